@@ -1,0 +1,34 @@
+import { z } from 'zod';
+import { drying, finishedJob, listKey, section } from './record.ts';
+
+/** A planned section: what is known before the work. */
+export const plannedSection = section
+  .omit({ wetPasses: true, sprayedLitres: true, recoveredLitres: true, result: true, spotRounds: true })
+  .extend({ dryPasses: z.int().min(0).max(20).optional() });
+
+/** A planned job: what an estimate is asked for. */
+export const plannedJob = finishedJob
+  .omit({
+    ref: true,
+    finishedAt: true,
+    labour: true,
+    sprayedLitres: true,
+    recoveredLitres: true,
+    quoted: true,
+    outcome: true,
+    sections: true,
+    drying: true,
+  })
+  .extend({
+    sections: z.array(plannedSection).min(1).max(40),
+    drying: drying.omit({ checks: true }).optional(),
+    startAt: z.iso.datetime({ offset: true }).optional(),
+    labourRate: z.number().min(0).max(100_000).optional(),
+    materials: z.number().min(0).max(1_000_000).optional(),
+    technician: listKey.optional(),
+    crew: z.int().min(1).max(20).default(1),
+  });
+
+export type PlannedSection = z.output<typeof plannedSection>;
+export type PlannedJob = z.output<typeof plannedJob>;
+export type PlannedJobInput = z.input<typeof plannedJob>;
