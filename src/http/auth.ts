@@ -17,7 +17,8 @@ export function bearerAuth(verifier: KeyVerifier): MiddlewareHandler<AppEnv> {
     const text = bearerText(c);
     if (text === undefined) return unauthorized('Send the shop key as "Authorization: Bearer spk_…"', realm);
     const verified = await verifier.verify(text, clientAddress(c));
-    if (verified === undefined) return unauthorized('This key is unknown or revoked', `${realm}, error="invalid_token"`);
+    if (verified === undefined)
+      return unauthorized('This key is unknown or revoked', `${realm}, error="invalid_token"`);
     if ('waitMs' in verified) return tooMany(verified.waitMs);
     c.set('shop', verified);
     c.set('log', c.get('log').child({ shopId: verified.shopId, keyId: verified.keyId }));
