@@ -1,0 +1,16 @@
+/** Called with a line for the person who waits. */
+export type OnProgress = (line: string) => void;
+
+/** Says `line` if the work is still going on after two seconds; what is quicker says nothing. */
+export async function sayIfSlow<T>(onProgress: OnProgress, line: string, work: Promise<T>): Promise<T> {
+  const timer = setTimeout(() => onProgress(line), 2000);
+  try {
+    return await work;
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** Resolves after so many milliseconds. */
+export const pause = (milliseconds: number): Promise<void> =>
+  new Promise((resolve) => setTimeout(resolve, milliseconds));
