@@ -57,7 +57,7 @@ export async function readPostmaster(clusterDir: string): Promise<Postmaster | u
   return undefined;
 }
 
-export function isAlive(pid: number): boolean {
+function isAlive(pid: number): boolean {
   return sendSignal(pid, 0);
 }
 
@@ -96,6 +96,7 @@ function ignoreTaken(error: NodeJS.ErrnoException): void {
 /** Where the system does not tell what a process is, it counts as PostgreSQL, which then decides for itself. */
 async function isPostgres(pid: number): Promise<boolean> {
   if (process.platform !== 'linux') return true;
-  const name = await readFile(`/proc/${pid}/comm`, 'utf8').catch(ignoreMissing);
-  return name?.trim() === 'postgres';
+  const stat = await readFile(`/proc/${pid}/stat`, 'utf8').catch(ignoreMissing);
+  const [, name, state] = stat?.match(/\((.*)\) (\w)/) ?? [];
+  return name === 'postgres' && state !== 'Z';
 }

@@ -13,7 +13,7 @@ import postgres from 'postgres';
 import type { Account } from './embedded-account.ts';
 import { chooseAccount, spawnAs } from './embedded-account.ts';
 import type { Postmaster } from './embedded-cluster.ts';
-import { ensureCluster, isAlive, ownerName, readPassword, readPostmaster, sendSignal } from './embedded-cluster.ts';
+import { ensureCluster, ownerName, readPassword, readPostmaster, sendSignal } from './embedded-cluster.ts';
 import type { OnProgress } from './waiting.ts';
 import { pause, sayIfSlow } from './waiting.ts';
 
@@ -65,7 +65,7 @@ export async function startEmbedded({
     const lastResort = () => void sendSignal(postmaster.pid, 'SIGINT');
     process.once('exit', lastResort);
     return async () => {
-      await stopServer(sql, postmaster.pid);
+      await stopServer(sql, clusterDir, postmaster.pid);
       process.removeListener('exit', lastResort);
     };
   }
@@ -175,11 +175,11 @@ async function createDatabase(sql: Sql): Promise<void> {
 }
 
 /** Fast shutdown: what was committed is safe, what was under way is rolled back. */
-async function stopServer(sql: Sql, pid: number): Promise<void> {
+async function stopServer(sql: Sql, clusterDir: string, pid: number): Promise<void> {
   await sql.end();
   sendSignal(pid, 'SIGINT');
   const deadline = Date.now() + startLimit;
-  while (isAlive(pid)) {
+  while ((await readPostmaster(clusterDir))?.pid === pid) {
     if (Date.now() > deadline) throw new Error(`the database server (process ${pid}) does not stop`);
     await pause(20);
   }
