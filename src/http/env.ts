@@ -2,7 +2,7 @@ import type { HttpBindings } from '@hono/node-server';
 import { OpenAPIHono } from '@hono/zod-openapi';
 import type { Logger } from 'pino';
 import type { Role } from '../domain/vocabulary.ts';
-import type { Database } from '../store/shop-scope.ts';
+import type { ShopDatabase } from '../store/ready.ts';
 import type { Metrics } from './metrics.ts';
 import { validationHook } from './problem.ts';
 
@@ -28,7 +28,7 @@ export interface FitOutcome {
 
 /** What the interface needs of the rest of the program; `now` is the only clock. */
 export interface AppDeps {
-  readonly db: Database;
+  readonly db: ShopDatabase;
   readonly now: () => Date;
   readonly log: Logger;
   readonly metrics: Metrics;

@@ -73,12 +73,13 @@ export function problemResponses<S extends RefusalStatus>(...statuses: readonly 
   return Object.fromEntries(entries) as ProblemResponses<S>; // fromEntries forgets its keys
 }
 
-/** What a bad parameter or body of a documented route answers: every issue a fault, in one problem. */
-export const validationHook: Hook<unknown, AppEnv, string, Response | undefined> = (result) => {
-  if (result.success) return undefined;
-  const input = 'data' in result ? result.data : undefined;
-  return faultsProblem(statusOf.invalid, faultsOf(result.error, input));
-};
+/** What bad parameters of a documented route answer: every issue a fault, in one problem. */
+export const validationHook: InputHook = (result) => answerFaults(result);
+
+/** The same for a body, whose schema then says of each bad field what it may hold. */
+export function bodyHook(schema: z.ZodType): InputHook {
+  return (result) => answerFaults(result, result.target === 'json' ? schema : undefined);
+}
 
 export const onNotFound: NotFoundHandler<AppEnv> = (c) =>
   refusal(statusOf.notFound, `Nothing is served at ${c.req.method} ${c.req.path}; /docs lists what is`);
@@ -97,6 +98,15 @@ export const onError: ErrorHandler<AppEnv> = (error, c) => {
     requestId,
   });
 };
+
+type InputHook = Hook<unknown, AppEnv, string, Response | undefined>;
+
+function answerFaults(result: Parameters<InputHook>[0], schema?: z.ZodType): Response | undefined {
+  if (result.success) return undefined;
+  // The validator passes what came beside the error, though its type does not say so.
+  const input = 'data' in result ? result.data : undefined;
+  return faultsProblem(statusOf.invalid, faultsOf(result.error, input, schema));
+}
 
 type ProblemResponses<S extends RefusalStatus> = { [K in S]: ReturnType<typeof problemEntry> };
 

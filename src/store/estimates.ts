@@ -1,0 +1,24 @@
+import type { ShopTransaction } from './shop-scope.ts';
+
+/** An estimate as it is kept: both texts word for word, and the fit that made it (none: the rules of thumb alone). */
+export interface StoredEstimate {
+  readonly estimateId: string;
+  readonly madeAt: Date;
+  readonly fitId: string | null;
+  readonly request: string;
+  readonly answer: string;
+}
+
+export async function insertEstimate(tx: ShopTransaction, estimate: StoredEstimate): Promise<void> {
+  const { estimateId, madeAt, fitId, request, answer } = estimate;
+  await tx.sql`
+    insert into estimate (shop_id, estimate_id, made_at, fit_id, request, answer)
+    values (${tx.shopId}, ${estimateId}, ${madeAt}, ${fitId}, ${request}::json, ${answer}::json)`;
+}
+
+/** The answer as it was given, to the last character; undefined where there is none of this id. */
+export async function readEstimate(tx: ShopTransaction, estimateId: string): Promise<string | undefined> {
+  const [row] = await tx.sql<{ answer: string }[]>`
+    select answer::text as answer from estimate where shop_id = ${tx.shopId} and estimate_id = ${estimateId}`;
+  return row?.answer;
+}

@@ -1,0 +1,103 @@
+import type { fitStatuses } from '../../db/schema.ts';
+import type { ShopTransaction } from './shop-scope.ts';
+
+export type FitStatus = (typeof fitStatuses)[number];
+
+/** A fit to be stored. `summary` and `scores` are what people read; `posterior` is the encoded fit that estimates use. */
+export interface NewFit {
+  readonly fitId: string;
+  readonly dataState: string;
+  readonly startedAt: Date;
+  readonly finishedAt: Date;
+  readonly reason: string | null;
+  readonly nJobs: number;
+  readonly summary: object;
+  readonly scores: object | null;
+  readonly posterior: string | null;
+}
+
+/** A line of the history. */
+export interface FitEntry {
+  readonly fitId: string;
+  readonly status: FitStatus;
+  readonly reason: string | null;
+  readonly dataState: string;
+  readonly startedAt: Date;
+  readonly finishedAt: Date;
+  readonly nJobs: number;
+}
+
+/** One fit in full, without its posterior. */
+export interface FitRecord extends FitEntry {
+  readonly summary: unknown;
+  readonly scores: unknown;
+}
+
+export interface PublishedFit {
+  readonly fitId: string;
+  readonly dataState: string;
+  readonly posterior: string;
+}
+
+/** Where a page of the history ended. */
+export interface FitPlace {
+  readonly startedAt: Date;
+  readonly fitId: string;
+}
+
+/** Keeps a fit that is not to be used, with its reason; what is published stays so. */
+export async function insertFit(
+  tx: ShopTransaction,
+  fit: NewFit,
+  status: Exclude<FitStatus, 'published'>,
+): Promise<void> {
+  await insert(tx, fit, status);
+}
+
+/** Makes this the fit that estimates use; the former one is superseded in the same transaction. */
+export async function publishFit(tx: ShopTransaction, fit: NewFit & { readonly posterior: string }): Promise<void> {
+  await tx.sql`update fit set status = 'superseded' where shop_id = ${tx.shopId} and status = 'published'`;
+  await insert(tx, fit, 'published');
+}
+
+/** The fit that estimates use now; undefined where the shop has none yet. */
+export async function readPublished(tx: ShopTransaction): Promise<PublishedFit | undefined> {
+  const [row] = await tx.sql<PublishedFit[]>`
+    select fit_id as "fitId", data_state as "dataState", posterior
+    from fit where shop_id = ${tx.shopId} and status = 'published'`;
+  return row;
+}
+
+/** The encoded fit of this id, published or not; undefined where there is none. */
+export async function readPosterior(tx: ShopTransaction, fitId: string): Promise<string | undefined> {
+  const [row] = await tx.sql<{ posterior: string | null }[]>`
+    select posterior from fit where shop_id = ${tx.shopId} and fit_id = ${fitId}`;
+  return row?.posterior ?? undefined;
+}
+
+/** The history, newest first, one page after `after`. */
+export async function listFits(tx: ShopTransaction, limit: number, after?: FitPlace): Promise<FitEntry[]> {
+  const beyond = after ? tx.sql`and (started_at, fit_id) < (${after.startedAt}, ${after.fitId}::uuid)` : tx.sql``;
+  return await tx.sql<FitEntry[]>`
+    select ${entryColumns(tx)} from fit where shop_id = ${tx.shopId} ${beyond}
+    order by started_at desc, fit_id desc limit ${limit}`;
+}
+
+export async function readFit(tx: ShopTransaction, fitId: string): Promise<FitRecord | undefined> {
+  const [row] = await tx.sql<FitRecord[]>`
+    select ${entryColumns(tx)}, summary, scores from fit where shop_id = ${tx.shopId} and fit_id = ${fitId}`;
+  return row;
+}
+
+async function insert(tx: ShopTransaction, fit: NewFit, status: FitStatus): Promise<void> {
+  await tx.sql`
+    insert into fit (shop_id, fit_id, data_state, started_at, finished_at, status, reason, n_jobs, summary, scores, posterior)
+    values (${tx.shopId}, ${fit.fitId}, ${fit.dataState}, ${fit.startedAt}, ${fit.finishedAt}, ${status},
+      ${fit.reason}, ${fit.nJobs}, ${JSON.stringify(fit.summary)}::jsonb,
+      ${fit.scores && JSON.stringify(fit.scores)}::jsonb, ${fit.posterior})`;
+}
+
+function entryColumns(tx: ShopTransaction) {
+  return tx.sql`fit_id as "fitId", status, reason, data_state as "dataState",
+    started_at as "startedAt", finished_at as "finishedAt", n_jobs as "nJobs"`;
+}
