@@ -3,6 +3,8 @@ import { drizzle } from 'drizzle-orm/postgres-js';
 import type { Sql, TransactionSql } from 'postgres';
 import type { Database } from '../../db/open.ts';
 
+export type { Database };
+
 /** One transaction that sees one shop: plain SQL for what is hot, drizzle for the rest, on the same connection. */
 export interface ShopTransaction {
   readonly shopId: string;

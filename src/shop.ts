@@ -1,0 +1,102 @@
+/** `npm run shop -- create|key|list|revoke`: shops and their keys, also while the program runs on the same data. */
+import { parseArgs } from 'node:util';
+import { z } from 'zod';
+import { runCommand } from '../db/command.ts';
+import { openDatabase } from '../db/open.ts';
+import { newShop } from './domain/shop.ts';
+import { shopSettings } from './domain/shop-settings.ts';
+import { roles } from './domain/vocabulary.ts';
+import { readSettings } from './settings.ts';
+import { createKey, listKeys, revokeKey } from './store/keys.ts';
+import type { Database, ShopTransaction } from './store/shop-scope.ts';
+import { inShop } from './store/shop-scope.ts';
+import { createShop, listShopsForNightly, readShop } from './store/shops.ts';
+
+const usage = `npm run shop -- create "NAME" --timezone Europe/London [--currency GBP]
+npm run shop -- key SHOP --role ${roles.join('|')} --label "front desk"
+npm run shop -- list [SHOP]
+npm run shop -- revoke SHOP KEYID`;
+
+type Options = Readonly<Partial<Record<'timezone' | 'currency' | 'role' | 'label', string>>>;
+type Command = (db: Database, args: readonly string[], options: Options) => Promise<void>;
+
+const money = shopSettings.shape.currency;
+const commands: Readonly<Record<string, Command>> = { create, key, list, revoke };
+
+await runCommand(async (args) => {
+  const text = { type: 'string' } as const;
+  const options = { timezone: text, currency: text, role: text, label: text };
+  const { values, positionals } = parseArgs({ args, options, allowPositionals: true });
+  const [name = '', ...rest] = positionals;
+  const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
+  if (!command) throw new Error(usage);
+  const { databaseUrl, dataDir } = readSettings();
+  const db = await openDatabase({ databaseUrl, dataDir, whenInUse: 'join', onProgress: console.error });
+  try {
+    await command(db, rest, values);
+  } finally {
+    await db.close();
+  }
+});
+
+async function create(db: Database, [name]: readonly string[], { timezone, currency }: Options): Promise<void> {
+  if (!name || !timezone) throw new Error(usage);
+  const wanted = {
+    name: valid('NAME', newShop.shape.name, name, 'text of 1 to 120 characters'),
+    timeZone: valid('--timezone', newShop.shape.timeZone, timezone, 'an IANA name such as Europe/London'),
+    settings: currency ? { currency: valid('--currency', money, currency, 'three capital letters such as GBP') } : {},
+  };
+  const { shopId } = await createShop(db, wanted);
+  const { text } = await inShop(db, shopId, (tx) => createKey(tx, { role: 'owner', label: 'first owner key' }));
+  console.log(`Shop ${shopId} (${name}) is open. Its owner key, shown only now:\n${text}`);
+}
+
+async function key(db: Database, [shopId]: readonly string[], { role, label }: Options): Promise<void> {
+  if (!shopId || !role) throw new Error(usage);
+  const wanted = {
+    role: z.enum(roles).parse(role),
+    label: z
+      .string()
+      .min(1)
+      .max(120)
+      .parse(label ?? role),
+  };
+  const { keyId, text } = await inExistingShop(db, shopId, (tx) => createKey(tx, wanted));
+  console.log(`Key ${keyId} (${wanted.role}, ${wanted.label}), shown only now:\n${text}`);
+}
+
+async function list(db: Database, [shopId]: readonly string[]): Promise<void> {
+  if (shopId) {
+    const keys = await inExistingShop(db, shopId, listKeys);
+    for (const { keyId, role, label, revokedAt } of keys) {
+      console.log(`${keyId}  ${role.padEnd(10)}  ${label}${revokedAt ? `  (revoked ${revokedAt.toISOString()})` : ''}`);
+    }
+    return;
+  }
+  for (const { shopId: each, timeZone } of await listShopsForNightly(db)) {
+    const shop = await inShop(db, each, readShop);
+    console.log(`${each}  ${timeZone}  ${shop?.name}${shop?.invented ? '  (invented)' : ''}`);
+  }
+}
+
+async function revoke(db: Database, [shopId, keyId]: readonly string[]): Promise<void> {
+  if (!shopId || !keyId) throw new Error(usage);
+  const done = await inExistingShop(db, shopId, (tx) => revokeKey(tx, keyId));
+  if (!done) throw new Error(`shop ${shopId} has no key ${keyId} in force`);
+  console.log(`Key ${keyId} is revoked.`);
+}
+
+function valid<T>(name: string, schema: z.ZodType<T>, value: string, allowed: string): T {
+  const parsed = schema.safeParse(value);
+  if (!parsed.success) throw new Error(`${name} is "${value}": allowed is ${allowed}`);
+  return parsed.data;
+}
+
+async function inExistingShop<T>(db: Database, shopId: string, work: (tx: ShopTransaction) => Promise<T>): Promise<T> {
+  if (!z.uuid().safeParse(shopId).success)
+    throw new Error(`"${shopId}" is no shop id: npm run shop -- list shows them`);
+  return inShop(db, shopId, async (tx) => {
+    if (!(await readShop(tx))) throw new Error(`there is no shop ${shopId}: npm run shop -- list shows them`);
+    return work(tx);
+  });
+}

@@ -1,0 +1,75 @@
+/**
+ * API keys: `spk_<shop>_<key id>_<secret>`. The secret is 256 random bits, so its SHA-256 can be stored as it is: there
+ * is nothing to guess that a slow hash would have to protect.
+ */
+import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+import { and, asc, eq, isNull } from 'drizzle-orm';
+import { apiKey, shop } from '../../db/schema.ts';
+import type { Role } from '../domain/vocabulary.ts';
+import type { Database, ShopTransaction } from './shop-scope.ts';
+import { inShop } from './shop-scope.ts';
+
+export interface StoredKey {
+  readonly keyId: string;
+  readonly role: Role;
+  readonly label: string;
+  readonly createdAt: Date;
+  readonly revokedAt: Date | null;
+}
+
+/** Whose key it is, and what it may do. */
+export interface KeyHolder {
+  readonly shopId: string;
+  readonly keyId: string;
+  readonly role: Role;
+  readonly timeZone: string;
+}
+
+/** Makes a key; `text` is the only time that the whole key is seen. */
+export async function createKey(
+  tx: ShopTransaction,
+  { role, label }: Pick<StoredKey, 'role' | 'label'>,
+): Promise<{ keyId: string; text: string }> {
+  const keyId = randomBytes(6).toString('hex');
+  const secret = randomBytes(32).toString('base64url');
+  await tx.orm.insert(apiKey).values({ shopId: tx.shopId, keyId, role, label, secretHash: sha256(secret) });
+  return { keyId, text: `spk_${tx.shopId.replaceAll('-', '')}_${keyId}_${secret}` };
+}
+
+/** All keys of the shop, oldest first, revoked ones too; never their secrets. */
+export async function listKeys(tx: ShopTransaction): Promise<StoredKey[]> {
+  const { keyId, role, label, createdAt, revokedAt } = apiKey;
+  return tx.orm.select({ keyId, role, label, createdAt, revokedAt }).from(apiKey).orderBy(asc(createdAt), asc(keyId));
+}
+
+/** Ends a key; false where the shop has no such key in force. */
+export async function revokeKey(tx: ShopTransaction, keyId: string): Promise<boolean> {
+  const ended = await tx.orm
+    .update(apiKey)
+    .set({ revokedAt: new Date() })
+    .where(and(eq(apiKey.keyId, keyId), isNull(apiKey.revokedAt)))
+    .returning({ keyId: apiKey.keyId });
+  return ended.length > 0;
+}
+
+/** The holder of the key, undefined where the text is no key in force. Takes as long for a wrong secret as for a right one. */
+export async function verifyKey(db: Database, text: string): Promise<KeyHolder | undefined> {
+  const parts = /^spk_([0-9a-f]{32})_([0-9a-f]{12})_([A-Za-z0-9_-]{43})$/.exec(text);
+  const [, shopHex, keyId, secret] = parts ?? [];
+  if (!shopHex || !keyId || !secret) return undefined;
+  const shopId = shopHex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
+  const found = await inShop(db, shopId, (tx) => findKey(tx, keyId));
+  const same = timingSafeEqual(sha256(secret), found?.secretHash ?? Buffer.alloc(32));
+  return found && same ? { shopId, keyId, role: found.role, timeZone: found.timeZone } : undefined;
+}
+
+async function findKey(tx: ShopTransaction, keyId: string) {
+  const [found] = await tx.orm
+    .select({ secretHash: apiKey.secretHash, role: apiKey.role, timeZone: shop.timeZone })
+    .from(apiKey)
+    .innerJoin(shop, eq(shop.shopId, apiKey.shopId))
+    .where(and(eq(apiKey.keyId, keyId), isNull(apiKey.revokedAt)));
+  return found;
+}
+
+const sha256 = (secret: string): Buffer => createHash('sha256').update(secret).digest();

@@ -1,0 +1,51 @@
+import { randomUUID } from 'node:crypto';
+import { eq } from 'drizzle-orm';
+import { shop } from '../../db/schema.ts';
+import type { NewShop, Shop } from '../domain/shop.ts';
+import { newShop } from '../domain/shop.ts';
+import type { ShopSettings } from '../domain/shop-settings.ts';
+import { shopSettings } from '../domain/shop-settings.ts';
+import type { Database, ShopTransaction } from './shop-scope.ts';
+import { inShop } from './shop-scope.ts';
+
+/** Opens a shop. Throws zod's error where the name, time zone or settings do not hold. */
+export async function createShop(db: Database, input: NewShop): Promise<Shop> {
+  const wanted = newShop.parse(input);
+  const shopId = randomUUID();
+  const [row] = await inShop(db, shopId, (tx) =>
+    tx.orm
+      .insert(shop)
+      .values({ shopId, ...wanted })
+      .returning(),
+  );
+  if (!row) throw new Error(`shop ${shopId} was not stored`);
+  return toShop(row);
+}
+
+/** The shop of this transaction, undefined where there is none of that id. */
+export async function readShop(tx: ShopTransaction): Promise<Shop | undefined> {
+  const [row] = await tx.orm.select().from(shop);
+  return row && toShop(row);
+}
+
+/** The settings of this transaction's shop, the defaults filled in. */
+export async function readShopSettings(tx: ShopTransaction): Promise<ShopSettings> {
+  const found = await readShop(tx);
+  if (!found) throw new Error(`shop ${tx.shopId} does not exist`);
+  return found.settings;
+}
+
+/** Replaces all settings of this transaction's shop. */
+export async function replaceShopSettings(tx: ShopTransaction, settings: ShopSettings): Promise<void> {
+  await tx.orm.update(shop).set({ settings }).where(eq(shop.shopId, tx.shopId));
+}
+
+/** Every shop, with no more of it than the nightly schedule needs: the one question asked across shops. */
+export async function listShopsForNightly(db: Database): Promise<{ shopId: string; timeZone: string }[]> {
+  return [
+    ...(await db.sql<{ shopId: string; timeZone: string }[]>`
+      select shop_id as "shopId", time_zone as "timeZone" from shops_for_nightly()`),
+  ];
+}
+
+const toShop = (row: typeof shop.$inferSelect): Shop => ({ ...row, settings: shopSettings.parse(row.settings) });
