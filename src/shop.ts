@@ -54,12 +54,8 @@ async function create(db: Database, [name]: readonly string[], { timezone, curre
 async function key(db: Database, [shopId]: readonly string[], { role, label }: Options): Promise<void> {
   if (!shopId || !role) throw new Error(usage);
   const wanted = {
-    role: z.enum(roles).parse(role),
-    label: z
-      .string()
-      .min(1)
-      .max(120)
-      .parse(label ?? role),
+    role: valid('--role', z.enum(roles), role, `one of ${roles.join(', ')}`),
+    label: valid('--label', z.string().trim().min(1).max(120), label ?? role, 'text of 1 to 120 characters'),
   };
   const { keyId, text } = await inExistingShop(db, shopId, (tx) => createKey(tx, wanted));
   console.log(`Key ${keyId} (${wanted.role}, ${wanted.label}), shown only now:\n${text}`);
