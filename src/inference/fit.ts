@@ -1,0 +1,207 @@
+import { compositeDesign, standardDeviations } from './design.ts';
+import { type MarginalPoint, marginalAt, marginalGradient, predictedMode } from './marginal.ts';
+import type { ModeFailure } from './mode.ts';
+import { priorPoints } from './prior-points.ts';
+import { checkProblem, unreadableRow } from './problem-check.ts';
+import { maximiseSpreads, type SpreadMaximum } from './search.ts';
+import { type Estimate, priorMean, type SpreadModel, sigmaAt, spreadModel, tauAt, termName } from './spread-model.ts';
+import type { FitFailure, FitResult, FitTrace, PosteriorPoint, RegressionProblem } from './types.ts';
+
+export interface FitOptions {
+  readonly estimate?: Estimate;
+  /** Where to begin, for instance a former fit's `points[0]`. A mode of another length is not used. */
+  readonly start?: { readonly tau: Float64Array; readonly sigma: number; readonly mode: Float64Array };
+}
+
+/** Half the step of the central differences on the log scale. */
+const DIFFERENCE = 0.005;
+/** Rise of the log marginal at which the search ends; other programs' digits are asked of reml and ml. */
+const GAIN = { posterior: 1e-8, reml: 1e-18, ml: 1e-18 } as const;
+
+/**
+ * Fits a log-scale regression: Laplace approximation for the coefficients given the spreads, the spreads integrated over a central composite
+ * design about their maximum on the log scale. `points[0]` is that maximum; reml and ml give it alone.
+ * With no rows the points come from the priors. A sigma prior with `logSd` 0 is a known sigma.
+ *
+ * **Returns** the posterior, or why there is none: `singular` with the term, `non-finite`, `not-converged`.
+ * **Throws** RangeError for a problem put together wrongly (see `problem-check.ts`).
+ * **Source** H. Rue, S. Martino, N. Chopin, Approximate Bayesian inference for latent Gaussian models by using integrated nested Laplace
+ * approximations, JRSS B 71 (2009) 319–392.
+ * **Checked** tests/inference/, tests/references/regression.test.ts, survreg.test.ts, mixed.test.ts
+ */
+export function fitRegression(problem: RegressionProblem, options: FitOptions = {}): FitResult {
+  checkProblem(problem);
+  const row = unreadableRow(problem);
+  if (row !== undefined) return unreadable(problem, row);
+  const estimate = options.estimate ?? 'posterior';
+  const model = spreadModel(problem, estimate);
+  if (model.nObs === 0) return fitWithoutRows(model);
+
+  const { logSpreads, coefficients } = startingPoint(model, options);
+  const maximum = maximiseSpreads(model, logSpreads, coefficients, GAIN[estimate]);
+  if (!('point' in maximum)) return failure(model, maximum);
+  const points = estimate === 'posterior' ? integrate(model, maximum) : [atMaximum(model, maximum)];
+  if ('status' in points) return failure(model, points);
+  return {
+    status: 'fitted',
+    posterior: {
+      name: problem.name,
+      nColumns: model.nColumns,
+      error: problem.error,
+      points,
+      trace: traceOf(model, maximum),
+    },
+  };
+}
+
+/** Curvature (minus second derivatives) of the log marginal about a maximum, m × m, by central differences of its gradient. */
+export function spreadCurvature(model: SpreadModel, maximum: SpreadMaximum): Float64Array | ModeFailure {
+  const m = model.nSpreads;
+  const rows: Float64Array[] = [];
+  for (let k = 0; k < m; k++) {
+    const above = gradientBeside(model, maximum, k, DIFFERENCE);
+    if (!(above instanceof Float64Array)) return above;
+    const below = gradientBeside(model, maximum, k, -DIFFERENCE);
+    if (!(below instanceof Float64Array)) return below;
+    rows.push(above.map((value, j) => (below[j] - value) / (2 * DIFFERENCE)));
+  }
+  return Float64Array.from({ length: m * m }, (_, index) => {
+    const i = Math.floor(index / m);
+    const j = index % m;
+    return 0.5 * (rows[i][j] + rows[j][i]);
+  });
+}
+
+function gradientBeside(
+  model: SpreadModel,
+  maximum: SpreadMaximum,
+  k: number,
+  move: number,
+): Float64Array | ModeFailure {
+  const logSpreads = maximum.point.logSpreads.slice();
+  logSpreads[k] += move;
+  const point = marginalAt(model, logSpreads, predictedMode(maximum.point, maximum.modeSlopes, logSpreads));
+  return 'value' in point ? marginalGradient(model, point).gradient : point;
+}
+
+function integrate(model: SpreadModel, maximum: SpreadMaximum): readonly PosteriorPoint[] | ModeFailure {
+  const m = model.nSpreads;
+  const curvature = spreadCurvature(model, maximum);
+  if (!(curvature instanceof Float64Array)) return curvature;
+  const spread = m > 0 ? standardDeviations(curvature, m) : curvature;
+  const weighted: PosteriorPoint[] = [];
+  for (const { z, weight } of compositeDesign(m)) {
+    const logSpreads = maximum.point.logSpreads.map((value, i) => {
+      let moved = value;
+      for (let k = 0; k < m; k++) moved += spread[i * m + k] * z[k];
+      return moved;
+    });
+    const isCentre = weighted.length === 0;
+    const start = predictedMode(maximum.point, maximum.modeSlopes, logSpreads);
+    const point = isCentre ? maximum.point : marginalAt(model, logSpreads, start);
+    if (!('value' in point)) return point;
+    weighted.push(posteriorPoint(model, point, weight * Math.exp(point.value - maximum.point.value)));
+  }
+  const total = weighted.reduce((sum, point) => sum + point.weight, 0);
+  return weighted.map((point) => ({ ...point, weight: point.weight / total }));
+}
+
+function posteriorPoint(model: SpreadModel, point: MarginalPoint, weight: number): PosteriorPoint {
+  return {
+    weight,
+    tau: tauAt(model, point.logSpreads),
+    sigma: sigmaAt(model, point.logSpreads),
+    mode: point.mode.coefficients,
+    precisionFactor: point.mode.factor,
+  };
+}
+
+const atMaximum = (model: SpreadModel, maximum: SpreadMaximum): PosteriorPoint =>
+  posteriorPoint(model, maximum.point, 1);
+
+function startingPoint(model: SpreadModel, options: FitOptions) {
+  const { problem } = model;
+  const { start } = options;
+  const useTau = start?.tau.length === problem.groups.length;
+  const logSpreads = new Float64Array(model.nSpreads);
+  problem.groups.forEach((group, g) => {
+    logSpreads[g] = Math.log(useTau && start ? start.tau[g] : group.tauScale);
+  });
+  if (!model.sigmaKnown) logSpreads[problem.groups.length] = start ? Math.log(start.sigma) : problem.sigma.logMean;
+  const coefficients = start?.mode.length === model.nColumns ? start.mode : priorMean(model);
+  return { logSpreads, coefficients };
+}
+
+function fitWithoutRows(model: SpreadModel): FitResult {
+  const { problem } = model;
+  const flat = model.fixedPrecision.indexOf(0);
+  if (flat >= 0 || model.estimate !== 'posterior') {
+    return failure(model, { status: 'singular', column: Math.max(0, flat), iterations: 0, gradientNorm: 0 });
+  }
+  const trace: FitTrace = {
+    nObs: 0,
+    newtonIterations: 0,
+    marginalEvaluations: 0,
+    gradientNorm: 0,
+    logMarginal: 0,
+    settings: { estimate: 'posterior', spreads: 'prior' },
+  };
+  return {
+    status: 'fitted',
+    posterior: {
+      name: problem.name,
+      nColumns: model.nColumns,
+      error: problem.error,
+      points: priorPoints(model),
+      trace,
+    },
+  };
+}
+
+function traceOf(model: SpreadModel, maximum: SpreadMaximum): FitTrace {
+  return {
+    nObs: model.nObs,
+    newtonIterations: maximum.newtonIterations,
+    marginalEvaluations: maximum.evaluations,
+    gradientNorm: maximum.point.mode.gradientNorm,
+    logMarginal: maximum.point.value,
+    settings: {
+      estimate: model.estimate,
+      spreads: model.estimate === 'posterior' ? 'central composite design' : 'maximum',
+      gain: GAIN[model.estimate],
+    },
+  };
+}
+
+function unreadable(problem: RegressionProblem, row: number): FitFailure {
+  const { lower, upper, offset } = problem.observations;
+  return {
+    status: 'failed',
+    reason: 'non-finite',
+    model: problem.name,
+    nObs: problem.rows.nRows,
+    iterations: 0,
+    gradientNorm: Number.NaN,
+    message: `${problem.name}: row ${row} is [${lower[row]}, ${upper[row]}] with offset ${offset[row]}: ends in order, a finite offset and variance`,
+  };
+}
+
+const WHY = {
+  singular: 'the rows and priors do not determine',
+  'non-finite': 'a sum over the rows is not finite',
+  'not-converged': 'the search came to no maximum',
+} as const;
+
+function failure(model: SpreadModel, cause: ModeFailure): FitFailure {
+  const term = cause.column === undefined ? undefined : termName(model.problem, cause.column);
+  return {
+    status: 'failed',
+    reason: cause.status,
+    model: model.problem.name,
+    ...(term === undefined ? {} : { term }),
+    nObs: model.nObs,
+    iterations: cause.iterations,
+    gradientNorm: cause.gradientNorm,
+    message: `${model.problem.name}: ${WHY[cause.status]}${term === undefined ? '' : ` ${term}`} (${model.nObs} rows, ${cause.iterations} iterations, gradient norm ${cause.gradientNorm})`,
+  };
+}

@@ -1,0 +1,140 @@
+import { allocateDraws } from './allocation.ts';
+import { factoriseSemidefinite, packedLength, solveLower, solveUpper } from './cholesky.ts';
+import { rowDot } from './sparse.ts';
+import type { Posterior, PosteriorPoint, SparseRows } from './types.ts';
+
+export interface PredictorMoments {
+  /** One a row. */
+  readonly mean: Float64Array;
+  readonly variance: Float64Array;
+  /** Between rows, packed lower. */
+  readonly covariance: Float64Array;
+}
+
+export interface PredictorDraws {
+  readonly nDraws: number;
+  readonly nRows: number;
+  /** Draw d of row r at r · nDraws + d: the draws of one row lie together. */
+  readonly eta: Float64Array;
+  /** One a draw. */
+  readonly sigma: Float64Array;
+  /** Group by draws, as `eta`. */
+  readonly tau: Float64Array;
+  /** The design point of each draw. */
+  readonly point: Int32Array;
+}
+
+/** Mean, variance and covariance of x·b for each row over the whole mixture; offsets are the caller's to add. */
+export function predictorMoments(posterior: Posterior, rows: SparseRows): PredictorMoments {
+  const n = rows.nRows;
+  const mean = new Float64Array(n);
+  const covariance = new Float64Array(packedLength(n));
+  const given = posterior.points.map((point) => predictorsGiven(point, posterior.nColumns, rows));
+  posterior.points.forEach((point, k) => {
+    for (let i = 0; i < n; i++) mean[i] += point.weight * given[k].mean[i];
+  });
+  posterior.points.forEach((point, k) => {
+    for (let i = 0; i < n; i++) {
+      const off = given[k].mean[i] - mean[i];
+      for (let j = 0; j <= i; j++) {
+        const at = packedLength(i) + j;
+        covariance[at] += point.weight * (given[k].covariance[at] + off * (given[k].mean[j] - mean[j]));
+      }
+    }
+  });
+  return { mean, variance: mean.map((_, i) => covariance[packedLength(i) + i]), covariance };
+}
+
+/**
+ * Joint draws of x·b for a few rows, with the spreads of each draw. Only these predictors are drawn, by the factor of their own small
+ * covariance at each point; draws are allotted to points by weight, in a fixed shuffled order.
+ *
+ * **Shapes** `normals`: nDraws · nRows standard normals (`standardNormals`, `normalStore`), however the data look.
+ * **Throws** RangeError where there are fewer.
+ * **Checked** tests/inference/predict.test.ts
+ */
+export function drawPredictors(
+  posterior: Posterior,
+  rows: SparseRows,
+  normals: Float64Array,
+  nDraws: number,
+): PredictorDraws {
+  const { nRows } = rows;
+  checkNormals(normals, nDraws * nRows);
+  const point = allocateDraws(posterior.points, nDraws);
+  const given = posterior.points.map((p) => predictorsGiven(p, posterior.nColumns, rows));
+  const factors = given.map(({ covariance }) => factoriseSemidefinite(covariance, nRows));
+  const eta = new Float64Array(nRows * nDraws);
+  for (let r = 0; r < nRows; r++) {
+    const packedRow = packedLength(r);
+    for (let d = 0; d < nDraws; d++) {
+      const k = point[d];
+      const factor = factors[k];
+      let sum = given[k].mean[r];
+      for (let j = 0; j <= r; j++) sum += factor[packedRow + j] * normals[j * nDraws + d];
+      eta[r * nDraws + d] = sum;
+    }
+  }
+  return { nDraws, nRows, eta, point, ...drawnSpreads(posterior.points, point) };
+}
+
+/**
+ * Joint draws of all coefficients, for reports on many rows: draw d of coefficient j at j · nDraws + d.
+ * **Shapes** `normals`: nDraws · nColumns.
+ */
+export function drawCoefficients(posterior: Posterior, normals: Float64Array, nDraws: number) {
+  const n = posterior.nColumns;
+  checkNormals(normals, nDraws * n);
+  const point = allocateDraws(posterior.points, nDraws);
+  const coefficients = new Float64Array(n * nDraws);
+  const deviation = new Float64Array(n);
+  for (let d = 0; d < nDraws; d++) {
+    const { mode, precisionFactor } = posterior.points[point[d]];
+    for (let j = 0; j < n; j++) deviation[j] = normals[j * nDraws + d];
+    solveUpper(precisionFactor, n, deviation);
+    for (let j = 0; j < n; j++) coefficients[j * nDraws + d] = mode[j] + deviation[j];
+  }
+  return { nDraws, nColumns: n, coefficients, point, ...drawnSpreads(posterior.points, point) };
+}
+
+/** Mean and packed covariance of the predictors at one point: with L z_i = x_i the covariance of rows i and j is z_i · z_j. */
+function predictorsGiven(point: PosteriorPoint, nColumns: number, rows: SparseRows) {
+  const { nRows } = rows;
+  const solved = new Float64Array(nRows * nColumns);
+  const mean = new Float64Array(nRows);
+  const covariance = new Float64Array(packedLength(nRows));
+  for (let i = 0; i < nRows; i++) {
+    const z = solved.subarray(i * nColumns, (i + 1) * nColumns);
+    const start = rows.rowStart[i];
+    const end = rows.rowStart[i + 1];
+    for (let k = start; k < end; k++) z[rows.column[k]] = rows.value[k];
+    if (end > start) solveLower(point.precisionFactor, nColumns, z, rows.column[start]);
+    mean[i] = rowDot(rows, i, point.mode);
+    for (let j = 0; j <= i; j++) covariance[packedLength(i) + j] = dotAt(solved, i * nColumns, j * nColumns, nColumns);
+  }
+  return { mean, covariance };
+}
+
+function dotAt(values: Float64Array, a: number, b: number, length: number): number {
+  let sum = 0;
+  for (let k = 0; k < length; k++) sum += values[a + k] * values[b + k];
+  return sum;
+}
+
+function drawnSpreads(points: readonly PosteriorPoint[], point: Int32Array) {
+  const nDraws = point.length;
+  const sigma = new Float64Array(nDraws);
+  const nGroups = points[0].tau.length;
+  const tau = new Float64Array(nGroups * nDraws);
+  for (let d = 0; d < nDraws; d++) {
+    const at = points[point[d]];
+    sigma[d] = at.sigma;
+    for (let g = 0; g < nGroups; g++) tau[g * nDraws + d] = at.tau[g];
+  }
+  return { sigma, tau };
+}
+
+function checkNormals(normals: Float64Array, needed: number): void {
+  if (normals.length < needed)
+    throw new RangeError(`normals has ${normals.length} entries: draws times dimensions, ${needed}`);
+}

@@ -1,0 +1,43 @@
+/**
+ * Probability integral transform of an outcome known to lie between two points of the forecast's distribution function; uniform
+ * over many outcomes where the forecasts are right. Serves counts (F(k − 1), F(k)), intervals, censored outcomes, and exact ones.
+ *
+ * **Shapes** `below` ≤ `above` in [0, 1]; `u`: a uniform number of the caller's.
+ * **Source** Czado, Gneiting and Held, Biometrics 65 (2009) 1254.
+ */
+export function randomisedIntegral(below: number, above: number, u: number): number {
+  return below + u * (above - below);
+}
+
+/**
+ * How much of an outcome lies in the central interval of the given level: 1 or 0 for an exact one, for a count or an interval the
+ * share of its transform inside, so that the mean is the level exactly where the forecasts are right.
+ *
+ * **Shapes** `below` ≤ `above`: the forecast's distribution function at the ends of what is known; equal: exact.
+ * **Checked** tests/inference/scores-calibration.test.ts
+ */
+export function centralCoverage(below: number, above: number, level: number): number {
+  const low = (1 - level) / 2;
+  const high = 1 - low;
+  if (!(above > below)) return below >= low && below <= high ? 1 : 0;
+  return Math.max(0, Math.min(above, high) - Math.max(below, low)) / (above - below);
+}
+
+/**
+ * Exact two-sided p-value of `successes` in `n` trials at probability p: twice the smaller tail, at most 1.
+ *
+ * **Checked** tests/inference/scores-calibration.test.ts
+ */
+export function binomialPValue(successes: number, n: number, p: number): number {
+  const logOdds = Math.log(p / (1 - p));
+  let logMass = n * Math.log1p(-p);
+  let lowerTail = 0;
+  let upperTail = 0;
+  for (let k = 0; k <= n; k += 1) {
+    const mass = Math.exp(logMass);
+    if (k <= successes) lowerTail += mass;
+    if (k >= successes) upperTail += mass;
+    logMass += Math.log((n - k) / (k + 1)) + logOdds;
+  }
+  return Math.min(1, 2 * Math.min(lowerTail, upperTail));
+}
