@@ -14,7 +14,18 @@ import {
 } from './vocabulary.ts';
 
 /** Key of a technician or a machine: the shop's own short name for it. */
-export const listKey = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$/);
+export const listKey = z
+  .string()
+  .regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$/)
+  .describe('1 to 64 letters, digits, dots, dashes or underscores, the first a letter or digit');
+
+/** No control characters: the job number is part of addresses, of CSV cells and of log lines. */
+export const jobRef = z
+  .string()
+  .min(1)
+  .max(64)
+  .regex(/^[^\p{Cc}\p{Cs}]*$/u)
+  .describe('text of 1 to 64 characters, no control characters');
 
 const litres = z.number().min(0).max(1000);
 
@@ -51,7 +62,7 @@ export const drying = z.strictObject({
 
 /** A finished job as sent and as stored; cross-field and calendar rules stand in `record-rules.ts`. */
 export const finishedJob = z.strictObject({
-  ref: z.string().min(1).max(64),
+  ref: jobRef,
   finishedAt: z.iso.datetime({ offset: true }),
   bodyStyle: z.enum(bodyStyles),
   modelYear: z.int().min(1950).optional(),
@@ -82,7 +93,12 @@ export const finishedJob = z.strictObject({
       damage: z.enum(damages).optional(),
     })
     .optional(),
-  note: z.string().max(2000).optional(),
+  note: z
+    .string()
+    .max(2000)
+    .regex(/^[^\0\p{Cs}]*$/u) // what PostgreSQL's text cannot hold
+    .describe('text of at most 2000 characters, no NUL and no half of a surrogate pair')
+    .optional(),
 });
 
 export type Section = z.output<typeof section>;

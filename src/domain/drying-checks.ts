@@ -1,0 +1,26 @@
+import { type Fault, faultSaying } from './faults.ts';
+import type { DryingCheck } from './record.ts';
+
+/** Checks in the order of their hours, the same one said twice kept once. */
+export function sortedChecks(checks: readonly DryingCheck[]): DryingCheck[] {
+  const byHour = [...checks].sort((a, b) => a.hours - b.hours);
+  return byHour.filter((check, i) => check.hours !== byHour[i - 1]?.hours);
+}
+
+/** A section that was dry does not get wet again: one fault for each check that says so. */
+export function checkContradictions(checks: readonly (DryingCheck | undefined)[]): Fault[] {
+  const dry = checks.findIndex((check) => check?.dry && check.hours === firstDryHour(checks));
+  const dryCheck = checks[dry];
+  if (!dryCheck) return [];
+  return checks.flatMap((check, i) => {
+    if (!check || check.dry || check.hours < dryCheck.hours) return [];
+    const path = ['drying', 'checks', i];
+    const other = `drying.checks[${dry}] is dry at ${dryCheck.hours} h`;
+    const message = `drying.checks[${i}] is wet at ${check.hours} h, but ${other}: what was dry does not get wet again`;
+    return [faultSaying(path, message)];
+  });
+}
+
+function firstDryHour(checks: readonly (DryingCheck | undefined)[]): number {
+  return Math.min(...checks.map((check) => (check?.dry ? check.hours : Number.POSITIVE_INFINITY)));
+}
