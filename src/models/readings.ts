@@ -1,0 +1,90 @@
+import type { FinishedJob } from '../domain/record.ts';
+import { type DoneSection, isExtracted, totalSurfaceM2 } from './work-section.ts';
+
+/** What was measured as one: the sections that share it and the litres left in them. */
+export interface WaterReading {
+  readonly sections: readonly DoneSection[];
+  readonly litresLeft: number;
+}
+
+/** The readings of one job, or why none of its litres can be believed. */
+export type JobReadings =
+  | { readonly readings: readonly WaterReading[] }
+  | { readonly readings: readonly []; readonly doubt: string };
+
+/** Bounds of log L/m²; equal where the reading is fine enough to be taken as exact. */
+export interface LogInterval {
+  readonly lower: number;
+  readonly upper: number;
+}
+
+/** Steps that tanks and jugs are read in, litres, coarse to fine. */
+const steps = [1, 0.5, 0.25, 0.1, 0.05, 0.01] as const;
+const finestStep = 0.01;
+const shareOfMultiples = 0.95;
+
+/** Below this part of the amount a step changes nothing that the model could see. */
+const negligibleStep = 0.03;
+
+/** The step in which a shop reads its tanks: the coarsest of which nearly all of its readings are multiples. */
+export function readingStepL(records: readonly FinishedJob[]): number {
+  const readings = records.flatMap((job) => [job, ...job.sections].flatMap(litresOf));
+  const fits = (step: number) =>
+    readings.filter((r) => isMultiple(r, step)).length >= shareOfMultiples * readings.length;
+  return readings.length === 0 ? finestStep : (steps.find(fits) ?? finestStep);
+}
+
+/**
+ * The rows that a job's litres give the water model.
+ * Where every extracted section was measured for itself, these; else the job's totals over all of them; else whichever sections were.
+ * So no litre counts twice, and spot work, which has no tank, counts nowhere.
+ */
+export function jobReadings(job: FinishedJob, sections: readonly DoneSection[]): JobReadings {
+  const extracted = sections.filter((section) => isExtracted(section) && section.wetPasses > 0);
+  const own = extracted.flatMap((section) => reading(section, [section]));
+  const totals = reading(job, extracted);
+  const doubt = doubtOf([...own, ...totals], extracted.length);
+  if (doubt !== undefined) return { readings: [], doubt };
+  return { readings: own.length === extracted.length || totals.length === 0 ? own : totals };
+}
+
+/**
+ * Log litres a square metre as an interval: each tank reading is good to half a step, so their difference to a whole one.
+ * Exact where the step is negligible; where the interval reaches zero, only known to lie below its upper end.
+ */
+export function logInterval(reading: WaterReading, stepL: number): LogInterval {
+  const surfaceM2 = totalSurfaceM2(reading.sections);
+  const left = reading.litresLeft;
+  if (stepL < negligibleStep * left) return { lower: Math.log(left / surfaceM2), upper: Math.log(left / surfaceM2) };
+  // A step's own rounding (1.1 − 1.0 = 0.10000000000000009) must not turn "reaches zero" into a bound of 1e-16 L.
+  const least = left - stepL > stepL * 1e-6 ? left - stepL : 0;
+  return { lower: Math.log(least / surfaceM2), upper: Math.log((left + stepL) / surfaceM2) };
+}
+
+interface Litres {
+  readonly sprayedLitres?: number | undefined;
+  readonly recoveredLitres?: number | undefined;
+}
+
+function reading(litres: Litres, sections: readonly DoneSection[]): readonly (WaterReading & { sprayed: number })[] {
+  const { sprayedLitres, recoveredLitres } = litres;
+  if (sprayedLitres === undefined || recoveredLitres === undefined) return [];
+  return [{ sections, litresLeft: sprayedLitres - recoveredLitres, sprayed: sprayedLitres }];
+}
+
+function doubtOf(readings: readonly { litresLeft: number; sprayed: number }[], nExtracted: number): string | undefined {
+  if (readings.length === 0) return undefined;
+  if (nExtracted === 0) return 'litres were read, but no section was extracted';
+  if (readings.some(({ litresLeft }) => litresLeft < 0)) return 'more was recovered than sprayed';
+  if (readings.some(({ sprayed }) => sprayed === 0)) return 'sections were extracted with nothing sprayed';
+  return undefined;
+}
+
+function litresOf(litres: Litres): readonly number[] {
+  return [litres.sprayedLitres, litres.recoveredLitres].filter((value) => value !== undefined);
+}
+
+function isMultiple(value: number, step: number): boolean {
+  const n = value / step;
+  return Math.abs(n - Math.round(n)) < 1e-6 * Math.max(1, n);
+}

@@ -1,0 +1,54 @@
+import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import type { DoneJob, ShopView } from '../shop-view.ts';
+import { extractedShare, type LabourCase, labourTerms, meanPasses } from '../terms/labour-terms.ts';
+import { termEntries, termIds } from '../terms/term.ts';
+import { contentMinutes, workContent } from '../work-content.ts';
+import { collectRows, type ModelRows, type RecordRows } from './model-rows.ts';
+
+export function labourLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): Layout {
+  return { terms: termIds(labourTerms), technicians: shop.technicians, machines: shop.machines };
+}
+
+/** Every job: its person-hours over its work content. */
+export function labourRows(shop: ShopView, layout: Layout): ModelRows {
+  return collectRows(
+    shop.jobs,
+    ({ job }) => job.ref,
+    columnCount(layout),
+    (done) => rowOf(layout, done),
+  );
+}
+
+/** Fixed terms and extractor of a job; the technicians come beside them. */
+export function labourEntries(layout: Layout, of: LabourCase, machine: string | null): Entries {
+  const share = extractedShare(of);
+  const column = machine === null || share === 0 ? undefined : machineColumn(layout, machine);
+  return [...termEntries(labourTerms, of), ...(column === undefined ? [] : [[column, share] as const])];
+}
+
+function rowOf(layout: Layout, { job, sections, grade }: DoneJob): RecordRows {
+  const worked = job.labour.filter(({ minutes }) => minutes > 0);
+  const minutes = worked.reduce((sum, one) => sum + one.minutes, 0);
+  if (minutes === 0) return { doubt: 'no minutes of labour' };
+  const passes = sections.map(({ wetPasses }) => wetPasses);
+  const { bodyStyle, seatsRemoved } = job;
+  const of = {
+    bodyStyle,
+    seatsRemoved,
+    sections,
+    meanPasses: meanPasses(sections, passes),
+    crew: worked.length,
+    grade,
+  };
+  const logHours = Math.log(minutes / 60);
+  const row = {
+    entries: [
+      ...labourEntries(layout, of, job.extractor),
+      ...worked.map((one) => [technicianColumn(layout, one.technician), one.minutes / minutes] as const),
+    ],
+    lower: logHours,
+    upper: logHours,
+    offset: Math.log(contentMinutes(workContent(sections, seatsRemoved), passes) / 60),
+  };
+  return { rows: [row] };
+}

@@ -1,0 +1,71 @@
+import { rowBuilder } from '../../inference/sparse.ts';
+import type { Observations, SparseRows } from '../../inference/types.ts';
+import type { Entries } from '../layout.ts';
+
+/** A record that a model does not read, and why. */
+export interface LeftOut {
+  readonly ref: string;
+  readonly reason: string;
+}
+
+/** What a model is fitted to. `used` counts records, not rows. */
+export interface ModelRows {
+  readonly rows: SparseRows;
+  readonly observations: Observations;
+  readonly used: number;
+  readonly leftOut: readonly LeftOut[];
+}
+
+/** One row: log y between bounds (equal: exact), with its offset and a variance of its own. */
+export interface Row {
+  readonly entries: Entries;
+  readonly lower: number;
+  readonly upper: number;
+  readonly offset?: number;
+  readonly addedVariance?: number;
+}
+
+/** What one record gives a model: rows, or the reason why none; neither where it has nothing to say. */
+export type RecordRows = { readonly rows: readonly Row[] } | { readonly doubt: string } | undefined;
+
+/** Reads every record once and gathers its rows. */
+export function collectRows<R>(
+  records: readonly R[],
+  refOf: (record: R) => string,
+  nColumns: number,
+  read: (record: R) => RecordRows,
+): ModelRows {
+  const rows: Row[] = [];
+  const leftOut: LeftOut[] = [];
+  let used = 0;
+  for (const record of records) {
+    const found = read(record);
+    if (found === undefined) continue;
+    if ('doubt' in found) leftOut.push({ ref: refOf(record), reason: found.doubt });
+    else {
+      rows.push(...found.rows);
+      used += found.rows.length > 0 ? 1 : 0;
+    }
+  }
+  return { rows: sparse(rows, nColumns), observations: observationsOf(rows), used, leftOut };
+}
+
+/** Linear predictors as rows of a design. */
+export function sparse(rows: readonly { readonly entries: Entries }[], nColumns: number): SparseRows {
+  const builder = rowBuilder(nColumns);
+  for (const { entries } of rows)
+    builder.addRow(
+      entries.map(([column]) => column),
+      entries.map(([, value]) => value),
+    );
+  return builder.build();
+}
+
+function observationsOf(rows: readonly Row[]): Observations {
+  return {
+    lower: Float64Array.from(rows, (row) => row.lower),
+    upper: Float64Array.from(rows, (row) => row.upper),
+    offset: Float64Array.from(rows, (row) => row.offset ?? 0),
+    addedVariance: Float64Array.from(rows, (row) => row.addedVariance ?? 0),
+  };
+}

@@ -1,0 +1,46 @@
+import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import type { DoneJob, ShopView } from '../shop-view.ts';
+import { type PassesCase, passesTerms } from '../terms/passes-terms.ts';
+import { termEntries, termIds } from '../terms/term.ts';
+import { type DoneSection, isExtracted } from '../work-section.ts';
+import { collectRows, type ModelRows, type Row } from './model-rows.ts';
+
+export function passesLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): Layout {
+  return { terms: termIds(passesTerms), technicians: shop.technicians, machines: shop.machines };
+}
+
+/** Every section that had a pass: n and clean lies in (n − 1, n] on the scale of effort, not clean above n. */
+export function passesRows(shop: ShopView, layout: Layout): ModelRows {
+  return collectRows(
+    shop.jobs,
+    ({ job }) => job.ref,
+    columnCount(layout),
+    (done) => ({
+      rows: done.sections.filter(({ wetPasses }) => wetPasses > 0).map((section) => row(layout, done, section)),
+    }),
+  );
+}
+
+/** Fixed terms and extractor of a section; the technician comes beside them. */
+export function passesEntries(layout: Layout, of: PassesCase, machine: string | null): Entries {
+  return [...termEntries(passesTerms, of), ...extractorEntries(layout, of, machine)];
+}
+
+function row(layout: Layout, done: DoneJob, section: DoneSection): Row {
+  const { wetPasses, result } = section;
+  return {
+    entries: [
+      ...passesEntries(layout, { section, grade: done.grade }, done.job.extractor),
+      [technicianColumn(layout, section.technician), 1],
+    ],
+    lower: Math.log(result === 'clean' ? wetPasses - 1 : wetPasses),
+    upper: result === 'clean' ? Math.log(wetPasses) : Number.POSITIVE_INFINITY,
+  };
+}
+
+/** A record without an extractor says nothing of any: no column, not the spare one. */
+function extractorEntries(layout: Layout, { section }: PassesCase, machine: string | null): Entries {
+  if (machine === null || !isExtracted(section)) return [];
+  const column = machineColumn(layout, machine);
+  return column === undefined ? [] : [[column, 1]];
+}

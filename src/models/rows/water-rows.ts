@@ -1,0 +1,72 @@
+import type { Grade } from '../../domain/vocabulary.ts';
+import { dryHabitOf, dryTerm } from '../habits.ts';
+import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { jobReadings, logInterval } from '../readings.ts';
+import type { DoneJob, ShopView } from '../shop-view.ts';
+import { termEntries, termIds } from '../terms/term.ts';
+import { sectionErrorVariance, type WaterCase, waterTerms } from '../terms/water-terms.ts';
+import { type DoneSection, isExtracted, totalSurfaceM2 } from '../work-section.ts';
+import { collectRows, type ModelRows, type RecordRows } from './model-rows.ts';
+
+export function waterLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): Layout {
+  return { terms: termIds(waterTerms), technicians: shop.technicians, machines: shop.machines };
+}
+
+/** Whatever was measured as one: litres a square metre left in, in an interval of the shop's reading step. */
+export function waterRows(shop: ShopView, layout: Layout): ModelRows {
+  return collectRows(
+    shop.jobs,
+    ({ job }) => job.ref,
+    columnCount(layout),
+    (done) => rowsOf(shop, layout, done),
+  );
+}
+
+/** Fixed terms and extractor of a section, times a weight; the technician comes beside them. */
+export function waterEntries(layout: Layout, of: WaterCase, machine: string | null, weight = 1): Entries {
+  const column = machine === null || !isExtracted(of.section) ? undefined : machineColumn(layout, machine);
+  return [...termEntries(waterTerms, of, weight), ...(column === undefined ? [] : [[column, weight] as const])];
+}
+
+/** The linear predictor of sections measured as one: each by its share of their surface. */
+export function measuredEntries(
+  shop: ShopView,
+  layout: Layout,
+  done: DoneJob,
+  sections: readonly DoneSection[],
+): Entries {
+  const surfaceM2 = totalSurfaceM2(sections);
+  return sections.flatMap((section) => {
+    const share = section.surfaceM2 / surfaceM2;
+    const of = waterCase(shop, section, done.grade);
+    return [
+      ...waterEntries(layout, of, done.job.extractor, share),
+      [technicianColumn(layout, section.technician), share] as const,
+    ];
+  });
+}
+
+/** Variance that the sections' own errors leave in their common mean. */
+export function ownErrorVariance(sections: readonly DoneSection[]): number {
+  const surfaceM2 = totalSurfaceM2(sections);
+  return sectionErrorVariance * sections.reduce((sum, section) => sum + (section.surfaceM2 / surfaceM2) ** 2, 0);
+}
+
+function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
+  const found = jobReadings(done.job, done.sections);
+  if ('doubt' in found) return { doubt: found.doubt };
+  return {
+    rows: found.readings.map((reading) => ({
+      entries: measuredEntries(shop, layout, done, reading.sections),
+      ...logInterval(reading, shop.readingStepL),
+      addedVariance: ownErrorVariance(reading.sections),
+    })),
+  };
+}
+
+/** Dry passes that nobody wrote down are the technician's habit. */
+function waterCase(shop: ShopView, section: DoneSection, grade: Grade): WaterCase {
+  const { dryPasses, wetPasses, technician } = section;
+  const dry = dryPasses === undefined ? dryHabitOf(shop.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
+  return { section, grade, wetPasses, dry };
+}

@@ -1,0 +1,36 @@
+import type { FitFailure, Posterior } from '../inference/types.ts';
+import type { GivingUp } from './giving-up.ts';
+import type { DryHabits, Share } from './habits.ts';
+import type { Layout } from './layout.ts';
+import type { LeftOut } from './rows/model-rows.ts';
+import type { RuleOfThumb } from './rules-of-thumb.ts';
+import type { SurfaceRatios } from './surface-ratios.ts';
+
+export const modelNames = ['passes', 'labour', 'water', 'drying'] as const;
+export type ModelName = (typeof modelNames)[number];
+
+/** One model as fitted: its posterior, what its columns are, and how many records it read and did not. */
+export interface FittedModel {
+  readonly layout: Layout;
+  readonly posterior: Posterior;
+  readonly used: number;
+  readonly leftOut: readonly LeftOut[];
+}
+
+/** Everything that an estimate needs to know of a shop. With no records it is the rules of thumb. */
+export interface ShopFit {
+  readonly fittedAt: string;
+  readonly nJobs: number;
+  readonly rules: readonly RuleOfThumb[];
+  readonly models: Readonly<Record<ModelName, FittedModel>>;
+  readonly givingUp: GivingUp;
+  readonly surfaceRatios: SurfaceRatios;
+  readonly dryHabits: DryHabits;
+  readonly readingStepL: number;
+  readonly technicianShares: readonly Share[];
+  readonly machineShares: readonly Share[];
+}
+
+export type ShopFitResult =
+  | { readonly status: 'fitted'; readonly fit: ShopFit }
+  | { readonly status: 'failed'; readonly failures: readonly FitFailure[] };

@@ -1,0 +1,53 @@
+import type { Machine } from '../domain/lists.ts';
+import type { FinishedJob } from '../domain/record.ts';
+import type { Grade } from '../domain/vocabulary.ts';
+import { type DryHabits, dryHabits } from './habits.ts';
+import { readingStepL } from './readings.ts';
+import type { RuleOfThumb } from './rules-of-thumb.ts';
+import { type SurfaceRatios, surfaceRatios } from './surface-ratios.ts';
+import { type DoneSection, doneSections } from './work-section.ts';
+
+/** A record with its sections as the models read them. */
+export interface DoneJob {
+  readonly job: FinishedJob;
+  readonly sections: readonly DoneSection[];
+  readonly grade: Grade;
+}
+
+/** Everything that the models read of one shop, derived once from its records and lists. */
+export interface ShopView {
+  readonly jobs: readonly DoneJob[];
+  readonly technicians: readonly string[];
+  readonly machines: readonly string[];
+  readonly rules: readonly RuleOfThumb[];
+  readonly surfaceRatios: SurfaceRatios;
+  readonly dryHabits: DryHabits;
+  readonly readingStepL: number;
+}
+
+export function shopView(
+  records: readonly FinishedJob[],
+  technicians: readonly { readonly key: string }[],
+  machines: readonly Machine[],
+  rules: readonly RuleOfThumb[],
+): ShopView {
+  const ratios = surfaceRatios(records);
+  return {
+    jobs: records.map((job) => ({
+      job,
+      sections: doneSections(job, ratios),
+      grade: gradeOf(machines, job.extractor),
+    })),
+    technicians: technicians.map(({ key }) => key),
+    machines: machines.map(({ key }) => key),
+    rules,
+    surfaceRatios: ratios,
+    dryHabits: dryHabits(records),
+    readingStepL: readingStepL(records),
+  };
+}
+
+/** Grade of an extractor by its key; one that is not said or not listed is taken as ordinary. */
+export function gradeOf(machines: readonly Machine[], key: string | null | undefined): Grade {
+  return machines.find((machine) => machine.key === key)?.grade ?? 'standard';
+}

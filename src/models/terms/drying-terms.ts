@@ -1,0 +1,36 @@
+import type { DryingAid, Fabric } from '../../domain/vocabulary.ts';
+import { fabricTerms, indicator, type Term } from './term.ts';
+
+/** What drying depends on beside the physical drying time. */
+export interface DryingCase {
+  readonly fabric: Fabric;
+  readonly aid: DryingAid | undefined;
+  /** When the drying begins. */
+  readonly at: Date;
+}
+
+const dayMs = 24 * 3600_000;
+const daysInYear = 365.25;
+
+/** Reference: flat weave, still or unsaid air. */
+export const dryingTerms: readonly Term<DryingCase>[] = [
+  { id: 'int', driver: 'typical', value: () => 1 },
+  ...fabricTerms<DryingCase>(({ fabric }) => fabric),
+  aid('a_open', 'open-doors'),
+  aid('a_fan', 'fan'),
+  aid('a_dehum', 'dehumidifier'),
+  aid('a_warm', 'warm-room'),
+  aid('a_sun', 'sun'),
+  { id: 'cosy', driver: 'season', value: ({ at }) => Math.cos(yearAngle(at)) },
+  { id: 'siny', driver: 'season', value: ({ at }) => Math.sin(yearAngle(at)) },
+];
+
+/** Angle of the day in the year, 0 at the turn of the year, in radians; a day more or less for the time zone does not show. */
+function yearAngle(at: Date): number {
+  const newYear = Date.UTC(at.getUTCFullYear(), 0, 1);
+  return (2 * Math.PI * (at.getTime() - newYear)) / (daysInYear * dayMs);
+}
+
+function aid(id: string, kind: DryingAid): Term<DryingCase> {
+  return { id, driver: 'drying aid', value: (of) => indicator(of.aid === kind) };
+}

@@ -1,0 +1,46 @@
+import type { Grade, Method } from '../../domain/vocabulary.ts';
+import { isExtracted, type WorkSection } from '../work-section.ts';
+import { fabricTerms, indicator, type Term } from './term.ts';
+
+/** What the water left in a section depends on. A job measured as one is the mean of its sections by surface. */
+export interface WaterCase {
+  readonly section: WorkSection;
+  readonly grade: Grade;
+  readonly wetPasses: number;
+  /** Dry passes to a wet one, less one; spot work has none and counts as the reference. */
+  readonly dry: number;
+}
+
+const referenceWetPasses = 2;
+
+/** Variance of one section's own error on the log scale, beside what a job's sections share. */
+export const sectionErrorVariance = 0.15 ** 2;
+
+/** Reference: extraction, flat weave, two wet passes, one dry pass to each, standard extractor. */
+export const waterTerms: readonly Term<WaterCase>[] = [
+  { id: 'int', driver: 'typical', value: () => 1 },
+  method('spot', 'spot'),
+  method('spotext', 'spot-then-extraction'),
+  ...fabricTerms<WaterCase>(({ section }) => section.fabric),
+  { id: 'lwet', driver: 'passes', value: ({ wetPasses }) => wetTerm(wetPasses) },
+  { id: 'dry', driver: 'dry passes', value: ({ section, dry }) => (isExtracted(section) ? dry : 0) },
+  grade('entry'),
+  grade('high'),
+];
+
+/** How the water model reads wet passes: zero at two. */
+export function wetTerm(wetPasses: number): number {
+  return Math.log(wetPasses / referenceWetPasses);
+}
+
+function method(id: string, kind: Method): Term<WaterCase> {
+  return { id, driver: 'method', value: ({ section }) => indicator(section.method === kind) };
+}
+
+function grade(level: Grade): Term<WaterCase> {
+  return {
+    id: level,
+    driver: 'extractor',
+    value: (of) => indicator(of.grade === level && isExtracted(of.section)),
+  };
+}

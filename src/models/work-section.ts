@@ -1,0 +1,77 @@
+import type { PlannedSection } from '../domain/planned.ts';
+import type { FinishedJob, Section } from '../domain/record.ts';
+import { tableSurfaceM2 } from '../domain/surface.ts';
+import type { Area, BodyStyle, Brush, Fabric, Method, Result, Soil, Stain } from '../domain/vocabulary.ts';
+import type { SurfaceRatios } from './surface-ratios.ts';
+
+/** A section as the models read it, before or after the work: its surface filled in. */
+export interface WorkSection {
+  readonly area: Area;
+  readonly pieces: number;
+  readonly surfaceM2: number;
+  readonly fabric: Fabric;
+  readonly soil: Soil;
+  readonly stains: readonly Stain[];
+  readonly method: Method;
+  readonly brush: Brush | undefined;
+  readonly dryPasses: number | undefined;
+}
+
+/** A section after the work. */
+export interface DoneSection extends WorkSection {
+  readonly wetPasses: number;
+  readonly result: Result;
+  readonly technician: string;
+  readonly sprayedLitres: number | undefined;
+  readonly recoveredLitres: number | undefined;
+}
+
+export function workSection(
+  section: PlannedSection | Section,
+  bodyStyle: BodyStyle,
+  ratios: SurfaceRatios,
+): WorkSection {
+  const table = tableSurfaceM2(section.area, section.count, bodyStyle) * ratios[section.area];
+  return {
+    area: section.area,
+    pieces: section.count,
+    surfaceM2: section.surfaceM2 ?? table,
+    fabric: section.fabric,
+    soil: section.soil,
+    stains: section.stains,
+    method: section.method,
+    brush: section.brush,
+    dryPasses: section.dryPasses,
+  };
+}
+
+/** The sections of a finished job; a section that names nobody was worked by whoever gave the job the most minutes. */
+export function doneSections(job: FinishedJob, ratios: SurfaceRatios): readonly DoneSection[] {
+  const main = mainTechnician(job);
+  return job.sections.map((section) => ({
+    ...workSection(section, job.bodyStyle, ratios),
+    wetPasses: section.wetPasses,
+    result: section.result,
+    technician: section.technician ?? main,
+    sprayedLitres: section.sprayedLitres,
+    recoveredLitres: section.recoveredLitres,
+  }));
+}
+
+export function mainTechnician(job: FinishedJob): string {
+  return job.labour.reduce((most, one) => (one.minutes > most.minutes ? one : most)).technician;
+}
+
+export function totalSurfaceM2(sections: readonly WorkSection[]): number {
+  return sections.reduce((sum, section) => sum + section.surfaceM2, 0);
+}
+
+/** Share of the surface that a rule picks out, 0 to 1. */
+export function surfaceShare<S extends WorkSection>(sections: readonly S[], picks: (section: S) => boolean): number {
+  return totalSurfaceM2(sections.filter(picks)) / totalSurfaceM2(sections);
+}
+
+/** An extractor was used on it. */
+export function isExtracted(section: WorkSection): boolean {
+  return section.method !== 'spot';
+}
