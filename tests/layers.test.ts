@@ -14,7 +14,7 @@ const allowed: Readonly<Record<string, readonly string[]>> = {
   'src/pages': ['src/insight', 'src/domain'],
   'src/http': ['src/pages', 'src/store', 'src/insight', 'src/models', 'src/domain'],
   'src/main.ts': ['src', 'db', 'jobs', 'seed'],
-  'src/shop.ts': ['src/settings.ts', 'src/store', 'src/domain', 'db/open.ts'],
+  'src/shop.ts': ['src/settings.ts', 'src/store', 'src/domain', 'db'],
   db: ['src/settings.ts', 'src/domain'],
   jobs: ['src/settings.ts', 'src/models', 'src/insight', 'src/store', 'src/domain', 'db/open.ts'],
   seed: ['src', 'db', 'jobs'],

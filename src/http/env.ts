@@ -1,23 +1,15 @@
 import type { HttpBindings } from '@hono/node-server';
-import { OpenAPIHono } from '@hono/zod-openapi';
+import { OpenAPIHono, type z } from '@hono/zod-openapi';
 import type { Logger } from 'pino';
-import type { Role } from '../domain/vocabulary.ts';
-import type { ShopDatabase } from '../store/ready.ts';
+import type { KeyHolder } from '../store/keys.ts';
+import type { Database } from '../store/shop-scope.ts';
 import type { Metrics } from './metrics.ts';
 import { validationHook } from './problem.ts';
-
-/** Whose key a request carries. */
-export interface ShopContext {
-  readonly shopId: string;
-  readonly role: Role;
-  readonly keyId: string;
-  readonly timeZone: string;
-}
 
 /** What middleware puts on a request; `accepted` is how many records it took, for the metrics. */
 export interface AppEnv {
   Bindings: Partial<HttpBindings>;
-  Variables: { shop: ShopContext; requestId: string; log: Logger; accepted?: number };
+  Variables: { shop: KeyHolder; requestId: string; log: Logger; accepted?: number };
 }
 
 /** How a fit ended, as `jobs/run-shop.ts` tells it. */
@@ -28,7 +20,7 @@ export interface FitOutcome {
 
 /** What the interface needs of the rest of the program; `now` is the only clock. */
 export interface AppDeps {
-  readonly db: ShopDatabase;
+  readonly db: Database;
   readonly now: () => Date;
   readonly log: Logger;
   readonly metrics: Metrics;
@@ -36,6 +28,6 @@ export interface AppDeps {
 }
 
 /** A router of one resource: bad input answers as every other bad input does. */
-export function newRouter(): OpenAPIHono<AppEnv> {
-  return new OpenAPIHono<AppEnv>({ defaultHook: validationHook });
+export function newRouter(bodySchema?: z.ZodType): OpenAPIHono<AppEnv> {
+  return new OpenAPIHono<AppEnv>({ defaultHook: validationHook(bodySchema) });
 }

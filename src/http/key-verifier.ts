@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { ShopContext } from './env.ts';
+import type { KeyHolder } from '../store/keys.ts';
 import { createFailedKeys } from './failed-keys.ts';
 
 /** A revoked key may work this long in another process; in the one that revoked it, not at all. */
@@ -7,7 +7,7 @@ const trustMs = 2_000;
 const rememberedKeys = 1_000;
 
 /** Whose key it is; `undefined`: nobody's; a wait: this address failed too often. */
-export type Verified = ShopContext | { readonly waitMs: number } | undefined;
+export type Verified = KeyHolder | { readonly waitMs: number } | undefined;
 
 export interface KeyVerifier {
   verify(text: string, address: string): Promise<Verified>;
@@ -21,11 +21,11 @@ export interface KeyVerifier {
  * router must not lock out the shop.
  */
 export function createKeyVerifier(
-  check: (text: string) => Promise<ShopContext | undefined>,
+  check: (text: string) => Promise<KeyHolder | undefined>,
   nowMs: () => number,
 ): KeyVerifier {
   const failures = createFailedKeys(nowMs);
-  const known = new Map<string, { readonly shop: ShopContext; readonly checkedAt: number }>();
+  const known = new Map<string, { readonly shop: KeyHolder; readonly checkedAt: number }>();
   return {
     verify: async (text, address) => {
       const digest = digestOf(text);

@@ -73,12 +73,18 @@ export function problemResponses<S extends RefusalStatus>(...statuses: readonly 
   return Object.fromEntries(entries) as ProblemResponses<S>; // fromEntries forgets its keys
 }
 
-/** What bad parameters of a documented route answer: every issue a fault, in one problem. */
-export const validationHook: InputHook = (result) => answerFaults(result);
-
-/** The same for a body, whose schema then says of each bad field what it may hold. */
-export function bodyHook(schema: z.ZodType): InputHook {
-  return (result) => answerFaults(result, result.target === 'json' ? schema : undefined);
+/**
+ * What bad parameters and bodies of documented routes answer: every issue a fault, in one problem. With the body's
+ * schema each fault also says what its field may hold.
+ */
+export function validationHook(bodySchema?: z.ZodType): Hook<unknown, AppEnv, string, Response | undefined> {
+  return (result) => {
+    if (result.success) return undefined;
+    // The validator passes what came beside the error, though its type does not say so.
+    const input = 'data' in result ? result.data : undefined;
+    const schema = result.target === 'json' ? bodySchema : undefined;
+    return faultsProblem(statusOf.invalid, faultsOf(result.error, input, schema));
+  };
 }
 
 export const onNotFound: NotFoundHandler<AppEnv> = (c) =>
@@ -98,15 +104,6 @@ export const onError: ErrorHandler<AppEnv> = (error, c) => {
     requestId,
   });
 };
-
-type InputHook = Hook<unknown, AppEnv, string, Response | undefined>;
-
-function answerFaults(result: Parameters<InputHook>[0], schema?: z.ZodType): Response | undefined {
-  if (result.success) return undefined;
-  // The validator passes what came beside the error, though its type does not say so.
-  const input = 'data' in result ? result.data : undefined;
-  return faultsProblem(statusOf.invalid, faultsOf(result.error, input, schema));
-}
 
 type ProblemResponses<S extends RefusalStatus> = { [K in S]: ReturnType<typeof problemEntry> };
 

@@ -1,13 +1,10 @@
 import { getTableName, is } from 'drizzle-orm';
 import { PgTable } from 'drizzle-orm/pg-core';
-import type { Database } from '../../db/open.ts';
 import * as schema from '../../db/schema.ts';
-
-/** What the other layers hold of the database: enough to enter a shop, not enough to leave one. */
-export type ShopDatabase = Pick<Database, 'sql'>;
+import type { Database } from './shop-scope.ts';
 
 /** Throws where the database cannot be reached, or lacks a table that this program knows. */
-export async function checkReady(db: ShopDatabase): Promise<void> {
+export async function checkReady(db: Database): Promise<void> {
   const missing = await db.sql<{ name: string }[]>`
     select name from unnest(${tableNames}::text[]) as name where to_regclass(quote_ident(name)) is null`;
   if (missing.length > 0) throw new Error(`tables missing: ${missing.map((row) => row.name).join(', ')}`);

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import type { ShopContext } from '../../src/http/env.ts';
 import { createFailedKeys } from '../../src/http/failed-keys.ts';
 import { createKeyVerifier } from '../../src/http/key-verifier.ts';
+import type { KeyHolder } from '../../src/store/keys.ts';
 
-const shop: ShopContext = { shopId: 's', role: 'owner', keyId: 'k', timeZone: 'Europe/London' };
+const shop: KeyHolder = { shopId: 's', role: 'owner', keyId: 'k', timeZone: 'Europe/London' };
 
 /** A verifier over one good key, with a clock to turn and a count of the database's checks. */
 function workbench() {

@@ -1,0 +1,57 @@
+import type { OpenAPIHono } from '@hono/zod-openapi';
+import { bodyLimit } from 'hono/body-limit';
+import { except } from 'hono/combine';
+import { methodNotAllowed } from 'hono/method-not-allowed';
+import { requestId } from 'hono/request-id';
+import { secureHeaders } from 'hono/secure-headers';
+import { verifyKey } from '../store/keys.ts';
+import { bearerAuth } from './auth.ts';
+import { docsRoutes } from './docs.ts';
+import { type AppDeps, type AppEnv, newRouter } from './env.ts';
+import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
+import { keyRoutes } from './keys.ts';
+import { describeInterface } from './openapi.ts';
+import { onError, onMethodNotAllowed, onNotFound, refusal } from './problem.ts';
+import { requestLog } from './request-log.ts';
+import { settingsRoutes } from './settings.ts';
+import { statusOf } from './status.ts';
+import { systemRoutes } from './system.ts';
+
+/** Enough for the largest planned job, list or setting; records have limits of their own. */
+const largestBody = 256 * 1024;
+
+/** The whole HTTP interface over its dependencies; it opens nothing and listens nowhere. */
+export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
+  const verifier = createKeyVerifier(
+    (text) => verifyKey(deps.db, text),
+    () => performance.now(),
+  );
+  const app = newRouter();
+  app.onError(onError);
+  app.notFound(onNotFound);
+  app.use(requestId(), requestLog(deps.log, deps.metrics), plainHeaders);
+  app.use(methodNotAllowed({ app, onMethodNotAllowed }));
+  app.use('/v1/*', bearerAuth(verifier), except(['/v1/records', '/v1/records/*'], smallBody));
+  app.route('/', systemRoutes(deps));
+  app.route('/', docsRoutes());
+  for (const router of resources(deps, verifier)) app.route('/v1', router);
+  describeInterface(app);
+  return app;
+}
+
+/** One router a resource; a new one is added here and nowhere else. */
+function resources(deps: AppDeps, verifier: KeyVerifier) {
+  return [settingsRoutes(deps), keyRoutes(deps, verifier)];
+}
+
+/** Answers are data: nothing in them is to be run, framed or sniffed. A route that serves a page sets its own policy. */
+const plainHeaders = secureHeaders({
+  contentSecurityPolicy: { defaultSrc: ["'none'"], frameAncestors: ["'none'"] },
+  strictTransportSecurity: false,
+  overwrite: false,
+});
+
+const smallBody = bodyLimit({
+  maxSize: largestBody,
+  onError: () => refusal(statusOf.tooLarge, `The body is larger than ${largestBody} bytes`),
+});

@@ -1,0 +1,46 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
+import { type AppUnderTest, type ProblemRead, read, startApp } from './app-under-test.ts';
+
+let app: AppUnderTest;
+beforeAll(async () => {
+  app = await startApp();
+});
+afterAll(() => app.close());
+
+describe('contract: /v1/settings', () => {
+  it('begins with the defaults, and what is read can be written back', async () => {
+    const { keys } = await app.openShop();
+    const first = await read<object>(await app.call('GET', '/v1/settings', { key: keys.desk }));
+    expect(first).toEqual(defaultShopSettings);
+    const written = await app.call('PUT', '/v1/settings', { key: keys.owner, json: { ...first, labourRate: 55 } });
+    expect(written.status).toBe(200);
+    expect(await (await app.call('GET', '/v1/settings', { key: keys.desk })).json()).toEqual({
+      ...first,
+      labourRate: 55,
+    });
+  });
+
+  it('belongs to one shop', async () => {
+    const [mine, other] = [await app.openShop(), await app.openShop()];
+    await app.call('PUT', '/v1/settings', { key: mine.keys.owner, json: { currency: 'GBP' } });
+    expect(await (await app.call('GET', '/v1/settings', { key: other.keys.desk })).json()).toEqual(defaultShopSettings);
+  });
+
+  it('names every bad field at once, and a rule of thumb that does not exist', async () => {
+    const { keys } = await app.openShop();
+    const bad = await app.call('PUT', '/v1/settings', { key: keys.owner, json: { labourRate: -1, curency: 'EUR' } });
+    expect(bad.status).toBe(422);
+    const { errors } = await read<ProblemRead>(bad);
+    expect(errors.map((one) => one.pointer).sort()).toEqual(['/curency', '/labourRate']);
+    expect(JSON.stringify(errors)).toContain('did you mean currency?');
+
+    const noRule = await app.call('PUT', '/v1/settings', {
+      key: keys.owner,
+      json: { rules: { 'passes.hihg': { sd: 1 } } },
+    });
+    expect(noRule.status).toBe(422);
+    expect((await read<ProblemRead>(noRule)).errors[0]).toMatchObject({ pointer: '/rules/passes.hihg' });
+    expect(await (await app.call('GET', '/v1/settings', { key: keys.desk })).json()).toEqual(defaultShopSettings);
+  });
+});
