@@ -37,13 +37,14 @@ export async function openDatabase(options: OpenOptions): Promise<Database> {
   }
 }
 
-interface Server {
+export interface Server {
   readonly kind: Database['kind'];
   readonly ownerUrl: string;
   stop(): Promise<void>;
 }
 
-async function findServer({ databaseUrl, ...embedded }: OpenOptions): Promise<Server> {
+/** Finds or starts the server and leaves its tables as they are. */
+export async function findServer({ databaseUrl, ...embedded }: OpenOptions): Promise<Server> {
   if (databaseUrl) return { kind: 'server', ownerUrl: databaseUrl, stop: async () => {} };
   const { ownerUrl, stop } = await startEmbedded(embedded);
   return { kind: 'embedded', ownerUrl, stop };
