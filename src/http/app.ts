@@ -8,6 +8,7 @@ import { verifyKey } from '../store/keys.ts';
 import { bearerAuth } from './auth.ts';
 import { docsRoutes } from './docs.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
+import { fitRoutes } from './fits.ts';
 import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
 import { describeInterface } from './openapi.ts';
@@ -41,7 +42,7 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
 
 /** One router a resource; a new one is added here and nowhere else. */
 function resources(deps: AppDeps, verifier: KeyVerifier) {
-  return [settingsRoutes(deps), keyRoutes(deps, verifier)];
+  return [fitRoutes(deps), settingsRoutes(deps), keyRoutes(deps, verifier)];
 }
 
 /** Answers are data: nothing in them is to be run, framed or sniffed. A route that serves a page sets its own policy. */

@@ -12,10 +12,13 @@ export interface AppEnv {
   Variables: { shop: KeyHolder; requestId: string; log: Logger; accepted?: number };
 }
 
-/** How a fit ended, as `jobs/run-shop.ts` tells it. */
+/**
+ * How a run ended: with a fit stored (published, refused, failed), with nothing to do since the data are those of the
+ * published fit (unchanged), or not begun because another process has a run of this shop going (busy).
+ */
 export interface FitOutcome {
   readonly fitId: string;
-  readonly status: string;
+  readonly status: 'published' | 'refused' | 'failed' | 'unchanged' | 'busy';
 }
 
 /** What the interface needs of the rest of the program; `now` is the only clock. */
@@ -24,7 +27,10 @@ export interface AppDeps {
   readonly now: () => Date;
   readonly log: Logger;
   readonly metrics: Metrics;
-  readonly runFit: (shopId: string) => Promise<FitOutcome>;
+  /** Runs the nightly task of one shop; what it stores it stores under `fitId`. */
+  readonly runFit: (shopId: string, fitId: string) => Promise<FitOutcome>;
+  /** How long `POST /fits` waits for its run before it answers with the address alone; 10 s where absent. */
+  readonly fitPatienceMs?: number;
 }
 
 /** A router of one resource: bad input answers as every other bad input does. */

@@ -1,0 +1,47 @@
+import { randomUUID } from 'node:crypto';
+import type { AppDeps, FitOutcome } from './env.ts';
+
+/** A run asked for over HTTP, from its start to its end. */
+export interface FitRun {
+  readonly fitId: string;
+  readonly startedAt: Date;
+  /** How it ended; rejects where it broke down. */
+  readonly ended: Promise<FitOutcome>;
+}
+
+export interface FitRuns {
+  /** Begins a run, or joins the one that this shop has already. */
+  start(shopId: string): FitRun;
+  /** The run under this id, while it goes on. */
+  find(shopId: string, fitId: string): FitRun | undefined;
+}
+
+/** The runs that this process has going, one a shop; one that outlives its request goes on and is logged when it ends. */
+export function createFitRuns({ runFit, now, log, metrics }: AppDeps): FitRuns {
+  const going = new Map<string, FitRun>();
+  return {
+    start: (shopId) => {
+      const joined = going.get(shopId);
+      if (joined) return joined;
+      const fitId = randomUUID();
+      const ended = runFit(shopId, fitId).finally(() => going.delete(shopId));
+      ended.then(
+        ({ status }) => {
+          metrics.fitEnded(status);
+          log.info({ shopId, fitId, status }, 'run ended');
+        },
+        (error: unknown) => {
+          metrics.fitEnded('error');
+          log.error({ shopId, fitId, err: error }, 'run broke down');
+        },
+      );
+      const run = { fitId, startedAt: now(), ended };
+      going.set(shopId, run);
+      return run;
+    },
+    find: (shopId, fitId) => {
+      const run = going.get(shopId);
+      return run?.fitId === fitId ? run : undefined;
+    },
+  };
+}

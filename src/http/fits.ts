@@ -1,0 +1,145 @@
+import { createRoute, z } from '@hono/zod-openapi';
+import { type FitPlace, listFits, readFit } from '../store/fits.ts';
+import { inShop } from '../store/shop-scope.ts';
+import { requireRole } from './auth.ts';
+import { type AppDeps, type FitOutcome, newRouter } from './env.ts';
+import { createFitRuns, type FitRun } from './fit-runs.ts';
+import {
+  entryBody,
+  entryExample,
+  fitBody,
+  fitEntrySchema,
+  fitExample,
+  fitSchema,
+  runningExample,
+  runningSchema,
+} from './fit-schema.ts';
+import { problemResponses, refusal } from './problem.ts';
+import { statusOf } from './status.ts';
+
+const defaultPatienceMs = 10_000;
+
+const fitContent = { 'application/json': { schema: fitSchema, example: fitExample } };
+const runningContent = { 'application/json': { schema: runningSchema, example: runningExample } };
+const location = { Location: { schema: { type: 'string' as const }, description: 'where the fit is to be read' } };
+
+const run = createRoute({
+  tags: ['fits'],
+  method: 'post',
+  path: '/fits',
+  summary: 'Run the nightly task for this shop now',
+  middleware: requireRole('owner'),
+  responses: {
+    200: { description: 'Nothing changed since the published fit: here it is', content: fitContent },
+    201: { description: 'Done; the status tells whether it was published', headers: location, content: fitContent },
+    202: {
+      description: 'Goes on in the background, here or in another process',
+      headers: location,
+      content: runningContent,
+    },
+    ...problemResponses(401, 403, 429),
+  },
+});
+
+const list = createRoute({
+  tags: ['fits'],
+  method: 'get',
+  path: '/fits',
+  summary: 'The history of fits, newest first',
+  middleware: requireRole('desk'),
+  request: {
+    query: z.object({
+      cursor: z.string().transform(placeOf).optional().openapi({ type: 'string', description: '`next` of a page' }),
+      limit: z.coerce.number().int().min(1).max(200).default(50).openapi({ example: 50 }),
+    }),
+  },
+  responses: {
+    200: {
+      description: 'One page; `next` is the cursor of the one after it, null on the last',
+      content: {
+        'application/json': {
+          schema: z.object({ fits: z.array(fitEntrySchema), next: z.string().nullable() }),
+          example: { fits: [entryExample], next: null },
+        },
+      },
+    },
+    ...problemResponses(401, 403, 422, 429),
+  },
+});
+
+const read = createRoute({
+  tags: ['fits'],
+  method: 'get',
+  path: '/fits/{id}',
+  summary: 'One fit in full: coefficients with intervals, spread of technicians and machines, scores',
+  middleware: requireRole('desk'),
+  request: { params: z.object({ id: z.uuid().openapi({ example: fitExample.id }) }) },
+  responses: {
+    200: { description: 'The fit', content: fitContent },
+    202: { description: 'Still running', content: runningContent },
+    ...problemResponses(401, 403, 404, 422, 429),
+  },
+});
+
+export function fitRoutes(deps: AppDeps) {
+  const { db, fitPatienceMs = defaultPatienceMs } = deps;
+  const runs = createFitRuns(deps);
+  const find = (shopId: string, fitId: string) => inShop(db, shopId, (tx) => readFit(tx, fitId));
+  return newRouter()
+    .openapi(run, async (c) => {
+      const { shopId } = c.get('shop');
+      const going = runs.start(shopId);
+      const outcome = await endOf(going, fitPatienceMs);
+      if (outcome === undefined) return c.json(runningBody(going), 202, { Location: `/v1/fits/${going.fitId}` });
+      if (outcome.status === 'busy') return c.json({ status: 'running' as const }, 202, { Location: '/v1/fits' });
+      const fit = await find(shopId, outcome.fitId);
+      if (!fit) throw new Error(`the run ended as ${outcome.status} and stored no fit ${outcome.fitId}`);
+      if (outcome.status === 'unchanged') return c.json(fitBody(fit), 200);
+      return c.json(fitBody(fit), 201, { Location: `/v1/fits/${fit.fitId}` });
+    })
+    .openapi(list, async (c) => {
+      const { cursor, limit } = c.req.valid('query');
+      const found = await inShop(db, c.get('shop').shopId, (tx) => listFits(tx, limit + 1, cursor));
+      const page = found.slice(0, limit);
+      const last = found.length > limit ? page.at(-1) : undefined;
+      return c.json({ fits: page.map(entryBody), next: last ? cursorOf(last) : null }, 200);
+    })
+    .openapi(read, async (c) => {
+      const { id } = c.req.valid('param');
+      const { shopId } = c.get('shop');
+      const fit = await find(shopId, id);
+      if (fit) return c.json(fitBody(fit), 200);
+      const going = runs.find(shopId, id);
+      return going ? c.json(runningBody(going), 202) : refusal(statusOf.notFound, `This shop has no fit ${id}`);
+    });
+}
+
+/** How the run ended, or undefined once patience is over; the run itself goes on. */
+async function endOf(going: FitRun, patienceMs: number): Promise<FitOutcome | undefined> {
+  let timer: NodeJS.Timeout | undefined;
+  const over = new Promise<undefined>((resolve) => {
+    timer = setTimeout(resolve, patienceMs, undefined);
+  });
+  try {
+    return await Promise.race([going.ended, over]);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+function runningBody({ fitId, startedAt }: FitRun) {
+  return { id: fitId, status: 'running' as const, startedAt: startedAt.toISOString() };
+}
+
+function cursorOf({ startedAt, fitId }: FitPlace): string {
+  return Buffer.from(`${startedAt.toISOString()} ${fitId}`).toString('base64url');
+}
+
+function placeOf(cursor: string, context: z.RefinementCtx): FitPlace {
+  const [at = '', fitId = ''] = Buffer.from(cursor, 'base64url').toString('utf8').split(' ');
+  const place = z.object({ startedAt: z.iso.datetime().transform((text) => new Date(text)), fitId: z.uuid() });
+  const parsed = place.safeParse({ startedAt: at, fitId });
+  if (parsed.success) return parsed.data;
+  context.addIssue({ code: 'custom', message: 'the `next` of a page, as it was given' });
+  return z.NEVER;
+}

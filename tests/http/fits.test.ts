@@ -1,0 +1,197 @@
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import type { FitOutcome } from '../../src/http/env.ts';
+import { insertFit, type NewFit, publishFit } from '../../src/store/fits.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { type AppUnderTest, now, read, startApp } from './app-under-test.ts';
+
+interface Fit {
+  readonly id: string;
+  readonly status: string;
+  readonly reason: string | null;
+}
+interface Page {
+  readonly fits: readonly Fit[];
+  readonly next: string | null;
+}
+
+let app: AppUnderTest;
+/** What the run does next time; each test says. */
+let runFit: (shopId: string, fitId: string) => Promise<FitOutcome>;
+let asked = 0;
+beforeAll(async () => {
+  app = await startApp({
+    runFit: (shopId, fitId) => {
+      asked += 1;
+      return runFit(shopId, fitId);
+    },
+    fitPatienceMs: 50,
+  });
+});
+beforeEach(() => {
+  asked = 0;
+});
+afterAll(() => app.close());
+
+describe('contract: POST /v1/fits', () => {
+  it('answers 201 with the fit in full once it is done', async () => {
+    const { keys } = await app.openShop();
+    runFit = async (shopId, fitId) => {
+      await inShop(app.db, shopId, (tx) => publishFit(tx, someFit(fitId)));
+      return { fitId, status: 'published' };
+    };
+    const response = await app.call('POST', '/v1/fits', { key: keys.owner });
+    expect(response.status).toBe(201);
+    const fit = await read<Fit>(response);
+    expect(fit).toEqual({
+      id: expect.any(String),
+      status: 'published',
+      reason: null,
+      dataState: '3.0.abc',
+      startedAt: '2025-03-05T10:00:00.000Z',
+      finishedAt: '2025-03-05T10:00:02.000Z',
+      jobs: 3,
+      summary: { models: {} },
+      scores: { labour: 1 },
+    });
+    const address = response.headers.get('location') ?? '';
+    expect(address).toBe(`/v1/fits/${fit.id}`);
+    expect(await read<Fit>(await app.call('GET', address, { key: keys.desk }))).toEqual(fit);
+    expect(app.deps.metrics.text()).toContain('secondpass_fits_total{status="published"} 1');
+  });
+
+  it('tells why a fit was refused', async () => {
+    const { keys } = await app.openShop();
+    runFit = async (shopId, fitId) => {
+      const refused = { ...someFit(fitId), reason: 'coverage 55 % on 40 jobs' };
+      await inShop(app.db, shopId, (tx) => insertFit(tx, refused, 'refused'));
+      return { fitId, status: 'refused' };
+    };
+    const response = await app.call('POST', '/v1/fits', { key: keys.owner });
+    expect(response.status).toBe(201);
+    expect(await read<Fit>(response)).toMatchObject({ status: 'refused', reason: 'coverage 55 % on 40 jobs' });
+  });
+
+  it('answers 200 with the published fit where nothing changed', async () => {
+    const { shopId, keys } = await app.openShop();
+    const published = someFit('0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a01');
+    await inShop(app.db, shopId, (tx) => publishFit(tx, published));
+    runFit = async () => ({ fitId: published.fitId, status: 'unchanged' });
+    const response = await app.call('POST', '/v1/fits', { key: keys.owner });
+    expect([response.status, (await read<Fit>(response)).id]).toEqual([200, published.fitId]);
+  });
+
+  it('answers 202 with its address where it runs on; a second request joins it; the address tells how it goes', async () => {
+    const { keys } = await app.openShop();
+    let end = () => {};
+    const ending = new Promise<void>((resolve) => {
+      end = resolve;
+    });
+    let ended = Promise.resolve();
+    runFit = (shopId, fitId) => {
+      const run = ending.then(async (): Promise<FitOutcome> => {
+        await inShop(app.db, shopId, (tx) => publishFit(tx, someFit(fitId)));
+        return { fitId, status: 'published' };
+      });
+      ended = run.then(() => {});
+      return run;
+    };
+    const [first, second] = [
+      await app.call('POST', '/v1/fits', { key: keys.owner }),
+      await app.call('POST', '/v1/fits', { key: keys.owner }),
+    ];
+    expect([first.status, second.status, asked]).toEqual([202, 202, 1]);
+    const address = first.headers.get('location') ?? '';
+    expect(second.headers.get('location')).toBe(address);
+    const meanwhile = await app.call('GET', address, { key: keys.desk });
+    expect(meanwhile.status).toBe(202);
+    expect(await meanwhile.json()).toEqual({
+      id: address.split('/').at(-1),
+      status: 'running',
+      startedAt: now.toISOString(),
+    });
+    end();
+    await ended;
+    const done = await app.call('GET', address, { key: keys.desk });
+    expect([done.status, (await read<Fit>(done)).status]).toEqual([200, 'published']);
+  });
+
+  it('answers 202 with the history where another process has a run of this shop going', async () => {
+    const { keys } = await app.openShop();
+    runFit = async (_, fitId) => ({ fitId, status: 'busy' });
+    const response = await app.call('POST', '/v1/fits', { key: keys.owner });
+    expect([response.status, response.headers.get('location')]).toEqual([202, '/v1/fits']);
+    expect(await response.json()).toEqual({ status: 'running' });
+  });
+
+  it('tells nothing of the inside when a run breaks down, logs the cause, and can be asked again', async () => {
+    const { keys } = await app.openShop();
+    runFit = async () => {
+      throw new Error('the secret cause');
+    };
+    const response = await app.call('POST', '/v1/fits', { key: keys.owner });
+    const text = await response.text();
+    expect(response.status).toBe(500);
+    expect(text).not.toContain('secret cause');
+    expect(app.logged.join('')).toContain('the secret cause');
+    expect((await app.call('POST', '/v1/fits', { key: keys.owner })).status).toBe(500);
+    expect(asked).toBe(2);
+  });
+
+  it('is for the owner; the desk may read', async () => {
+    const { keys } = await app.openShop();
+    expect((await app.call('POST', '/v1/fits', { key: keys.desk })).status).toBe(403);
+    expect((await app.call('GET', '/v1/fits', { key: keys.desk })).status).toBe(200);
+    expect((await app.call('GET', '/v1/fits', { key: keys.technician })).status).toBe(403);
+    expect(asked).toBe(0);
+  });
+});
+
+describe('contract: GET /v1/fits', () => {
+  it('pages through the history, newest first, each once', async () => {
+    const { shopId, keys } = await app.openShop();
+    const ids = [1, 2, 3].map((n) => `0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a0${n}`);
+    for (const [day, id] of ids.entries()) {
+      const startedAt = new Date(Date.UTC(2025, 0, day + 1));
+      await inShop(app.db, shopId, (tx) => insertFit(tx, { ...someFit(id), startedAt }, 'failed'));
+    }
+    const first = await read<Page>(await app.call('GET', '/v1/fits?limit=2', { key: keys.desk }));
+    const second = await read<Page>(await app.call('GET', `/v1/fits?limit=2&cursor=${first.next}`, { key: keys.desk }));
+    expect([...first.fits, ...second.fits].map((fit) => fit.id)).toEqual([...ids].reverse());
+    expect(second.next).toBeNull();
+  });
+
+  it('names a bad limit, a bad cursor and a bad id', async () => {
+    const { keys } = await app.openShop();
+    for (const [path, field] of [
+      ['/v1/fits?limit=0', 'limit'],
+      ['/v1/fits?cursor=bm9uc2Vuc2U', 'cursor'],
+      ['/v1/fits/last', 'id'],
+    ]) {
+      const response = await app.call('GET', path ?? '', { key: keys.desk });
+      expect([path, response.status]).toEqual([path, 422]);
+      expect(JSON.stringify(await response.json())).toContain(`"pointer":"/${field}"`);
+    }
+  });
+
+  it('knows no fit of another shop', async () => {
+    const [mine, other] = [await app.openShop(), await app.openShop()];
+    const hidden = someFit('0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a09');
+    await inShop(app.db, other.shopId, (tx) => publishFit(tx, hidden));
+    expect((await app.call('GET', `/v1/fits/${hidden.fitId}`, { key: mine.keys.desk })).status).toBe(404);
+    expect((await app.call('GET', `/v1/fits/${hidden.fitId}`, { key: other.keys.desk })).status).toBe(200);
+  });
+});
+
+function someFit(fitId: string): NewFit & { readonly posterior: string } {
+  return {
+    fitId,
+    dataState: '3.0.abc',
+    startedAt: now,
+    finishedAt: new Date(now.getTime() + 2_000),
+    reason: null,
+    nJobs: 3,
+    summary: { models: {} },
+    scores: { labour: 1 },
+    posterior: 'encoded',
+  };
+}
