@@ -82,6 +82,7 @@ function fromIssue(issue: z.core.$ZodIssue, input: unknown, schema: z.ZodType | 
 }
 
 function rule(issue: z.core.$ZodIssue, value: unknown, allowed: Allowed | undefined): string {
+  if (issue.code === 'custom') return issue.message;
   const values = allowed?.values ?? valuesOf(issue);
   const text = allowed?.text ?? (values ? `one of ${values.join(', ')}` : issue.message);
   const meant = values && typeof value === 'string' ? nearest(value, values) : undefined;

@@ -11,12 +11,15 @@ import { type AppDeps, type AppEnv, newRouter } from './env.ts';
 import { fitRoutes } from './fits.ts';
 import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
+import { machineRoutes } from './machines.ts';
 import { describeInterface } from './openapi.ts';
 import { onError, onMethodNotAllowed, onNotFound, refusal } from './problem.ts';
+import { recordRoutes } from './records.ts';
 import { requestLog } from './request-log.ts';
 import { settingsRoutes } from './settings.ts';
 import { statusOf } from './status.ts';
 import { systemRoutes } from './system.ts';
+import { technicianRoutes } from './technicians.ts';
 
 /** Enough for the largest planned job, list or setting; records have limits of their own. */
 const largestBody = 256 * 1024;
@@ -42,7 +45,14 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
 
 /** One router a resource; a new one is added here and nowhere else. */
 function resources(deps: AppDeps, verifier: KeyVerifier) {
-  return [fitRoutes(deps), settingsRoutes(deps), keyRoutes(deps, verifier)];
+  return [
+    recordRoutes(deps),
+    technicianRoutes(deps),
+    machineRoutes(deps),
+    fitRoutes(deps),
+    settingsRoutes(deps),
+    keyRoutes(deps, verifier),
+  ];
 }
 
 /** Answers are data: nothing in them is to be run, framed or sniffed. A route that serves a page sets its own policy. */

@@ -1,0 +1,107 @@
+import { isUtf8 } from 'node:buffer';
+import { CsvError, parse } from 'csv-parse';
+import { readColumns } from '../domain/csv-columns.ts';
+import type { CsvRow } from '../domain/csv-rows.ts';
+import { tooLarge } from './body-bytes.ts';
+import { limits, UploadCut } from './body-limits.ts';
+import { statusOf } from './status.ts';
+
+/** A row as it stands in the file; `damaged` where a cell is not UTF-8. */
+export interface FileRow extends CsvRow {
+  readonly damaged: boolean;
+}
+
+/** The rows of a CSV body, the header first: RFC 4180, UTF-8 with or without its mark, parted by `,`, `;` or tab. */
+export async function* csvRows(chunks: AsyncIterable<Buffer>): AsyncGenerator<FileRow> {
+  const { head, all } = await withHead(chunks);
+  const parser = parse({
+    delimiter: delimiterOf(head),
+    encoding: null, // bytes: text only once it is known to be UTF-8
+    info: true,
+    relax_column_count: true,
+    skip_empty_lines: true,
+    record_delimiter: ['\r\n', '\n', '\r'],
+    max_record_size: limits.line,
+  });
+  const feeding = feed(all, parser);
+  try {
+    const counted = { pairs: 0 };
+    // The parser's own type does not tell that `info` and no encoding make it yield this.
+    for await (const row of parser as AsyncIterable<ParsedRow>) yield fileRow(row, counted);
+    await feeding;
+  } catch (error) {
+    throw error instanceof CsvError ? cutAt(error) : error;
+  } finally {
+    parser.destroy();
+  }
+}
+
+interface ParsedRow {
+  readonly record: readonly Buffer[];
+  readonly info: { readonly lines: number };
+}
+
+const longestHead = 64 * 1024;
+
+/** The beginning of the file up to the end of its first line, and the file again from its beginning. */
+async function withHead(chunks: AsyncIterable<Buffer>): Promise<{ head: string; all: AsyncGenerator<Buffer> }> {
+  const iterator = chunks[Symbol.asyncIterator]();
+  let head = Buffer.alloc(0);
+  while (head.length < longestHead && !/[\r\n]/.test(head.toString('latin1'))) {
+    const next = await iterator.next();
+    if (next.done) break;
+    head = Buffer.concat([head, next.value]);
+  }
+  if (head[0] === 0xef && head[1] === 0xbb && head[2] === 0xbf) head = head.subarray(3);
+  return { head: head.toString('latin1', 0, longestHead).split(/[\r\n]/, 1)[0] ?? '', all: followed(head, iterator) };
+}
+
+async function* followed(head: Buffer, rest: AsyncIterator<Buffer>): AsyncGenerator<Buffer> {
+  yield head;
+  for (let next = await rest.next(); !next.done; next = await rest.next()) yield next.value;
+}
+
+/** The sign between the header's names: the one that parts it into the most columns that we know. */
+function delimiterOf(head: string): string {
+  const known = (delimiter: string) =>
+    head.split(delimiter).filter((name) => readColumns.has(name.replaceAll('"', '').trim().toLowerCase())).length;
+  return [',', ';', '\t'].reduce((best, delimiter) => (known(delimiter) > known(best) ? delimiter : best));
+}
+
+/** Writes the bytes as fast as the parser takes them; its failure is the parser's, so that one place tells of it. */
+async function feed(chunks: AsyncIterable<Buffer>, parser: ReturnType<typeof parse>): Promise<void> {
+  try {
+    for await (const chunk of chunks) {
+      if (parser.destroyed) return;
+      if (!parser.write(chunk)) await new Promise((resume) => parser.once('drain', resume).once('close', resume));
+    }
+    parser.end();
+  } catch (error) {
+    parser.destroy(error instanceof Error ? error : new Error(String(error)));
+  }
+}
+
+/** The parser counts a CR LF inside quotes as two lines; people and editors count one. */
+function fileRow({ record, info }: ParsedRow, counted: { pairs: number }): FileRow {
+  const cells = record.map((cell) => cell.toString());
+  let breaks = 0;
+  for (const cell of cells) {
+    for (const [sign] of cell.matchAll(/\r\n|\r|\n/g)) {
+      breaks += 1;
+      if (sign === '\r\n') counted.pairs += 1;
+    }
+  }
+  return { line: info.lines - counted.pairs - breaks, cells, damaged: !record.every((cell) => isUtf8(cell)) };
+}
+
+function cutAt(error: CsvError): UploadCut {
+  if (error.code === 'CSV_MAX_RECORD_SIZE') return tooLarge(`The row on line ${error.lines}`, limits.line);
+  const what = csvFaults[error.code] ?? 'this is not CSV';
+  return new UploadCut(statusOf.malformed, `Line ${error.lines}: ${what}`);
+}
+
+const csvFaults: Readonly<Record<string, string>> = {
+  CSV_QUOTE_NOT_CLOSED: 'a quoted cell begins here and never ends',
+  INVALID_OPENING_QUOTE: 'a quote stands inside a cell that is not quoted; quote the cell and double the quote',
+  CSV_INVALID_CLOSING_QUOTE: 'something follows the end of a quoted cell; a quote inside a cell is written twice',
+};

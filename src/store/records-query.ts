@@ -1,0 +1,111 @@
+import type { TransactionSql } from 'postgres';
+import { inSchemaOrder } from '../domain/canonical.ts';
+import type { FinishedJob } from '../domain/record.ts';
+import type { Fabric, Soil } from '../domain/vocabulary.ts';
+import type { Change } from './records-change.ts';
+import type { StoredRecord } from './records-form.ts';
+import type { ShopTransaction } from './shop-scope.ts';
+
+/** A calendar day where the shop is. */
+export interface LocalDay {
+  readonly day: string;
+  readonly timeZone: string;
+}
+
+/** Which records: each condition given holds. A day counts as a whole; an instant is included as `from`, not as `to`. */
+export interface RecordFilter {
+  readonly from?: Date | LocalDay | undefined;
+  readonly to?: Date | LocalDay | undefined;
+  /** Named in the labour or as who worked a section. */
+  readonly technician?: string | undefined;
+  readonly extractor?: string | undefined;
+  /** With a soil too: one section has both. */
+  readonly fabric?: Fabric | undefined;
+  readonly soil?: Soil | undefined;
+}
+
+/** The last record of a page: the next begins after it. */
+export interface PagePlace {
+  readonly finishedAt: Date;
+  readonly ref: string;
+}
+
+export interface RecordPage {
+  readonly records: readonly FinishedJob[];
+  /** Where the next page begins; undefined on the last. */
+  readonly next?: PagePlace | undefined;
+}
+
+/** A former content of a record. */
+export interface FormerVersion {
+  readonly version: number;
+  readonly replacedAt: Date;
+  readonly reason: Change;
+}
+
+export async function readRecord({ sql, shopId }: ShopTransaction, ref: string): Promise<StoredRecord | undefined> {
+  const [row] = await sql<StoredRecord[]>`
+    select record, version, encode(digest, 'hex') as digest from job where shop_id = ${shopId} and ref = ${ref}`;
+  return row && { ...row, record: inSchemaOrder(row.record) };
+}
+
+/** One page of records by the time they ended, then by ref; records that come in meanwhile shift no page. */
+export async function readRecordPage(
+  { sql, shopId }: ShopTransaction,
+  filter: RecordFilter,
+  page: { readonly after?: PagePlace | undefined; readonly limit: number; readonly newestFirst?: boolean },
+): Promise<RecordPage> {
+  const { from, to, technician, extractor, fabric, soil } = filter;
+  const direction = page.newestFirst ? sql`desc` : sql`asc`;
+  const beyond = page.newestFirst ? sql`<` : sql`>`;
+  const rows = await sql<{ record: FinishedJob; finishedAt: Date; ref: string }[]>`
+    select record, finished_at as "finishedAt", ref from job where shop_id = ${shopId}
+      ${page.after ? sql`and (finished_at, ref) ${beyond} (${page.after.finishedAt}, ${page.after.ref})` : sql``}
+      ${from ? sql`and finished_at >= ${startOf(sql, from, 0)}` : sql``}
+      ${to ? sql`and finished_at < ${startOf(sql, to, 1)}` : sql``}
+      ${
+        technician === undefined
+          ? sql``
+          : sql`and (record @> ${text({ labour: [{ technician }] })}::text::jsonb
+        or record @> ${text({ sections: [{ technician }] })}::text::jsonb)`
+      }
+      ${extractor === undefined ? sql`` : sql`and record ->> 'extractor' = ${extractor}`}
+      ${(fabric ?? soil) ? sql`and record @> ${text({ sections: [{ fabric, soil }] })}::text::jsonb` : sql``}
+    order by finished_at ${direction}, ref ${direction} limit ${page.limit + 1}`;
+  const shown = rows.slice(0, page.limit);
+  const last = rows.length > page.limit ? shown.at(-1) : undefined;
+  return {
+    records: shown.map(({ record }) => inSchemaOrder(record)),
+    next: last && { finishedAt: last.finishedAt, ref: last.ref },
+  };
+}
+
+/** The former contents of a record, the oldest first; also of one that was deleted. */
+export async function listVersions({ sql, shopId }: ShopTransaction, ref: string): Promise<FormerVersion[]> {
+  return [
+    ...(await sql<FormerVersion[]>`
+      select version, replaced_at as "replacedAt", reason from job_version
+      where shop_id = ${shopId} and ref = ${ref} order by version`),
+  ];
+}
+
+/** One content of a record by its version, a former or the present one. */
+export async function readVersion(
+  { sql, shopId }: ShopTransaction,
+  ref: string,
+  version: number,
+): Promise<FinishedJob | undefined> {
+  const [row] = await sql<{ record: FinishedJob }[]>`
+    select record from job_version where shop_id = ${shopId} and ref = ${ref} and version = ${version}
+    union all
+    select record from job where shop_id = ${shopId} and ref = ${ref} and version = ${version}
+    limit 1`;
+  return row && inSchemaOrder(row.record);
+}
+
+function startOf(sql: TransactionSql, moment: Date | LocalDay, daysOn: 0 | 1) {
+  if (moment instanceof Date) return sql`${moment}`;
+  return sql`((${moment.day}::date + ${daysOn}::int)::timestamp at time zone ${moment.timeZone})`;
+}
+
+const text = (value: object) => JSON.stringify(value);

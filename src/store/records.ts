@@ -1,0 +1,24 @@
+/** All that the rest of the program does with finished jobs: one door to the files beside this one. */
+export {
+  type Change,
+  type Changed,
+  type ChangeResult,
+  deleteRecord,
+  type Expected,
+  followUp,
+  replaceRecord,
+} from './records-change.ts';
+export { etagOf, type RecordRow, rowOf, type StoredRecord } from './records-form.ts';
+export { insertRecords, type Outcome } from './records-insert.ts';
+export {
+  type FormerVersion,
+  type LocalDay,
+  listVersions,
+  type PagePlace,
+  type RecordFilter,
+  type RecordPage,
+  readRecord,
+  readRecordPage,
+  readVersion,
+} from './records-query.ts';
+export { openStage, type StagedResult, stage, storeStaged } from './records-staged.ts';
