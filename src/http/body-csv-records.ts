@@ -3,7 +3,7 @@ import { mkdtemp, open, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Column } from '../domain/csv-columns.ts';
-import { asCsvFault, type CsvRow, inputOf, readHeader } from '../domain/csv-rows.ts';
+import { asCsvFault, type CsvFault, type CsvRow, inputOf, readHeader } from '../domain/csv-rows.ts';
 import { faultSaying } from '../domain/faults.ts';
 import { csvRows, type FileRow } from './body-csv.ts';
 import { UploadCut } from './body-limits.ts';
@@ -89,14 +89,21 @@ async function scatteredRefs(rows: AsyncIterable<FileRow>): Promise<ReadonlyMap<
 
 function sentOf(rows: readonly FileRow[], header: Header, scattered: ReadonlyMap<string, number>): Sent {
   const line = rows[0]?.line ?? 0;
-  const again = scattered.get(rows[0] ? refOf(header, rows[0]) : '');
-  const bad = rows.filter(({ damaged }) => damaged);
-  if (bad.length > 0) {
-    const faults = bad.map((row) => ({ ...faultSaying([], `line ${row.line} is not UTF-8`), line: row.line }));
-    return { line, input: undefined, faults };
-  }
+  const ref = rows[0] ? refOf(header, rows[0]) : '';
+  const named = { line, ...(ref === '' ? {} : { ref: ref.slice(0, 64) }) };
+  const damaged = rows.filter((row) => row.damaged);
+  if (damaged.length > 0) return { ...named, input: undefined, faults: damaged.map(notUtf8) };
   const { input, faults } = inputOf(rows, header.columns);
-  const apart = `the rows of a job stand together, and this ref comes again on line ${again}: sort the file by ref`;
-  const all = again === undefined ? faults : [{ ...faultSaying(['ref'], apart), line: again }, ...faults];
-  return { line, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows) };
+  const again = scattered.get(ref);
+  const all = again === undefined ? faults : [standsApart(again), ...faults];
+  return { ...named, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows) };
+}
+
+function notUtf8({ line }: FileRow): CsvFault {
+  return { ...faultSaying([], `line ${line} is not UTF-8`), line };
+}
+
+function standsApart(again: number): CsvFault {
+  const message = `the rows of a job stand together, and this ref comes again on line ${again}: sort the file by ref`;
+  return { ...faultSaying(['ref'], message), line: again };
 }

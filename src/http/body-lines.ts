@@ -20,34 +20,48 @@ export async function* ndjsonRecords(chunks: AsyncIterable<Buffer>): AsyncGenera
 
 const newline = 10;
 
-/** Whole lines, without their ends. */
+/** Whole lines, without their ends; those before one that is too long still come. */
 async function* splitLines(chunks: AsyncIterable<Buffer>): AsyncGenerator<Buffer[]> {
-  let rest: Buffer[] = [];
-  let restSize = 0;
+  const rest = new Rest();
   let seen = 0;
   for await (const chunk of chunks) {
     const lines: Buffer[] = [];
     let start = 0;
     for (let end = chunk.indexOf(newline); end >= 0; end = chunk.indexOf(newline, start)) {
-      const piece = chunk.subarray(start, end);
-      checkSize(restSize + piece.length, seen + lines.length + 1);
-      lines.push(restSize > 0 ? Buffer.concat([...rest, piece]) : piece);
-      if (restSize > 0) [rest, restSize] = [[], 0];
+      const line = rest.endedBy(chunk.subarray(start, end));
+      if (line.length > limits.line) {
+        yield lines;
+        throw tooLarge(`Line ${seen + lines.length + 1}`, limits.line);
+      }
+      lines.push(line);
       start = end + 1;
     }
-    if (start < chunk.length) {
-      rest.push(chunk.subarray(start));
-      restSize += chunk.length - start;
-      checkSize(restSize, seen + lines.length + 1);
-    }
-    seen += lines.length;
     yield lines;
+    seen += lines.length;
+    if (rest.add(chunk.subarray(start)) > limits.line) throw tooLarge(`Line ${seen + 1}`, limits.line);
   }
-  if (restSize > 0) yield [Buffer.concat(rest)];
+  yield [rest.endedBy(Buffer.alloc(0))];
 }
 
-function checkSize(size: number, line: number): void {
-  if (size > limits.line) throw tooLarge(`Line ${line}`, limits.line);
+/** The beginning of a line whose end has not come yet. */
+class Rest {
+  #pieces: Buffer[] = [];
+  #size = 0;
+
+  /** Gives the size so far. */
+  add(piece: Buffer): number {
+    if (piece.length > 0) this.#pieces.push(piece);
+    this.#size += piece.length;
+    return this.#size;
+  }
+
+  endedBy(piece: Buffer): Buffer {
+    if (this.#size === 0) return piece;
+    const line = Buffer.concat([...this.#pieces, piece]);
+    this.#pieces = [];
+    this.#size = 0;
+    return line;
+  }
 }
 
 function recordOf(bytes: Buffer, line: number): Sent | undefined {

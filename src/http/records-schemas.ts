@@ -147,7 +147,7 @@ const moment = z
 export const listQuery = z.strictObject({
   from: moment.optional().openapi({ description: "a day in the shop's time zone, or an instant; itself included" }),
   to: moment.optional().openapi({ description: 'a day, itself included, or an instant, itself left out' }),
-  technician: listKey.optional().openapi({ description: 'named in the labour or as who worked a section' }),
+  technician: listKey.optional().describe('named in the labour or as who worked a section'),
   extractor: listKey.optional(),
   fabric: z.enum(fabrics).optional(),
   soil: z.enum(soils).optional().openapi({ description: 'with a fabric too: one section has both' }),
@@ -168,7 +168,7 @@ export const listQuery = z.strictObject({
 });
 
 export const refParam = z.object({
-  ref: jobRef.openapi({ param: { name: 'ref', in: 'path' }, example: 'J-2025-0117' }),
+  ref: jobRef,
 });
 export const versionParam = refParam.extend({
   version: z.coerce.number().int().min(1).max(2_147_483_647).openapi({ example: 1 }),

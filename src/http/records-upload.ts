@@ -9,6 +9,8 @@ import type { Report, Tally } from './records-tally.ts';
 /** One record of an upload, as far as it could be read. */
 export interface Sent {
   readonly line: number;
+  /** Where the input does not tell it. */
+  readonly ref?: string;
   readonly input: unknown;
   /** What is wrong already before the record's own rules. */
   readonly faults: readonly Fault[];
@@ -93,29 +95,35 @@ async function gather(tx: ShopTransaction, task: UploadTask, sent: AsyncIterable
   await createMissing(tx, { technicians: [...missing.technicians], machines: [...missing.machines] });
 }
 
+/** Where the body breaks off, what came before it is still a batch. */
 async function* batches(sent: AsyncIterable<Sent[]>): AsyncGenerator<Sent[]> {
   let batch: Sent[] = [];
-  for await (const some of sent) {
-    for (const one of some) {
-      batch.push(one);
-      if (batch.length < batchSize) continue;
-      yield batch;
-      batch = [];
+  try {
+    for await (const some of sent) {
+      for (const one of some) {
+        batch.push(one);
+        if (batch.length < batchSize) continue;
+        yield batch;
+        batch = [];
+      }
     }
+  } catch (error) {
+    yield batch;
+    throw error;
   }
   yield batch;
 }
 
 function check({ now, keys, options }: UploadTask, batch: readonly Sent[], tally: Tally): Checked[] {
   const context = { now, ...keys, createMissing: options.createMissing };
-  return batch.flatMap(({ line, input, faults, inItsWords }) => {
+  return batch.flatMap(({ line, ref, input, faults, inItsWords }) => {
     const checked = faults.length > 0 ? undefined : checkRecord(input, context);
     if (checked?.ok) {
       if (checked.doubts.length > 0) tally.doubtful += 1;
       return [{ ...rowOf(checked.record), line, record: checked.record }];
     }
     const all = [...faults, ...(checked?.faults.map((fault) => inItsWords?.(fault) ?? fault) ?? [])];
-    tally.reject(line, refIn(input), all);
+    tally.reject(line, ref ?? refIn(input), all);
     return [];
   });
 }

@@ -1,0 +1,268 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { ProblemRead } from './app-under-test.ts';
+import { type AppUnderTest, jobOf, openRecordsShop, type RecordsShop, read, startApp } from './records-shop.ts';
+
+let app: AppUnderTest;
+let shop: RecordsShop;
+beforeAll(async () => {
+  app = await startApp();
+  shop = await openRecordsShop(app);
+});
+afterAll(() => app.close());
+
+describe('contract: one finished job', () => {
+  it('is stored: 201, where it lies and its ETag; sent again: 200; with other content: 409', async () => {
+    const first = await shop.post(jobOf('A/1 ü'));
+    expect(first.status).toBe(201);
+    expect(first.headers.get('location')).toBe('/v1/records/A%2F1%20%C3%BC');
+    expect(await read(first)).toEqual({ ref: 'A/1 ü', outcome: 'stored', version: 1, doubts: [] });
+    const again = await shop.post(jobOf('A/1 ü'));
+    expect(again.status).toBe(200);
+    expect(again.headers.get('etag')).toBe(first.headers.get('etag'));
+    expect(await read(again)).toMatchObject({ outcome: 'unchanged', version: 1 });
+    const other = await shop.post(jobOf('A/1 ü', { note: 'other' }));
+    expect(other.status).toBe(409);
+    expect(await read<ProblemRead>(other)).toMatchObject({ errors: [{ pointer: '/ref' }] });
+  });
+
+  it('comes back as it was sent, its defaults filled in, fields in the order of the contract', async () => {
+    const sent = jobOf('A-2', {
+      drying: {
+        checks: [
+          { hours: 5, dry: true },
+          { hours: 2, dry: false },
+        ],
+        airC: -3.5,
+      },
+    });
+    const posted = await shop.post(sent);
+    const got = await shop.get('/records/A-2');
+    expect(got.headers.get('etag')).toBe(posted.headers.get('etag'));
+    const record = await read<object>(got);
+    expect(Object.keys(record)).toEqual([
+      'ref',
+      'finishedAt',
+      'bodyStyle',
+      'seatsRemoved',
+      'labour',
+      'extractor',
+      'sections',
+      'drying',
+    ]);
+    expect(record).toMatchObject({
+      ...sent,
+      seatsRemoved: false,
+      drying: {
+        airC: -3.5,
+        checks: [
+          { hours: 2, dry: false },
+          { hours: 5, dry: true },
+        ],
+      },
+    });
+  });
+
+  it('says what is doubtful and keeps it', async () => {
+    const response = await shop.post(jobOf('A-3', { sprayedLitres: 4, recoveredLitres: 5 }));
+    expect(response.status).toBe(201);
+    expect(await read(response)).toMatchObject({
+      doubts: [{ rule: 'recovered-exceeds-sprayed', leftOutOf: ['water'] }],
+    });
+  });
+
+  it('is refused with all its faults in one problem', async () => {
+    const response = await shop.post(jobOf('A-4', { bodyStyle: 'sedna', extractor: 'drum-x', sprayedLiters: 3 }));
+    expect(response.status).toBe(422);
+    expect(response.headers.get('content-type')).toBe('application/problem+json');
+    const { errors } = await read<ProblemRead>(response);
+    expect(errors.map(({ pointer }) => pointer).sort()).toEqual(['/bodyStyle', '/extractor', '/sprayedLiters']);
+    expect((await shop.get('/records/A-4')).status).toBe(404);
+  });
+
+  it('is only checked with dry-run, which tells of a conflict too', async () => {
+    const tried = await shop.post(jobOf('A-5'), '?dry-run=true');
+    expect(tried.status).toBe(200);
+    expect(await read(tried)).toMatchObject({ outcome: 'stored', dryRun: true });
+    expect((await shop.get('/records/A-5')).status).toBe(404);
+    await shop.post(jobOf('A-5'));
+    expect((await shop.post(jobOf('A-5', { note: 'x' }), '?dry-run=true')).status).toBe(409);
+  });
+
+  it('refuses a misspelt option rather than store what was only to be tried', async () => {
+    expect((await shop.post(jobOf('A-6'), '?dryrun=true')).status).toBe(422);
+    expect((await shop.post(jobOf('A-6'), '?dry-run=yes')).status).toBe(422);
+    expect((await shop.get('/records/A-6')).status).toBe(404);
+  });
+
+  it('knows a technician at once who was just put on the list', async () => {
+    const labour = [{ technician: 'nim', minutes: 60 }];
+    expect((await shop.post(jobOf('A-7', { labour }))).status).toBe(422);
+    const json = [{ key: 'nim', name: 'Nim' }];
+    expect((await app.call('PUT', '/v1/technicians', { key: shop.keys.owner, json })).status).toBe(200);
+    expect((await shop.post(jobOf('A-7', { labour }))).status).toBe(201);
+  });
+
+  it('creates what it names when asked, for an owner alone', async () => {
+    const record = jobOf('A-8', { labour: [{ technician: 'zoe', minutes: 60 }], extractor: 'vat-9' });
+    const options = { key: shop.keys.desk, json: record };
+    expect((await app.call('POST', '/v1/records?create-missing=true', options)).status).toBe(403);
+    expect((await shop.post(record, '?create-missing=true')).status).toBe(201);
+    expect(await read(await shop.get('/machines'))).toContainEqual({
+      key: 'vat-9',
+      name: 'vat-9',
+      kind: 'extractor',
+      grade: 'standard',
+    });
+  });
+
+  it('belongs to its shop alone', async () => {
+    const other = await openRecordsShop(app);
+    await shop.post(jobOf('A-9'));
+    expect((await other.get('/records/A-9')).status).toBe(404);
+    expect((await other.post(jobOf('A-9', { note: 'theirs' }))).status).toBe(201);
+  });
+
+  it('is stored once however often it is sent at once', async () => {
+    const statuses = await Promise.all(Array.from({ length: 12 }, async () => (await shop.post(jobOf('A-10'))).status));
+    expect(statuses.filter((status) => status === 201)).toHaveLength(1);
+    expect(statuses.filter((status) => status === 200)).toHaveLength(11);
+  });
+});
+
+describe('contract: replace and delete', () => {
+  it('replaces by ETag, and the former version can be read', async () => {
+    const etag = (await shop.post(jobOf('B-1'))).headers.get('etag') ?? '';
+    expect((await put('B-1', jobOf('B-1', { note: 'new' }))).status).toBe(428);
+    const replaced = await put('B-1', jobOf('B-1', { note: 'new' }), etag);
+    expect(replaced.status).toBe(200);
+    expect(await read(replaced)).toMatchObject({ outcome: 'stored', version: 2 });
+    const stale = await put('B-1', jobOf('B-1', { note: 'newer' }), etag);
+    expect(stale.status).toBe(412);
+    expect(stale.headers.get('etag')).toBe(replaced.headers.get('etag'));
+    expect(await read(await shop.get('/records/B-1'))).toMatchObject({ note: 'new' });
+    expect(await read(await shop.get('/records/B-1/versions'))).toMatchObject({
+      current: 2,
+      former: [{ version: 1, reason: 'replaced' }],
+    });
+    expect(await read(await shop.get('/records/B-1/versions/1'))).not.toHaveProperty('note');
+    expect(await read(await shop.get('/records/B-1/versions/2'))).toMatchObject({ note: 'new' });
+    expect((await shop.get('/records/B-1/versions/3')).status).toBe(404);
+  });
+
+  it('changes nothing and keeps no version where the content is the same', async () => {
+    await shop.post(jobOf('B-2'));
+    const same = await put('B-2', jobOf('B-2'), '*');
+    expect(await read(same)).toMatchObject({ outcome: 'unchanged', version: 1 });
+  });
+
+  it('refuses another ref than the address, and to create', async () => {
+    await shop.post(jobOf('B-3'));
+    expect((await put('B-3', jobOf('B-4'), '*')).status).toBe(422);
+    expect((await put('B-none', jobOf('B-none'), '*')).status).toBe(404);
+  });
+
+  it('lets one of two writers win who saw the same state', async () => {
+    const etag = (await shop.post(jobOf('B-5'))).headers.get('etag') ?? '';
+    const answers = await Promise.all(['x', 'y', 'z'].map((note) => put('B-5', jobOf('B-5', { note }), etag)));
+    expect(answers.map(({ status }) => status).sort()).toEqual([200, 412, 412]);
+  });
+
+  it('deletes, keeps the last content readable, and counts on when the ref comes again', async () => {
+    await shop.post(jobOf('B-6'));
+    const remove = (headers = {}) => app.call('DELETE', '/v1/records/B-6', { key: shop.keys.owner, headers });
+    expect((await remove({ 'If-Match': '"9-0"' })).status).toBe(412);
+    expect((await remove()).status).toBe(204);
+    expect((await remove()).status).toBe(404);
+    expect((await shop.get('/records/B-6')).status).toBe(404);
+    expect(await read(await shop.get('/records/B-6/versions'))).toMatchObject({
+      current: null,
+      former: [{ version: 1, reason: 'deleted' }],
+    });
+    const again = await shop.post(jobOf('B-6', { note: 'again' }));
+    expect(await read(again)).toMatchObject({ outcome: 'stored', version: 2 });
+    expect((await put('B-6', jobOf('B-6', { note: 'and again' }), '*')).status).toBe(200);
+  });
+
+  it('lets a technician put slips right but not delete, nor read the list', async () => {
+    await shop.post(jobOf('B-7'));
+    const key = shop.keys.technician;
+    const headers = { 'If-Match': '*' };
+    const json = jobOf('B-7', { note: 'slip' });
+    expect((await app.call('PUT', '/v1/records/B-7', { key, headers, json })).status).toBe(200);
+    expect((await app.call('GET', '/v1/records/B-7', { key })).status).toBe(200);
+    expect((await app.call('DELETE', '/v1/records/B-7', { key })).status).toBe(403);
+    expect((await app.call('GET', '/v1/records', { key })).status).toBe(403);
+  });
+
+  function put(ref: string, json: unknown, etag?: string) {
+    const headers: Record<string, string> = etag === undefined ? {} : { 'If-Match': etag };
+    return app.call('PUT', `/v1/records/${ref}`, { key: shop.keys.owner, json, headers });
+  }
+});
+
+describe('contract: what is learnt after the work', () => {
+  it('a drying check goes in by its hour, once', async () => {
+    await shop.post(jobOf('C-1', { drying: { checks: [{ hours: 2, dry: false }] } }));
+    const added = await follow('C-1', 'checks', { hours: 6, dry: true });
+    expect(added.status).toBe(201);
+    expect(await read(added)).toMatchObject({ outcome: 'stored', version: 2 });
+    expect((await follow('C-1', 'checks', { hours: 6, dry: true })).status).toBe(200);
+    expect(
+      (
+        await follow('C-1', 'checks', [
+          { hours: 4, dry: false },
+          { hours: 3, dry: false },
+        ])
+      ).status,
+    ).toBe(201);
+    expect(await read(await shop.get('/records/C-1'))).toMatchObject({
+      drying: { checks: [{ hours: 2 }, { hours: 3 }, { hours: 4 }, { hours: 6 }] },
+    });
+    expect(await read(await shop.get('/records/C-1/versions'))).toMatchObject({
+      former: [{ reason: 'check' }, { reason: 'check' }],
+    });
+  });
+
+  it('a check that contradicts is refused and changes nothing', async () => {
+    await shop.post(jobOf('C-2', { drying: { checks: [{ hours: 2, dry: true }] } }));
+    const refused = await follow('C-2', 'checks', { hours: 3, dry: false });
+    expect(refused.status).toBe(422);
+    expect((await read<ProblemRead>(refused)).detail).toContain('what was dry does not get wet again');
+    expect((await follow('C-2', 'checks', { hours: 3, dri: false })).status).toBe(422);
+    expect((await follow('C-2', 'checks', [])).status).toBe(422);
+    expect((await follow('C-none', 'checks', { hours: 3, dry: false })).status).toBe(404);
+  });
+
+  it('a comeback goes into the outcome beside what stood there', async () => {
+    await shop.post(jobOf('C-3', { outcome: { handover: 'improved' } }));
+    expect((await follow('C-3', 'comebacks', { comeback: 'wick-back' })).status).toBe(201);
+    expect((await follow('C-3', 'comebacks', { comeback: 'wick-back' })).status).toBe(200);
+    expect((await follow('C-3', 'comebacks', { comeback: 'wickback' })).status).toBe(422);
+    expect(await read(await shop.get('/records/C-3'))).toMatchObject({
+      outcome: { handover: 'improved', comeback: 'wick-back' },
+    });
+  });
+
+  it('many checks at once lose none', async () => {
+    await shop.post(jobOf('C-4'));
+    const hours = Array.from({ length: 10 }, (_, i) => i + 1);
+    const answers = await Promise.all(hours.map((hour) => follow('C-4', 'checks', { hours: hour, dry: false })));
+    expect(answers.map(({ status }) => status)).toEqual(hours.map(() => 201));
+    const record = await read<{ drying: { checks: unknown[] } }>(await shop.get('/records/C-4'));
+    expect(record.drying.checks).toHaveLength(10);
+  });
+
+  it('a record sent again after a follow-up is unchanged, but after a replacement it conflicts', async () => {
+    await shop.post(jobOf('C-5'));
+    await follow('C-5', 'checks', { hours: 6, dry: true });
+    expect((await shop.post(jobOf('C-5'))).status).toBe(200);
+    expect(await read(await shop.get('/records/C-5'))).toHaveProperty('drying');
+    const headers = { 'If-Match': '*' };
+    await app.call('PUT', '/v1/records/C-5', { key: shop.keys.owner, headers, json: jobOf('C-5', { note: 'x' }) });
+    expect((await shop.post(jobOf('C-5'))).status).toBe(409);
+  });
+
+  function follow(ref: string, what: string, json: unknown) {
+    return app.call('POST', `/v1/records/${ref}/${what}`, { key: shop.keys.technician, json });
+  }
+});
