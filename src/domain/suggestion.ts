@@ -2,15 +2,20 @@
 export function nearest(word: string, words: Iterable<string>): string | undefined {
   if (word.length > longestWord) return undefined;
   const plain = simplified(word);
+  const farthest = Math.max(1, Math.floor(plain.length / 3));
   let best: string | undefined;
-  let bestDistance = Math.max(1, Math.floor(plain.length / 3)) + 1;
+  let bestDistance = farthest + 1;
   for (const candidate of words) {
-    const distance = editDistance(plain, simplified(candidate));
+    const whole = simplified(candidate);
+    const isPart = plain.length >= shortestPart && whole.includes(plain);
+    const distance = isPart ? farthest : editDistance(plain, whole);
     if (distance < bestDistance) [best, bestDistance] = [candidate, distance];
   }
   return best;
 }
 
+/** A word left short, such as `litres`, means the one that it is part of; shorter ones are part of too many. */
+const shortestPart = 4;
 const longestWord = 64;
 
 /** Case and separators are the commonest slips: `sprayed_litres` is `sprayedLitres`. */

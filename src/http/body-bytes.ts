@@ -9,7 +9,8 @@ export async function* bodyChunks(c: Context<AppEnv>, most: number = limits.uplo
   if (Number(c.req.header('content-length')) > most) throw tooLarge('The body', most);
   const reader = c.req.raw.body?.getReader();
   let size = 0;
-  for (let piece = await reader?.read(); piece && !piece.done; piece = await reader?.read()) {
+  const next = () => reader?.read().catch(brokenOff);
+  for (let piece = await next(); piece && !piece.done; piece = await next()) {
     size += piece.value.byteLength;
     if (size > most) throw tooLarge('The body', most);
     yield Buffer.from(piece.value.buffer, piece.value.byteOffset, piece.value.byteLength);
@@ -40,6 +41,11 @@ export function parsedJson(text: string): { readonly value: unknown } | { readon
 
 export function tooLarge(what: string, most: number): UploadCut {
   return new UploadCut(statusOf.tooLarge, `${what} is larger than ${most} bytes`);
+}
+
+/** A client that went away is no failure of ours. */
+function brokenOff(cause: unknown): never {
+  throw new UploadCut(statusOf.malformed, `The body broke off: ${cause instanceof Error ? cause.message : 'unread'}`);
 }
 
 /** With its length known the body comes in one piece; else it is counted as it comes. */

@@ -1,11 +1,8 @@
-import { createReadStream } from 'node:fs';
-import { mkdtemp, open, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import path from 'node:path';
 import type { Column } from '../domain/csv-columns.ts';
 import { asCsvFault, type CsvFault, type CsvRow, inputOf, readHeader } from '../domain/csv-rows.ts';
 import { faultSaying } from '../domain/faults.ts';
 import { csvRows, type FileRow } from './body-csv.ts';
+import { throughDisk } from './body-disk.ts';
 import { UploadCut } from './body-limits.ts';
 import type { Sent } from './records-upload.ts';
 import { statusOf } from './status.ts';
@@ -15,29 +12,12 @@ import { statusOf } from './status.ts';
  * be known: one whose rows do not stand together would be stored by halves. The file is put down on disk and read
  * twice; what is held here is its refs.
  */
-export async function* csvRecords(chunks: AsyncIterable<Buffer>): AsyncGenerator<Sent[]> {
-  const folder = await mkdtemp(path.join(tmpdir(), 'secondpass-upload-'));
-  try {
-    const file = path.join(folder, 'upload.csv');
-    await putDown(chunks, file);
-    yield* jobsOf(() => csvRows(createReadStream(file, { highWaterMark: pieceSize })));
-  } finally {
-    await rm(folder, { recursive: true, force: true });
-  }
+export function csvRecords(chunks: AsyncIterable<Buffer>): AsyncGenerator<Sent[]> {
+  return throughDisk(chunks, (again) => jobsOf(() => csvRows(again())));
 }
 
-const pieceSize = 256 * 1024;
 /** More sections than any job may have: the rest of its rows says nothing new. */
 const mostRowsKept = 100;
-
-async function putDown(chunks: AsyncIterable<Buffer>, path: string): Promise<void> {
-  const file = await open(path, 'wx', 0o600);
-  try {
-    for await (const chunk of chunks) await file.write(chunk);
-  } finally {
-    await file.close();
-  }
-}
 
 async function* jobsOf(rows: () => AsyncIterable<FileRow>): AsyncGenerator<Sent[]> {
   const scattered = await scatteredRefs(rows());

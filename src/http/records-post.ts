@@ -4,6 +4,7 @@ import { insertRecords, type RecordRow, readRecord, rowOf } from '../store/recor
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { bodyChunks, bodyJson } from './body-bytes.ts';
 import { csvRecords } from './body-csv-records.ts';
+import { throughDisk } from './body-disk.ts';
 import { UploadCut } from './body-limits.ts';
 import { ndjsonRecords } from './body-lines.ts';
 import { mediaTypeOf } from './body-media.ts';
@@ -20,7 +21,7 @@ export async function takeRecords(deps: AppDeps, keys: KnownKeys, c: RecordConte
     return refusal(statusOf.forbidden, 'create-missing changes the lists of the shop: it needs an owner key');
   const media = mediaTypeOf(c, ['application/json', 'application/x-ndjson', 'text/csv']);
   if (media === 'application/json') return takeOne(deps, keys, c, options);
-  return takeMany(deps, keys, c, options, media === 'text/csv' ? csvRecords : ndjsonRecords);
+  return takeMany(deps, keys, c, options, media === 'text/csv' ? csvRecords : ndjsonBy(options));
 }
 
 async function takeMany(
@@ -41,6 +42,12 @@ async function takeMany(
   } finally {
     c.set('accepted', options.dryRun ? 0 : tally.accepted);
   }
+}
+
+/** What is stored at its end alone is read from disk: while it comes in it holds no connection to the database. */
+function ndjsonBy({ allOrNothing, dryRun }: UploadOptions): typeof ndjsonRecords {
+  if (!allOrNothing && !dryRun) return ndjsonRecords;
+  return (chunks) => throughDisk(chunks, (again) => ndjsonRecords(again()));
 }
 
 /** Says what is stored of an upload that could not be read to its end. */

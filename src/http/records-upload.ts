@@ -61,19 +61,27 @@ async function takeEach(task: UploadTask, sent: AsyncIterable<Sent[]>, tally: Ta
   return tally.report();
 }
 
-/** All or none, or none at all: gathered first, stored in one pass, undone where that was not to be. */
+/**
+ * All or none, or none at all: gathered first, stored in one pass, undone where that was not to be. The first batch is
+ * waited for before a transaction is open: a slow client holds no connection.
+ */
 async function takeTogether(task: UploadTask, sent: AsyncIterable<Sent[]>, tally: Tally): Promise<Report> {
   const { dryRun, allOrNothing } = task.options;
+  const rest = batches(sent);
   const undone = new Undone();
   try {
+    const first = await rest.next();
     await inShop(task.db, task.shopId, async (tx) => {
-      await gather(tx, task, sent, tally);
-      const result = await storeStaged(tx, tally.room);
-      tally.add(result);
+      await openStage(tx);
+      const missing = await gather(tx, task, first, rest, tally);
+      await createMissing(tx, missing);
+      tally.add(await storeStaged(tx, tally.room));
       if (dryRun || tally.hasProblems) throw undone;
     });
   } catch (error) {
     if (error !== undone) throw error;
+  } finally {
+    await rest.return(undefined);
   }
   if (allOrNothing && tally.hasProblems) tally.takeBack();
   return tally.report(dryRun);
@@ -82,17 +90,23 @@ async function takeTogether(task: UploadTask, sent: AsyncIterable<Sent[]>, tally
 /** Thrown to roll a transaction back on purpose. */
 class Undone extends Error {}
 
-async function gather(tx: ShopTransaction, task: UploadTask, sent: AsyncIterable<Sent[]>, tally: Tally): Promise<void> {
-  await openStage(tx);
+/** Gives the keys that are missing on the lists. */
+async function gather(
+  tx: ShopTransaction,
+  task: UploadTask,
+  first: IteratorResult<Sent[]>,
+  rest: AsyncGenerator<Sent[]>,
+  tally: Tally,
+): Promise<MissingKeys> {
   const missing = { technicians: new Set<string>(), machines: new Set<string>() };
-  for await (const batch of batches(sent)) {
-    const rows = check(task, batch, tally);
+  for (let batch = first; !batch.done; batch = await rest.next()) {
+    const rows = check(task, batch.value, tally);
     const more = missingKeys(task, rows);
     for (const key of more?.technicians ?? []) missing.technicians.add(key);
     for (const key of more?.machines ?? []) missing.machines.add(key);
     if (rows.length > 0) await stage(tx, rows);
   }
-  await createMissing(tx, { technicians: [...missing.technicians], machines: [...missing.machines] });
+  return { technicians: [...missing.technicians], machines: [...missing.machines] };
 }
 
 /** Where the body breaks off, what came before it is still a batch. */
@@ -133,8 +147,10 @@ function refIn(input: unknown): string | undefined {
   return typeof ref === 'string' ? ref.slice(0, 64) : undefined;
 }
 
+type MissingKeys = Parameters<typeof createMissing>[1];
+
 /** Keys that the records name and the lists do not, where the import is to create them. */
-function missingKeys({ keys, options }: UploadTask, rows: readonly Checked[]) {
+function missingKeys({ keys, options }: UploadTask, rows: readonly Checked[]): MissingKeys | undefined {
   if (!options.createMissing) return undefined;
   const named = rows.map(({ record }) => keysNamed(record));
   const missing = (list: 'technicians' | 'machines') => [

@@ -1,6 +1,7 @@
-import { readdir } from 'node:fs/promises';
+import { mkdtemp, readdir, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import path from 'node:path';
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { ProblemRead } from './app-under-test.ts';
 import {
   type AppUnderTest,
@@ -14,12 +15,17 @@ import {
 let app: AppUnderTest;
 let shop: RecordsShop;
 beforeAll(async () => {
+  vi.stubEnv('TMPDIR', await mkdtemp(path.join(tmpdir(), 'records-test-'))); // uploads of this file alone
   app = await startApp();
 });
 beforeEach(async () => {
   shop = await openRecordsShop(app);
 });
-afterAll(() => app.close());
+afterAll(async () => {
+  await app.close();
+  await rm(tmpdir(), { recursive: true });
+  vi.unstubAllEnvs();
+});
 
 const header = 'ref,finished_at,body_style,labour,area,fabric,soil,method,wet_passes,note';
 const row = (ref: string, area = 'front-seat', note = '') =>
