@@ -14,6 +14,8 @@ export const now = new Date('2025-03-05T10:00:00Z');
 export interface AppUnderTest {
   readonly db: FreshDatabase;
   readonly deps: AppDeps;
+  /** Every route that is mounted, as `GET /v1/fits/:id`; middleware left out. */
+  readonly routes: readonly string[];
   /** Every line logged so far, as written. */
   readonly logged: string[];
   /** One request; an object is sent as JSON. */
@@ -53,6 +55,7 @@ export async function startApp(given: Partial<AppDeps> = {}): Promise<AppUnderTe
   return {
     db,
     deps,
+    routes: app.routes.filter(({ method }) => method !== 'ALL').map(({ method, path }) => `${method} ${path}`),
     logged,
     call: async (method, path, options = {}) => {
       const socket = { remoteAddress: options.from ?? '192.0.2.1' };
