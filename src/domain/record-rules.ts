@@ -52,7 +52,7 @@ const sectionShape = shape.sections.element.shape;
 const checkShape = shape.drying.unwrap().shape.checks.unwrap().element;
 
 /** The parts of a record that the rules look at, each where it can be read: rules speak also when the shape is wrong. */
-const readableParts = z.object({
+export const readableParts = z.object({
   finishedAt: readable(shape.finishedAt),
   modelYear: readable(shape.modelYear),
   labour: readable(
@@ -98,7 +98,7 @@ function ruleFaults(parts: ReadableParts, context: RecordContext): Fault[] {
   ];
 }
 
-function calendarFaults({ finishedAt, modelYear }: ReadableParts, now: Date): Fault[] {
+export function calendarFaults({ finishedAt, modelYear }: ReadableParts, now: Date): Fault[] {
   const faults: Fault[] = [];
   if (finishedAt !== undefined && Date.parse(finishedAt) > now.getTime() + clockSkewMs)
     faults.push(fault(['finishedAt'], finishedAt, `not in the future; here it is ${now.toISOString()}`));
@@ -131,7 +131,7 @@ function labourFaults({ labour }: ReadableParts): Fault[] {
   return faults;
 }
 
-function keyFaults({ labour, extractor, sections }: ReadableParts, context: RecordContext): Fault[] {
+export function keyFaults({ labour, extractor, sections }: ReadableParts, context: RecordContext): Fault[] {
   const { technicians, machines } = context;
   const faults: Fault[] = [];
   labour?.forEach((share, i) => {
@@ -149,7 +149,7 @@ function keyFaults({ labour, extractor, sections }: ReadableParts, context: Reco
   return faults;
 }
 
-function unknownKey(path: Path, key: string, list: 'technicians' | 'machines', known: ReadonlySet<string>): Fault {
+export function unknownKey(path: Path, key: string, list: 'technicians' | 'machines', known: ReadonlySet<string>): Fault {
   const meant = nearest(key, known);
   const way = meant === undefined ? `PUT /v1/${list} adds it` : `did you mean ${meant}?`;
   return fault(path, key, `a key on the shop's list of ${list}; ${way}`);
