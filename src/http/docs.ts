@@ -3,11 +3,11 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { newRouter } from './env.ts';
 
-/** Everything comes from this server; the viewer styles its own elements and carries its icons as data. */
+/** Everything comes from this server; the viewer carries its icons as data. */
 const contentSecurityPolicy = [
   "default-src 'none'",
   "script-src 'self'",
-  "style-src 'self' 'unsafe-inline'",
+  "style-src 'self'",
   "img-src 'self' data:",
   "connect-src 'self'",
   "base-uri 'none'",
