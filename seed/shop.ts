@@ -2,7 +2,7 @@ import type { Machine, Technician } from '../src/domain/lists.ts';
 import type { FinishedJobInput } from '../src/domain/record.ts';
 import type { DryingAid } from '../src/domain/vocabulary.ts';
 import { daySlots, type Slot } from './diary.ts';
-import { type TrueJob, writeDown } from './paperwork.ts';
+import { mixUpReadings, type TrueJob, writeDown } from './paperwork.ts';
 import { drawComeback, drawDamage, dryingChecks, handedBackAfter } from './process-after.ts';
 import { dryingHours } from './process-drying.ts';
 import { cleanSection } from './process-soil.ts';
@@ -38,7 +38,7 @@ export function demoShop(seed: number, endOn: string): DemoShop {
       if (job) records.push(writeDown(job, `T-${String(records.length + 1).padStart(4, '0')}`, weather, random));
     }
   }
-  return { shop, ...lists((month) => monthsBefore(endOn, historyMonths - month)), records };
+  return { shop, ...lists((month) => monthsBefore(endOn, historyMonths - month)), records: mixUpReadings(records) };
 }
 
 function workJob(slot: Slot, weather: Weather, endHour: number, random: Random): TrueJob | undefined {
