@@ -1,7 +1,7 @@
 /** The folder of an embedded server: made whole or not at all, with its password inside; and what runs in it now. */
 import { randomBytes } from 'node:crypto';
 import { once } from 'node:events';
-import { mkdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { mkdir, readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { Account } from './embedded-account.ts';
 import { giveTo, ignoreMissing, spawnAs } from './embedded-account.ts';
@@ -21,6 +21,7 @@ export interface Postmaster {
  */
 export async function ensureCluster(account: Account, clusterDir: string): Promise<void> {
   if (await exists(path.join(clusterDir, 'PG_VERSION'))) return;
+  await removeAbandonedDrafts(clusterDir);
   const draft = `${clusterDir}.new-${process.pid}`;
   const secret = `${draft}.password`;
   await rm(draft, { recursive: true, force: true });
@@ -85,6 +86,15 @@ async function initialise(account: Account, folder: string, pwfile: string): Pro
   });
   const [code] = await once(child, 'close');
   if (code !== 0) throw new Error(`the database in ${folder} could not be made: ${said.trim()}`);
+}
+
+/** Drafts whose maker was killed while he made them. */
+async function removeAbandonedDrafts(clusterDir: string): Promise<void> {
+  const start = `${path.basename(clusterDir)}.new-`;
+  for (const name of await readdir(path.dirname(clusterDir))) {
+    if (!name.startsWith(start) || isAlive(Number.parseInt(name.slice(start.length), 10))) continue;
+    await rm(path.join(path.dirname(clusterDir), name), { recursive: true, force: true });
+  }
 }
 
 const exists = async (file: string) => (await stat(file).catch(ignoreMissing)) !== undefined;

@@ -14,7 +14,7 @@ export async function migrateDatabase(ownerUrl: string): Promise<void> {
   try {
     await checkServerVersion(sql);
     await sql`select pg_advisory_lock(${lockKey})`;
-    await migrate(drizzle(sql), { migrationsFolder });
+    await migrate(drizzle(sql), { migrationsFolder }).catch(tellCause);
     await checkNotNewer(sql);
   } finally {
     await sql.end();
@@ -25,6 +25,12 @@ export async function migrateDatabase(ownerUrl: string): Promise<void> {
 export async function appliedMigrations(sql: postgres.Sql | postgres.TransactionSql): Promise<string[]> {
   const rows = await sql<{ hash: string }[]>`select hash from drizzle.__drizzle_migrations order by created_at`;
   return rows.map((row) => row.hash);
+}
+
+/** What drizzle throws shows the whole statement and hides what was wrong with it. */
+function tellCause(error: Error): never {
+  const cause = error.cause instanceof Error ? error.cause.message : error.message;
+  throw new Error(`the tables could not be brought up to date: ${cause}`, { cause: error });
 }
 
 async function checkServerVersion(sql: postgres.Sql): Promise<void> {

@@ -24,8 +24,8 @@ begin
   end if;
 exception when insufficient_privilege then
   if not pg_has_role(current_user, 'secondpass_app', 'member') then
-    raise exception '% may not become secondpass_app', current_user
-      using hint = 'an administrator has to run: grant secondpass_app to ' || quote_ident(current_user);
+    raise exception '% may not become secondpass_app: an administrator has to run: grant secondpass_app to %',
+      current_user, quote_ident(current_user);
   end if;
 end
 $$;
