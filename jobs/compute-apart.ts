@@ -1,5 +1,5 @@
 import { fork } from 'node:child_process';
-import type { ComputedFit, computeFit } from './compute-fit.ts';
+import type { ComputedFit, FitMaterial } from './compute-fit.ts';
 
 /**
  * Computes a fit in a process of its own, at a lower priority: a person who waits for an estimate is not slowed by the
@@ -7,7 +7,7 @@ import type { ComputedFit, computeFit } from './compute-fit.ts';
  *
  * @throws Error when the process ends without an answer
  */
-export function computeApart(input: Parameters<typeof computeFit>[0]): Promise<ComputedFit> {
+export function computeApart(material: FitMaterial): Promise<ComputedFit> {
   return new Promise((resolve, reject) => {
     const child = fork(new URL('./compute-process.ts', import.meta.url), {
       execArgv: ['--import', import.meta.resolve('tsx')],
@@ -18,6 +18,6 @@ export function computeApart(input: Parameters<typeof computeFit>[0]): Promise<C
     child.once('exit', (code, signal) =>
       reject(new Error(`the process that computes the fit ended with ${signal ?? `code ${code}`} and no answer`)),
     );
-    child.send(input);
+    child.send(material);
   });
 }

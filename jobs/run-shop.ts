@@ -1,0 +1,70 @@
+import type { FinishedJob } from '../src/domain/record.ts';
+import { dataState } from '../src/store/data-state.ts';
+import { insertFit, listFits, type NewFit, publishFit, readPublished } from '../src/store/fits.ts';
+import { readMachines, readTechnicians } from '../src/store/lists.ts';
+import { readAllRecords } from '../src/store/records-read.ts';
+import { type Database, inShop, type ShopTransaction } from '../src/store/shop-scope.ts';
+import { readShopSettings } from '../src/store/shops.ts';
+import { computeApart } from './compute-apart.ts';
+import type { ComputedFit, FitMaterial } from './compute-fit.ts';
+
+/** How a run ended; `fitId` is the fit it stored, or the one that already stood for these data. */
+export interface RunOutcome {
+  readonly fitId: string;
+  readonly status: 'published' | 'refused' | 'failed' | 'unchanged' | 'busy';
+}
+
+export interface RunDeps {
+  readonly db: Database;
+  readonly now: () => Date;
+  /** The arithmetic; a process of its own where absent. */
+  readonly compute?: (material: FitMaterial) => Promise<ComputedFit>;
+}
+
+/**
+ * The nightly task of one shop: read its records, fit, check, publish, all in one transaction under a lock of the shop.
+ * A second worker that comes meanwhile is told so and does nothing; data that were already fitted are not fitted again; a
+ * fit that fails or is refused is stored with its reason, and the one published before stays.
+ */
+export async function runShop(deps: RunDeps, shopId: string, fitId: string): Promise<RunOutcome> {
+  return inShop(deps.db, shopId, async (tx) => {
+    if (!(await lockShop(tx))) return { fitId, status: 'busy' };
+    const state = await dataState(tx);
+    const [latest] = await listFits(tx, 1);
+    if (latest?.dataState === state && latest.status !== 'failed') return { fitId: latest.fitId, status: 'unchanged' };
+    const startedAt = deps.now();
+    const material = await readMaterial(tx, startedAt);
+    const computed = await (deps.compute ?? computeApart)(material);
+    const about = { fitId, dataState: state, startedAt, finishedAt: deps.now(), nJobs: material.records.length };
+    return { fitId, status: await keep(tx, about, computed) };
+  });
+}
+
+/** One run a shop at a time, over all processes: the lock ends with its transaction, however that ends. */
+async function lockShop(tx: ShopTransaction): Promise<boolean> {
+  const [row] = await tx.sql<{ locked: boolean }[]>`
+    select pg_try_advisory_xact_lock(hashtextextended('run ' || ${tx.shopId}, 0)) as locked`;
+  return row?.locked ?? false;
+}
+
+async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial> {
+  const records: FinishedJob[] = [];
+  for await (const record of readAllRecords(tx)) records.push(record);
+  const technicians = await readTechnicians(tx);
+  const machines = await readMachines(tx);
+  const { rules } = await readShopSettings(tx);
+  const published = await readPublished(tx);
+  return { records, technicians, machines, rules, now, published: published?.posterior };
+}
+
+async function keep(
+  tx: ShopTransaction,
+  about: Pick<NewFit, 'fitId' | 'dataState' | 'startedAt' | 'finishedAt' | 'nJobs'>,
+  computed: ComputedFit,
+): Promise<'published' | 'refused' | 'failed'> {
+  const { status, reason, posterior, summary, scores } = computed;
+  const fit: NewFit = { ...about, reason, posterior, summary, scores };
+  if (status === 'published' && posterior !== null) await publishFit(tx, { ...fit, posterior });
+  else await insertFit(tx, fit, status === 'failed' ? 'failed' : 'refused');
+  return status;
+}
