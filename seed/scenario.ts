@@ -54,7 +54,7 @@ export const people: readonly Person[] = [
     key: 'dov',
     name: 'Dov (invented)',
     share: 1,
-    habits: { ...usual, pace: 0.97, trigger: 0.52, dryPasses: 0.45, nozzle: 0.94, finalVacuum: 0.35 },
+    habits: { ...usual, pace: 0.97, trigger: 0.6, dryPasses: 0.45, nozzle: 0.94, finalVacuum: 0.35 },
   },
   { key: 'esme', name: 'Esme (invented)', share: 0.8, habits: { ...usual, pace: 1.03, trigger: 0.4, eye: 2.7 } },
   { key: 'finn', name: 'Finn (invented)', share: 0.9, joinsInMonth: 8, habits: { ...usual, readsTanks: 0.45 } },
