@@ -1,3 +1,4 @@
+import type { ModelName } from '../domain/doubts.ts';
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { fitRegression } from '../inference/fit.ts';
@@ -11,7 +12,7 @@ import type { ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
-import type { FittedModel, ModelName, ShopFit, ShopFitResult } from './shop-fit.ts';
+import type { FittedModel, ShopFit, ShopFitResult } from './shop-fit.ts';
 import { type ShopView, shopView } from './shop-view.ts';
 import { waterForecast } from './water-forecast.ts';
 

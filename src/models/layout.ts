@@ -8,7 +8,7 @@ export interface Layout {
   /** Keys in column order; one more column stands behind them for someone new, carried by the prior alone. */
   readonly technicians: readonly string[];
   /** The same for extractors; a model that does not tell them apart has no such columns. */
-  readonly machines: readonly string[] | undefined;
+  readonly machines?: readonly string[] | undefined;
 }
 
 /** One row of a design, or one linear predictor, before it is sorted: columns may repeat and are summed. */

@@ -1,3 +1,4 @@
+import type { ModelName } from '../domain/doubts.ts';
 import type { FitFailure, Posterior } from '../inference/types.ts';
 import type { GivingUp } from './giving-up.ts';
 import type { DryHabits, Share } from './habits.ts';
@@ -6,8 +7,7 @@ import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
 
-export const modelNames = ['passes', 'labour', 'water', 'drying'] as const;
-export type ModelName = (typeof modelNames)[number];
+export const modelNames = ['passes', 'labour', 'water', 'drying'] as const satisfies readonly ModelName[];
 
 /** One model as fitted: its posterior, what its columns are, and how many records it read and did not. */
 export interface FittedModel {

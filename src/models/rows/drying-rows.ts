@@ -28,12 +28,7 @@ export function dryingLayout(shop: Pick<ShopView, 'technicians'>): Layout {
 
 /** Every job with drying checks: hours until dry, between the last wet check and the first dry one, over the physical drying time. */
 export function dryingRows(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
-  return collectRows(
-    shop.jobs,
-    ({ job }) => job.ref,
-    columnCount(layout),
-    (done) => rowOf(shop, layout, water, done),
-  );
+  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowOf(shop, layout, water, done));
 }
 
 export function dryingEntries(of: DryingCase): Entries {

@@ -11,12 +11,7 @@ export function labourLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): 
 
 /** Every job: its person-hours over its work content. */
 export function labourRows(shop: ShopView, layout: Layout): ModelRows {
-  return collectRows(
-    shop.jobs,
-    ({ job }) => job.ref,
-    columnCount(layout),
-    (done) => rowOf(layout, done),
-  );
+  return collectRows('labour', shop.jobs, columnCount(layout), (done) => rowOf(layout, done));
 }
 
 /** Fixed terms and extractor of a job; the technicians come beside them. */

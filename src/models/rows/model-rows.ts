@@ -1,6 +1,8 @@
+import { doubtsOf, type ModelName } from '../../domain/doubts.ts';
 import { rowBuilder } from '../../inference/sparse.ts';
 import type { Observations, SparseRows } from '../../inference/types.ts';
 import type { Entries } from '../layout.ts';
+import type { DoneJob } from '../shop-view.ts';
 
 /** A record that a model does not read, and why. */
 export interface LeftOut {
@@ -28,20 +30,20 @@ export interface Row {
 /** What one record gives a model: rows, or the reason why none; neither where it has nothing to say. */
 export type RecordRows = { readonly rows: readonly Row[] } | { readonly doubt: string } | undefined;
 
-/** Reads every record once and gathers its rows. */
-export function collectRows<R>(
-  records: readonly R[],
-  refOf: (record: R) => string,
+/** Reads every record once and gathers its rows; one that is doubtful to this model is left out with the doubt. */
+export function collectRows(
+  model: ModelName,
+  jobs: readonly DoneJob[],
   nColumns: number,
-  read: (record: R) => RecordRows,
+  read: (done: DoneJob) => RecordRows,
 ): ModelRows {
   const rows: Row[] = [];
   const leftOut: LeftOut[] = [];
   let used = 0;
-  for (const record of records) {
-    const found = read(record);
+  for (const done of jobs) {
+    const found = doubtFor(model, done) ?? read(done);
     if (found === undefined) continue;
-    if ('doubt' in found) leftOut.push({ ref: refOf(record), reason: found.doubt });
+    if ('doubt' in found) leftOut.push({ ref: done.job.ref, reason: found.doubt });
     else {
       rows.push(...found.rows);
       used += found.rows.length > 0 ? 1 : 0;
@@ -59,6 +61,11 @@ export function sparse(rows: readonly { readonly entries: Entries }[], nColumns:
       entries.map(([, value]) => value),
     );
   return builder.build();
+}
+
+function doubtFor(model: ModelName, { job }: DoneJob): { readonly doubt: string } | undefined {
+  const found = doubtsOf(job).find(({ leftOutOf }) => leftOutOf.includes(model));
+  return found === undefined ? undefined : { doubt: found.message };
 }
 
 function observationsOf(rows: readonly Row[]): Observations {

@@ -11,14 +11,9 @@ export function passesLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): 
 
 /** Every section that had a pass: n and clean lies in (n − 1, n] on the scale of effort, not clean above n. */
 export function passesRows(shop: ShopView, layout: Layout): ModelRows {
-  return collectRows(
-    shop.jobs,
-    ({ job }) => job.ref,
-    columnCount(layout),
-    (done) => ({
-      rows: done.sections.filter(({ wetPasses }) => wetPasses > 0).map((section) => row(layout, done, section)),
-    }),
-  );
+  return collectRows('passes', shop.jobs, columnCount(layout), (done) => ({
+    rows: done.sections.filter(({ wetPasses }) => wetPasses > 0).map((section) => row(layout, done, section)),
+  }));
 }
 
 /** Fixed terms and extractor of a section; the technician comes beside them. */

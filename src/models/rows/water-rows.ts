@@ -14,12 +14,7 @@ export function waterLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): L
 
 /** Whatever was measured as one: litres a square metre left in, in an interval of the shop's reading step. */
 export function waterRows(shop: ShopView, layout: Layout): ModelRows {
-  return collectRows(
-    shop.jobs,
-    ({ job }) => job.ref,
-    columnCount(layout),
-    (done) => rowsOf(shop, layout, done),
-  );
+  return collectRows('water', shop.jobs, columnCount(layout), (done) => rowsOf(shop, layout, done));
 }
 
 /** Fixed terms and extractor of a section, times a weight; the technician comes beside them. */

@@ -1,0 +1,242 @@
+import type { Machine, Technician } from '../domain/lists.ts';
+import { roundMoney, roundTo } from '../domain/money.ts';
+import type { PlannedJob } from '../domain/planned.ts';
+import type { ShopSettings } from '../domain/shop-settings.ts';
+import type { Area, Fabric } from '../domain/vocabulary.ts';
+import { zonedMinute } from '../domain/zoned-time.ts';
+import { type Caution, cautionsFor } from './cautions.ts';
+import { type CentralCases, centralCases } from './estimate/central-cases.ts';
+import { type Explanations, explain } from './estimate/drivers.ts';
+import { type EvidenceShares, evidenceShares } from './estimate/evidence.ts';
+import { meanOf, middleMeanOf, type Quantiles, quantileOf, quantilesOf, significant } from './estimate/figure.ts';
+import { type PlannedWork, plannedWork } from './estimate/planned-work.ts';
+import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
+import type { PassesDraws } from './estimate/simulate-passes.ts';
+import type { ShopFit } from './shop-fit.ts';
+
+export interface EstimateContext {
+  readonly now: Date;
+  /** IANA name of the shop's zone, for ready-by times. */
+  readonly timeZone: string;
+  readonly settings: ShopSettings;
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+  readonly nDraws?: number;
+}
+
+/** `passes` 7 stands for seven or more. */
+export interface PassChance {
+  readonly passes: number;
+  readonly orMore: boolean;
+  readonly chance: number;
+}
+
+export interface SectionEstimate {
+  readonly area: Area;
+  readonly fabric: Fabric;
+  readonly surfaceM2: number;
+  /** Whether the surface was told, or taken from the table and the shop's own ratio to it. */
+  readonly surfaceFrom: 'request' | 'table';
+  readonly passesNeeded: readonly PassChance[];
+  readonly meanPassesNeeded: number;
+  readonly passesMade: readonly PassChance[];
+  readonly meanPassesMade: number;
+  /** Chance, 0 to 1, that work stops before this section is clean. */
+  readonly chanceOfGivingUp: number;
+  readonly waterLPerM2: Figure;
+}
+
+export interface Figure extends Quantiles {
+  readonly mean: number;
+}
+
+export interface Evidence {
+  /** 0 to 1, see {@link EvidenceShares}. */
+  readonly evidenceShare: number;
+}
+
+export interface Quote {
+  /** Hours that run over in `risk` of such jobs. */
+  readonly hours: number;
+  readonly risk: number;
+  readonly labourRate: number;
+  readonly labourPrice: number;
+  readonly materials: number;
+  readonly price: number;
+  readonly currency: string;
+}
+
+export interface Estimate {
+  readonly basis: 'rules of thumb' | 'rules of thumb and own records';
+  readonly jobsLearntFrom: number;
+  readonly sections: readonly SectionEstimate[];
+  readonly passes: Evidence;
+  /** Person-hours; exp of a Student t has no mean, so this one leaves out the wildest hundredth at either end. */
+  readonly labourHours: Quantiles & Evidence & { readonly meanOfMiddle98: number };
+  /** Of the wettest section. */
+  readonly waterLPerM2: Figure & Evidence;
+  /** Over all sections. */
+  readonly waterLitres: Figure;
+  /** From the end of the work until the slowest section is dry. */
+  readonly dryHours: Figure & Evidence & { readonly chanceOver24: number; readonly chanceOver48: number };
+  /** Work without a break from `startAt`, then drying; null where no start is given. Joint: not the sum of the two figures' quantiles. */
+  readonly readyBy: {
+    readonly workEnds: string;
+    readonly p50: string;
+    readonly p80: string;
+    readonly p90: string;
+    readonly p95: string;
+  } | null;
+  readonly quote: Quote;
+  readonly drivers: Explanations;
+  readonly cautions: readonly Caution[];
+}
+
+const defaultDraws = 4000;
+const countedPasses = 7;
+
+/**
+ * An estimate of a planned job from a shop's fit: a joint simulation, always the same for the same fit, plan and context.
+ *
+ * **Units** hours, litres, m², the shop's currency; chances and shares 0 to 1.
+ * **Checked** tests/models/no-records.test.ts, tests/models/estimate.test.ts
+ */
+export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateContext): Estimate {
+  const work = plannedWork(fit, job, { ...context, now: startOfDay(context.now) });
+  const draws = simulateJob(fit, work, context.nDraws ?? defaultDraws);
+  const passesMade = draws.passes.map(({ made }) => meanOf(made));
+  const cases = centralCases(fit, work, passesMade, wettestSection(draws));
+  const evidence = evidenceShares(fit, cases);
+  const readyBy = job.startAt === undefined ? null : readyTimes(draws, work, context.timeZone);
+  const sections = sectionEstimates(work, draws);
+  const quote = quoteFor(draws.labourHours, job, context.settings);
+  const figures = jobFigures(draws, evidence);
+  return {
+    basis: fit.nJobs === 0 ? 'rules of thumb' : 'rules of thumb and own records',
+    jobsLearntFrom: fit.nJobs,
+    sections,
+    ...figures,
+    readyBy,
+    quote,
+    drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures, cases)),
+    cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
+  };
+}
+
+/** Without a start the season is that of the day: an estimate asked for twice in a day is the same. */
+function startOfDay(now: Date): Date {
+  return new Date(`${now.toISOString().slice(0, 10)}T12:00:00Z`);
+}
+
+function wettestSection({ waterLPerM2 }: JobDraws): number {
+  const means = waterLPerM2.map(meanOf);
+  return means.indexOf(Math.max(...means));
+}
+
+function sectionEstimates({ sections, job }: PlannedWork, draws: JobDraws): readonly SectionEstimate[] {
+  return sections.map((section, s) => {
+    const { needed, made } = draws.passes[s];
+    return {
+      area: section.area,
+      fabric: section.fabric,
+      surfaceM2: significant(section.surfaceM2),
+      surfaceFrom: job.sections[s].surfaceM2 === undefined ? 'table' : 'request',
+      passesNeeded: passChances(needed),
+      meanPassesNeeded: significant(meanOf(needed)),
+      passesMade: passChances(made),
+      meanPassesMade: significant(meanOf(made)),
+      chanceOfGivingUp: givenUp(draws.passes[s]),
+      waterLPerM2: figure(draws.waterLPerM2[s]),
+    };
+  });
+}
+
+function passChances(counts: Uint8Array): readonly PassChance[] {
+  const seen = new Float64Array(countedPasses + 1);
+  for (const count of counts) seen[Math.min(count, countedPasses)]++;
+  return Array.from({ length: countedPasses }, (_, i) => ({
+    passes: i + 1,
+    orMore: i + 1 === countedPasses,
+    chance: seen[i + 1] / counts.length,
+  }));
+}
+
+function givenUp({ needed, made }: PassesDraws): number {
+  return shareOf(needed, (passes, d) => passes > made[d]);
+}
+
+function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDraws, evidence: EvidenceShares) {
+  return {
+    passes: { evidenceShare: evidence.passes },
+    labourHours: {
+      ...quantilesOf(labourHours.slice()),
+      meanOfMiddle98: significant(middleMeanOf(labourHours.slice())),
+      evidenceShare: evidence.labourHours,
+    },
+    waterLPerM2: { ...figure(wettestLPerM2), evidenceShare: evidence.water },
+    waterLitres: figure(waterLitres),
+    dryHours: {
+      ...figure(dryHours),
+      chanceOver24: shareOf(dryHours, (hours) => hours > 24),
+      chanceOver48: shareOf(dryHours, (hours) => hours > 48),
+      evidenceShare: evidence.dryHours,
+    },
+  };
+}
+
+function figure(draws: Float64Array): Figure {
+  return { ...quantilesOf(draws.slice()), mean: significant(meanOf(draws)) };
+}
+
+function shareOf(values: Float64Array | Uint8Array, holds: (value: number, d: number) => boolean): number {
+  let count = 0;
+  for (let d = 0; d < values.length; d++) if (holds(values[d], d)) count++;
+  return count / values.length;
+}
+
+function readyTimes({ labourHours, dryHours }: JobDraws, { startAt, job }: PlannedWork, timeZone: string) {
+  const after = (hours: number) => zonedMinute(new Date(startAt.getTime() + hours * 3_600_000), timeZone);
+  const worked = labourHours.map((hours) => hours / job.crew);
+  const { p50, p80, p90, p95 } = quantilesOf(worked.map((hours, d) => hours + dryHours[d]));
+  return {
+    workEnds: after(quantileOf(worked, 0.5)),
+    p50: after(p50),
+    p80: after(p80),
+    p90: after(p90),
+    p95: after(p95),
+  };
+}
+
+/** Every amount is rounded before it is added: what is shown adds up to the last coin. */
+function quoteFor(labourHours: Float64Array, job: PlannedJob, settings: ShopSettings): Quote {
+  const { currency, overrunRisk: risk } = settings;
+  const labourRate = job.labourRate ?? settings.labourRate;
+  const hours = roundTo(quantileOf(labourHours.slice(), 1 - risk), 2);
+  const labourPrice = roundMoney(hours * labourRate, currency);
+  const materials = roundMoney(job.materials ?? settings.materials, currency);
+  return {
+    hours,
+    risk,
+    labourRate,
+    labourPrice,
+    materials,
+    price: roundMoney(labourPrice + materials, currency),
+    currency,
+  };
+}
+
+function shownFigures(
+  { sections: worked }: PlannedWork,
+  sections: readonly SectionEstimate[],
+  figures: ReturnType<typeof jobFigures>,
+  { wettest }: CentralCases,
+) {
+  const surfaceM2 = worked.reduce((sum, section) => sum + section.surfaceM2, 0);
+  const passes = sections.reduce((sum, { meanPassesNeeded }, s) => sum + meanPassesNeeded * worked[s].surfaceM2, 0);
+  return {
+    passes: significant(passes / surfaceM2),
+    labourHours: figures.labourHours.p50,
+    waterLPerM2: sections[wettest].waterLPerM2.p50,
+    dryHours: figures.dryHours.p50,
+  };
+}

@@ -1,0 +1,151 @@
+import { tableSurfaceM2 } from '../../domain/surface.ts';
+import { dryingRate } from '../drying-air.ts';
+import type { Entries, Layout } from '../layout.ts';
+import type { FittedModel, ShopFit } from '../shop-fit.ts';
+import { dryingTerms } from '../terms/drying-terms.ts';
+import { labourTerms, referencePasses } from '../terms/labour-terms.ts';
+import { passesTerms } from '../terms/passes-terms.ts';
+import type { Driver } from '../terms/term.ts';
+import { waterTerms } from '../terms/water-terms.ts';
+import { contentMinutes, workContent } from '../work-content.ts';
+import type { CentralCases } from './central-cases.ts';
+import { significant } from './figure.ts';
+import type { PlannedWork } from './planned-work.ts';
+
+/** What one circumstance does to a figure: a factor on it, and the amount that this adds, in the figure's own unit. */
+export interface DriverPart {
+  readonly driver: Driver | 'spread';
+  readonly factor: number;
+  readonly adds: number;
+}
+
+/** How a figure comes about: the typical job's, and what moved it from there; `typical` and all `adds` sum to `shown`. */
+export interface Explanation {
+  readonly typical: number;
+  readonly parts: readonly DriverPart[];
+  readonly shown: number;
+}
+
+/** By driver, what it adds on the log scale. */
+type LogParts = ReadonlyMap<Driver, number>;
+
+/** The figures to be explained: mean passes, and medians of the rest. */
+export interface ShownFigures {
+  readonly passes: number;
+  readonly labourHours: number;
+  readonly waterLPerM2: number;
+  readonly dryHours: number;
+}
+
+export type Explanations = { readonly [Figure in keyof ShownFigures]: Explanation };
+
+/** The typical job: a sedan's front and rear seats, moderate soil, flat weave, seats out, extraction, a standard extractor. */
+export function explain(
+  fit: ShopFit,
+  work: PlannedWork,
+  cases: CentralCases,
+  passesMade: readonly number[],
+  shown: ShownFigures,
+): Explanations {
+  const { passes, labour, water, drying } = fit.models;
+  const ofPasses = logParts(passes, passesTerms, cases.passes);
+  const ofLabour = add(logParts(labour, labourTerms, cases.labour), contentParts(work, passesMade));
+  const ofWater = logParts(water, waterTerms, cases.water);
+  const ofDrying = add(logParts(drying, dryingTerms, cases.drying), [
+    ['water left in', total(ofWater) - (ofWater.get('typical') ?? 0)],
+    ['air', typicalLogRate - dryingRate(work.job.drying ?? {}).logRate],
+  ]);
+  const typical = (parts: LogParts) => Math.exp(parts.get('typical') ?? 0);
+  return {
+    passes: explanation(typical(ofPasses), ofPasses, shown.passes),
+    labourHours: explanation((typical(ofLabour) * typicalMinutes()) / 60, ofLabour, shown.labourHours),
+    waterLPerM2: explanation(typical(ofWater), ofWater, shown.waterLPerM2),
+    dryHours: explanation((typical(ofDrying) * typical(ofWater)) / Math.exp(typicalLogRate), ofDrying, shown.dryHours),
+  };
+}
+
+/**
+ * Factors made additive: each adds L · log(factor), L the logarithmic mean of where it starts and where it ends, which sums to the
+ * difference exactly. What is left to the figure shown (rounding up to whole passes, the spread of draws) is a part of its own.
+ * Source: B. W. Ang, LMDI decomposition approach, Energy Policy 33 (2005) 867–871.
+ */
+export function explanation(typical: number, parts: LogParts, shown: number): Explanation {
+  const moved = [...parts].filter(([driver, log]) => driver !== 'typical' && Math.abs(log) > 1e-9);
+  const logSum = moved.reduce((sum, [, log]) => sum + log, 0);
+  const central = typical * Math.exp(logSum);
+  const scale = Math.abs(logSum) < 1e-9 ? typical : (central - typical) / logSum;
+  const named = moved.map(([driver, log]) => ({
+    driver,
+    factor: significant(Math.exp(log)),
+    adds: significant(scale * log),
+  }));
+  const byWeight = named.sort((a, b) => Math.abs(b.adds) - Math.abs(a.adds));
+  const start = significant(typical);
+  const left = byWeight.reduce((rest, { adds }) => rest - adds, shown - start);
+  return {
+    typical: start,
+    parts: [...byWeight, { driver: 'spread', factor: significant(shown / central), adds: Number(left.toFixed(10)) }],
+    shown,
+  };
+}
+
+/** Posterior means of the coefficients times the case, summed by driver. */
+function logParts(
+  model: FittedModel,
+  terms: readonly { readonly driver: Driver }[],
+  entries: Entries,
+): Map<Driver, number> {
+  const parts = new Map<Driver, number>();
+  const means = coefficientMeans(model);
+  for (const [column, value] of entries) {
+    const driver = driverOf(model.layout, terms, column);
+    parts.set(driver, (parts.get(driver) ?? 0) + value * means[column]);
+  }
+  return parts;
+}
+
+function driverOf({ technicians }: Layout, terms: readonly { readonly driver: Driver }[], column: number): Driver {
+  if (column < terms.length) return terms[column].driver;
+  return column <= terms.length + technicians.length ? 'technician' : 'extractor';
+}
+
+function coefficientMeans({ posterior: { points, nColumns } }: FittedModel): Float64Array {
+  const means = new Float64Array(nColumns);
+  for (const { weight, mode } of points) for (let j = 0; j < nColumns; j++) means[j] += weight * mode[j];
+  return means;
+}
+
+/** The work content against the typical job's: what is there to clean, and whether its seats come out. */
+function contentParts({ sections, job }: PlannedWork, passes: readonly number[]): [Driver, number][] {
+  const seatsOut = contentMinutes(workContent(sections, true), passes);
+  const asPlanned = contentMinutes(workContent(sections, job.seatsRemoved), passes);
+  return [
+    ['surface and passes', Math.log(seatsOut / typicalMinutes())],
+    ['seats in or out', Math.log(asPlanned / seatsOut)],
+  ];
+}
+
+function typicalMinutes(): number {
+  const cloth = { fabric: 'flat-woven', soil: 'moderate', stains: [], method: 'extraction', brush: undefined } as const;
+  const seat = (area: 'front-seat' | 'rear-bench', pieces: number) => ({
+    ...cloth,
+    area,
+    pieces,
+    surfaceM2: tableSurfaceM2(area, pieces, 'sedan'),
+    dryPasses: undefined,
+  });
+  const content = workContent([seat('front-seat', 2), seat('rear-bench', 1)], true);
+  return contentMinutes(content, [referencePasses, referencePasses]);
+}
+
+const typicalLogRate = dryingRate({ aid: 'still-air', airC: 20, rhPercent: 50 }).logRate;
+
+function add(parts: Map<Driver, number>, more: readonly (readonly [Driver, number])[]): LogParts {
+  const sum = new Map(parts);
+  for (const [driver, log] of more) sum.set(driver, (sum.get(driver) ?? 0) + log);
+  return sum;
+}
+
+function total(parts: LogParts): number {
+  return [...parts.values()].reduce((sum, log) => sum + log, 0);
+}

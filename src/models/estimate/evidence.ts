@@ -1,0 +1,60 @@
+import { predictorMoments } from '../../inference/predict.ts';
+import { columnCount, type Entries, priorsOf } from '../layout.ts';
+import { sparse } from '../rows/model-rows.ts';
+import type { FittedModel, ShopFit } from '../shop-fit.ts';
+import type { CentralCases } from './central-cases.ts';
+
+/** How much of each figure is the shop's own records: 0 is rule of thumb alone, 1 would be records alone. */
+export interface EvidenceShares {
+  readonly passes: number;
+  readonly labourHours: number;
+  readonly water: number;
+  readonly dryHours: number;
+}
+
+interface Variances {
+  readonly withRecords: number;
+  readonly byRules: number;
+}
+
+/** Share = max(0, 1 − Var(eta | records) / Var(eta | rules of thumb)); drying hangs on the water too, so its variances are summed. */
+export function evidenceShares(fit: ShopFit, cases: CentralCases): EvidenceShares {
+  const passes = variances(fit, 'passes', cases.passes);
+  const labour = variances(fit, 'labour', cases.labour);
+  const water = variances(fit, 'water', cases.water);
+  const drying = variances(fit, 'drying', cases.drying);
+  return {
+    passes: share(passes),
+    labourHours: share(labour),
+    water: share(water),
+    dryHours: share({
+      withRecords: water.withRecords + drying.withRecords,
+      byRules: water.byRules + drying.byRules,
+    }),
+  };
+}
+
+function share({ withRecords, byRules }: Variances): number {
+  return Math.max(0, Math.round(1000 * (1 - withRecords / byRules)) / 1000);
+}
+
+function variances(fit: ShopFit, name: keyof ShopFit['models'], entries: Entries): Variances {
+  const model = fit.models[name];
+  // A model that read nothing is its prior; its few points would show that only roughly.
+  const byRules = priorVariance(fit, model, name, entries);
+  return { withRecords: model.used === 0 ? byRules : predictorVariance(model, entries), byRules };
+}
+
+function predictorVariance({ posterior, layout }: FittedModel, entries: Entries): number {
+  return predictorMoments(posterior, sparse([{ entries }], columnCount(layout))).variance[0];
+}
+
+/** In closed form: Σ x² s² over the fixed terms, Σ x² E[tau²] over people and extractors, E[tau²] of a half-normal being its scale squared. */
+function priorVariance(fit: ShopFit, { layout }: FittedModel, name: keyof ShopFit['models'], entries: Entries): number {
+  const { fixed, groups } = priorsOf(name, layout, fit.rules);
+  const summed = new Float64Array(columnCount(layout));
+  for (const [column, value] of entries) summed[column] += value;
+  const spread = (column: number) =>
+    groups.find(({ first, count }) => column >= first && column < first + count)?.tauScale ?? 0;
+  return summed.reduce((sum, x, column) => sum + x * x * (fixed.sd[column] ?? spread(column)) ** 2, 0);
+}

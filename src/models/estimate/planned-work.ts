@@ -1,0 +1,68 @@
+import type { Machine, Technician } from '../../domain/lists.ts';
+import type { PlannedJob } from '../../domain/planned.ts';
+import type { Grade } from '../../domain/vocabulary.ts';
+import type { Share } from '../habits.ts';
+import type { ShopFit } from '../shop-fit.ts';
+import { gradeOf } from '../shop-view.ts';
+import { type WorkSection, workSection } from '../work-section.ts';
+
+/** Who may do the work, and how likely; no key is someone new. */
+export interface TechnicianOption {
+  readonly key: string | undefined;
+  readonly share: number;
+}
+
+/** The extractor that may be used, and how likely; no key is some ordinary one. */
+export interface MachineOption {
+  readonly key: string | undefined;
+  readonly grade: Grade;
+  readonly share: number;
+}
+
+/** A planned job as the models read it: gaps filled, what is open as a mixture. */
+export interface PlannedWork {
+  readonly job: PlannedJob;
+  readonly sections: readonly WorkSection[];
+  /** By section: whoever the plan names for it; undefined is whoever gets the job. */
+  readonly namedTechnicians: readonly (string | undefined)[];
+  readonly technicians: readonly TechnicianOption[];
+  readonly machines: readonly MachineOption[];
+  readonly startAt: Date;
+}
+
+export interface ShopNow {
+  readonly now: Date;
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+}
+
+/** Fills a plan's gaps from the fit: surfaces from the table, an open technician or extractor by share of the recent jobs. */
+export function plannedWork(fit: ShopFit, job: PlannedJob, { now, technicians, machines }: ShopNow): PlannedWork {
+  const startAt = job.startAt === undefined ? now : new Date(job.startAt);
+  const people = options(job.technician, fit.technicianShares, technicians, startAt);
+  const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, startAt);
+  return {
+    job,
+    sections: job.sections.map((section) => workSection(section, job.bodyStyle, fit.surfaceRatios)),
+    namedTechnicians: job.sections.map((section) => section.technician),
+    technicians: people,
+    machines: extractors.map((option) => ({ ...option, grade: gradeOf(machines, option.key) })),
+    startAt,
+  };
+}
+
+/** The one that is named; else the recent ones still on the list at that time, by share; else someone new. */
+function options(
+  named: string | undefined,
+  shares: readonly Share[],
+  list: readonly { readonly key: string; readonly until?: string | undefined }[],
+  at: Date,
+): readonly TechnicianOption[] {
+  if (named !== undefined) return [{ key: named, share: 1 }];
+  const day = at.toISOString().slice(0, 10);
+  const isThere = (key: string) => list.some((one) => one.key === key && (one.until === undefined || one.until >= day));
+  const there = shares.filter(({ key }) => isThere(key));
+  const total = there.reduce((sum, { share }) => sum + share, 0);
+  if (total === 0) return [{ key: undefined, share: 1 }];
+  return there.map(({ key, share }) => ({ key, share: share / total }));
+}

@@ -1,0 +1,86 @@
+import type { ModelName } from '../../domain/doubts.ts';
+import { dryingRate } from '../drying-air.ts';
+import type { Entries } from '../layout.ts';
+import { dryingEntries } from '../rows/drying-rows.ts';
+import { labourEntries } from '../rows/labour-rows.ts';
+import { passesEntries } from '../rows/passes-rows.ts';
+import { waterEntries } from '../rows/water-rows.ts';
+import type { ShopFit } from '../shop-fit.ts';
+import { referencePasses } from '../terms/labour-terms.ts';
+import { isExtracted } from '../work-section.ts';
+import { modelDraws } from './model-draws.ts';
+import { optionDraws } from './option-draws.ts';
+import type { PlannedWork } from './planned-work.ts';
+import { simulateDrying } from './simulate-drying.ts';
+import { simulateLabour } from './simulate-labour.ts';
+import { type PassesDraws, simulatePasses } from './simulate-passes.ts';
+import { simulateWater } from './simulate-water.ts';
+
+/** A job lived through many times; every array has one entry a draw, and draw d of all of them belongs together. */
+export interface JobDraws {
+  readonly passes: readonly PassesDraws[];
+  /** Person-hours. */
+  readonly labourHours: Float64Array;
+  /** By section. */
+  readonly waterLPerM2: readonly Float64Array[];
+  readonly wettestLPerM2: Float64Array;
+  /** Over all extracted sections, as a job's tanks measure it; over all sections where none is extracted. */
+  readonly measuredLPerM2: Float64Array;
+  readonly waterLitres: Float64Array;
+  readonly dryHours: Float64Array;
+}
+
+const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
+
+/**
+ * Draws a planned job from the posterior as one chain: passes needed → passes made → labour; water of each section → drying of the slowest.
+ * Always the same numbers for the same fit, plan and count of draws.
+ */
+export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
+  const { sections, job, startAt } = work;
+  const options = optionDraws(work, nDraws);
+  const draw = (name: ModelName, cases: readonly Entries[], coefficients: readonly string[]) => {
+    const shift = Math.floor((order.indexOf(name) * nDraws) / order.length);
+    return modelDraws(fit.models[name], work, cases, coefficients, options, {
+      stream: `${name}Predictors`,
+      nDraws,
+      shift,
+    });
+  };
+  const { passes: p, labour: l, water: w } = fit.models;
+  const ordinary = { grade: 'standard' } as const;
+
+  const passesCases = sections.map((section) => passesEntries(p.layout, { section, ...ordinary }, null));
+  const passes = simulatePasses(work, draw('passes', passesCases, []), fit.givingUp);
+
+  const labourCase = { ...job, sections, meanPasses: referencePasses, ...ordinary };
+  const labour = draw('labour', [labourEntries(l.layout, labourCase, null)], ['lpass']);
+  const labourHours = simulateLabour(work, labour, passes, l.posterior.error);
+
+  const waterCases = sections.map((section) =>
+    waterEntries(w.layout, { section, wetPasses: 2, dry: 0, ...ordinary }, null),
+  );
+  const logWater = simulateWater(work, draw('water', waterCases, ['lwet', 'dry']), passes, options, fit.dryHabits);
+
+  const aid = job.drying?.aid;
+  const dryingCases = sections.map(({ fabric }) => dryingEntries({ fabric, aid, at: startAt }));
+  const dryHours = simulateDrying(work, draw('drying', dryingCases, []), logWater, dryingRate(job.drying ?? {}));
+
+  return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
+}
+
+function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[]) {
+  const waterLPerM2 = logWater.map((values) => values.map(Math.exp));
+  const weighted = (weights: readonly number[]) =>
+    waterLPerM2[0].map((_, d) => weights.reduce((sum, weight, s) => sum + weight * waterLPerM2[s][d], 0));
+  const surfaces = sections.map(({ surfaceM2 }) => surfaceM2);
+  const extracted = sections.map((section) => (isExtracted(section) ? section.surfaceM2 : 0));
+  const measured = extracted.some((m2) => m2 > 0) ? extracted : surfaces;
+  const measuredM2 = measured.reduce((sum, m2) => sum + m2, 0);
+  return {
+    waterLPerM2,
+    wettestLPerM2: waterLPerM2[0].map((_, d) => waterLPerM2.reduce((most, values) => Math.max(most, values[d]), 0)),
+    measuredLPerM2: weighted(measured.map((m2) => m2 / measuredM2)),
+    waterLitres: weighted(surfaces),
+  };
+}

@@ -1,0 +1,128 @@
+import { z } from 'zod';
+import { areas } from '../domain/vocabulary.ts';
+import { packedLength } from '../inference/cholesky.ts';
+import type { Posterior } from '../inference/types.ts';
+import { decodeDoubles, encodeDoubles } from './base64-doubles.ts';
+import { columnCount } from './layout.ts';
+import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
+
+const version = 1;
+
+/** A fit as text, to be stored. */
+export function encodeShopFit(fit: ShopFit): string {
+  const models = mapModels(fit.models, (model) => ({ ...model, posterior: encodePosterior(model.posterior) }));
+  return JSON.stringify({ version, ...fit, models });
+}
+
+/**
+ * A fit from its text: the same numbers to the last bit.
+ * Throws where the text is not a fit of this version, or its parts do not fit together: nothing is guessed.
+ */
+export function decodeShopFit(text: string): ShopFit {
+  const { version: _, models, ...fit } = encodedFit.parse(JSON.parse(text));
+  return { ...fit, models: mapModels(models, decodeModel) };
+}
+
+type EncodedPosterior = z.output<typeof encodedPosterior>;
+type EncodedModel = z.output<typeof encodedModel>;
+
+function encodePosterior(posterior: Posterior): EncodedPosterior {
+  const points = posterior.points.map((point) => ({
+    ...point,
+    tau: encodeDoubles(point.tau),
+    mode: encodeDoubles(point.mode),
+    precisionFactor: encodeDoubles(point.precisionFactor),
+  }));
+  return { ...posterior, points };
+}
+
+function decodeModel(model: EncodedModel): FittedModel {
+  const { posterior, layout } = model;
+  const { nColumns, name } = posterior;
+  if (nColumns !== columnCount(layout))
+    throw new RangeError(`${name}: ${nColumns} columns, but its layout has ${columnCount(layout)}`);
+  const points = posterior.points.map((point) => ({
+    ...point,
+    tau: doubles(point.tau, layout.machines === undefined ? 1 : 2, `${name}.tau`),
+    mode: doubles(point.mode, nColumns, `${name}.mode`),
+    precisionFactor: doubles(point.precisionFactor, packedLength(nColumns), `${name}.precisionFactor`),
+  }));
+  return { ...model, posterior: { ...posterior, points } };
+}
+
+function doubles(text: string, length: number, what: string): Float64Array {
+  const values = decodeDoubles(text);
+  if (values.length !== length) throw new RangeError(`${what}: ${values.length} numbers where ${length} belong`);
+  return values;
+}
+
+function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>>, map: (model: A) => B) {
+  const { passes, labour, water, drying } = models;
+  return { passes: map(passes), labour: map(labour), water: map(water), drying: map(drying) };
+}
+
+const share = z.object({ key: z.string(), share: z.number() });
+
+const encodedPosterior = z.object({
+  name: z.string(),
+  nColumns: z.int(),
+  error: z.union([
+    z.object({ kind: z.literal('normal') }),
+    z.object({ kind: z.literal('student-t'), degreesOfFreedom: z.number() }),
+  ]),
+  points: z
+    .array(
+      z.object({
+        weight: z.number(),
+        tau: z.string(),
+        sigma: z.number(),
+        mode: z.string(),
+        precisionFactor: z.string(),
+      }),
+    )
+    .min(1),
+  trace: z.object({
+    nObs: z.int(),
+    newtonIterations: z.int(),
+    marginalEvaluations: z.int(),
+    gradientNorm: z.number(),
+    logMarginal: z.number(),
+    settings: z.record(z.string(), z.union([z.number(), z.string()])),
+  }),
+});
+
+const encodedModel = z.object({
+  layout: z.object({
+    terms: z.array(z.string()),
+    technicians: z.array(z.string()),
+    machines: z.array(z.string()).optional(),
+  }),
+  posterior: encodedPosterior,
+  used: z.int(),
+  leftOut: z.array(z.object({ ref: z.string(), reason: z.string() })),
+});
+
+const encodedFit = z.object({
+  version: z.literal(version),
+  fittedAt: z.string(),
+  nJobs: z.int(),
+  rules: z.array(
+    z.object({
+      id: z.string(),
+      model: z.enum([...modelNames, 'giving-up']),
+      kind: z.enum(['coefficient', 'spread', 'log-sigma', 'chance']),
+      term: z.string(),
+      statement: z.string(),
+      mean: z.number(),
+      sd: z.number(),
+      provenance: z.string(),
+    }),
+  ),
+  models: z.object({ passes: encodedModel, labour: encodedModel, water: encodedModel, drying: encodedModel }),
+  givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),
+  surfaceRatios: z.record(z.enum(areas), z.number()),
+  dryHabits: z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) }),
+  readingStepL: z.number(),
+  technicianShares: z.array(share),
+  machineShares: z.array(share),
+});

@@ -1,0 +1,69 @@
+import type { ModelName } from '../domain/doubts.ts';
+import { coefficientSummary, type Summary } from '../inference/summary.ts';
+import type { FitTrace } from '../inference/types.ts';
+import { priorsOf } from './layout.ts';
+import type { LeftOut } from './rows/model-rows.ts';
+import type { RuleOfThumb } from './rules-of-thumb.ts';
+import { modelNames, type ShopFit } from './shop-fit.ts';
+
+/** A fixed term: what the rule of thumb said and what the records made of it, log scale. */
+export interface TermSummary extends Summary {
+  readonly term: string;
+  readonly rule: { readonly mean: number; readonly sd: number };
+}
+
+/** A technician's or machine's effect: a factor on the figure, against the others at the same work. */
+export interface EffectSummary extends Summary {
+  readonly key: string;
+}
+
+export interface ModelSummary {
+  readonly recordsUsed: number;
+  readonly rows: number;
+  readonly leftOut: readonly LeftOut[];
+  readonly terms: readonly TermSummary[];
+  readonly technicians: readonly EffectSummary[];
+  readonly machines: readonly EffectSummary[];
+  readonly spreadOfTechnicians: Summary;
+  readonly spreadOfMachines: Summary | null;
+  readonly sigma: Summary;
+  readonly trace: FitTrace;
+}
+
+export interface FitSummary {
+  readonly fittedAt: string;
+  readonly jobs: number;
+  readonly models: Readonly<Record<ModelName, ModelSummary>>;
+  readonly rules: readonly RuleOfThumb[];
+}
+
+/** A fit for people: coefficients with 90 % intervals beside their rules, spreads, what was read and what was not. All on the log scale. */
+export function summariseShopFit(fit: ShopFit): FitSummary {
+  const [passes, labour, water, drying] = modelNames.map((name) => modelSummary(fit, name));
+  return { fittedAt: fit.fittedAt, jobs: fit.nJobs, models: { passes, labour, water, drying }, rules: fit.rules };
+}
+
+function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
+  const { layout, posterior, used, leftOut } = fit.models[name];
+  const { coefficients, tau, sigma } = coefficientSummary(posterior);
+  const { fixed } = priorsOf(name, layout, fit.rules);
+  const firstMachine = layout.terms.length + layout.technicians.length + 1;
+  const effects = (keys: readonly string[], first: number) =>
+    keys.map((key, i) => ({ key, ...coefficients[first + i] }));
+  return {
+    recordsUsed: used,
+    rows: posterior.trace.nObs,
+    leftOut,
+    terms: layout.terms.map((term, i) => ({
+      term,
+      ...coefficients[i],
+      rule: { mean: fixed.mean[i], sd: fixed.sd[i] },
+    })),
+    technicians: effects(layout.technicians, layout.terms.length),
+    machines: effects(layout.machines ?? [], firstMachine),
+    spreadOfTechnicians: tau[0],
+    spreadOfMachines: tau[1] ?? null,
+    sigma,
+    trace: posterior.trace,
+  };
+}
