@@ -1,7 +1,14 @@
 /** Digits behind the point that a currency is counted in: 2 for EUR, 0 for JPY. */
 export function minorDigits(currency: string): number {
-  return new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions().maximumFractionDigits ?? 2;
+  const known = digitsOf.get(currency);
+  if (known !== undefined) return known;
+  const { maximumFractionDigits } = new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions();
+  digitsOf.set(currency, maximumFractionDigits ?? 2);
+  return maximumFractionDigits ?? 2;
 }
+
+/** A formatter takes longer to make than a whole estimate's arithmetic may. */
+const digitsOf = new Map<string, number>();
 
 /** An amount to the smallest coin of its currency. */
 export function roundMoney(amount: number, currency: string): number {
