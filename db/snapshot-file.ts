@@ -6,7 +6,7 @@
 import { createReadStream } from 'node:fs';
 import { open, rename, rm } from 'node:fs/promises';
 import path from 'node:path';
-import { Readable } from 'node:stream';
+import type { Writable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { createGunzip, createGzip } from 'node:zlib';
 import { z } from 'zod';
@@ -36,7 +36,7 @@ export async function writeFrames(file: string, frames: AsyncIterable<Buffer>): 
   const draft = `${file}.${process.pid}.partial`;
   const handle = await open(draft, 'w', 0o600);
   try {
-    await pipeline(Readable.from(prefixed(frames)), createGzip(), handle.createWriteStream({ flush: true }));
+    await compress(frames, handle.createWriteStream({ flush: true }));
     await rename(draft, file);
     await flushFolder(path.dirname(path.resolve(file)));
   } catch (error) {
@@ -116,6 +116,26 @@ function parseFrame<T>(schema: z.ZodType<T>, frame: Buffer): T {
     throw new DamagedBackup('a part of it is not what should stand there', { cause });
   }
 }
+
+/** Unlike a pipeline around all of it, this waits until the frames' source has let go before it tells of a full disk. */
+async function compress(frames: AsyncIterable<Buffer>, output: Writable): Promise<void> {
+  const gzip = createGzip();
+  const written = pipeline(gzip, output);
+  const feed = async () => {
+    for await (const frame of prefixed(frames)) await Promise.race([written, writeTo(gzip, frame)]);
+    gzip.end();
+    await written;
+  };
+  const fed = feed().catch((error: Error) => {
+    gzip.destroy(error);
+    throw error;
+  });
+  await Promise.allSettled([written, fed]);
+  await fed;
+}
+
+const writeTo = (stream: Writable, chunk: Buffer): Promise<void> =>
+  new Promise((resolve, reject) => stream.write(chunk, (error) => (error ? reject(error) : resolve())));
 
 async function* prefixed(frames: AsyncIterable<Buffer>): AsyncIterable<Buffer> {
   for await (const frame of frames) {

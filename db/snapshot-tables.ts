@@ -1,6 +1,7 @@
 /** The program's tables as the catalogue tells them, so that a new one is in the backup without being named here. */
 import { createHash } from 'node:crypto';
 import type { TransactionSql } from 'postgres';
+import { copyIn, copyOut } from './copy.ts';
 
 export interface Table {
   readonly name: string;
@@ -41,27 +42,16 @@ export async function seeEverythingAlike(sql: TransactionSql): Promise<void> {
     set_config('client_encoding', 'UTF8', true)`;
 }
 
-/** The rows as COPY text in the order of the key's bytes, which no server's collation changes; about 64 kB at a time. */
-export async function* copyOut(sql: TransactionSql, table: Table): AsyncIterable<Buffer> {
+/** Reads the rows as COPY text in the order of the key's bytes, which no server's collation changes. */
+export function readRows(sql: TransactionSql, table: Table): AsyncIterable<Buffer> {
   const order = table.key.map((column) => `${quote(column)}::text collate "C"`);
   const rows = `select ${list(table.columns)} from public.${quote(table.name)} order by ${order}`;
-  const stream = await sql.unsafe(`copy (${rows}) to stdout`).readable();
-  let held: Buffer[] = [];
-  let size = 0;
-  for await (const chunk of stream as AsyncIterable<Buffer>) {
-    held.push(chunk);
-    size += chunk.length;
-    if (size < 65_536) continue;
-    yield Buffer.concat(held);
-    held = [];
-    size = 0;
-  }
-  if (size > 0) yield Buffer.concat(held);
+  return copyOut(sql, `copy (${rows}) to stdout`);
 }
 
-/** Where COPY text for the table is to be written. */
-export function copyIn(sql: TransactionSql, { name, columns }: Pick<Table, 'name' | 'columns'>) {
-  return sql.unsafe(`copy public.${quote(name)} (${list(columns)}) from stdin`).writable();
+/** Writes rows of COPY text into the table. */
+export function writeRows(sql: TransactionSql, { name, columns }: Table, rows: AsyncIterable<Buffer>): Promise<void> {
+  return copyIn(sql, `copy public.${quote(name)} (${list(columns)}) from stdin`, rows);
 }
 
 /** Counts the rows of COPY text and digests it as it passes. */

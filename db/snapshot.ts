@@ -1,12 +1,10 @@
 /** One consistent picture of all tables into a file, and back into an empty database. */
-import { Readable } from 'node:stream';
-import { pipeline } from 'node:stream/promises';
 import postgres from 'postgres';
 import { appliedMigrations } from './migrate.ts';
 import type { FrameReader, Manifest } from './snapshot-file.ts';
 import { DamagedBackup, header, jsonFrame, manifest, readFrames, tableStart, writeFrames } from './snapshot-file.ts';
 import type { Table } from './snapshot-tables.ts';
-import { copyIn, copyOut, listTables, quote, seeEverythingAlike, tally } from './snapshot-tables.ts';
+import { listTables, quote, readRows, seeEverythingAlike, tally, writeRows } from './snapshot-tables.ts';
 
 type Sql = postgres.TransactionSql;
 
@@ -33,7 +31,7 @@ async function* snapshotFrames(sql: Sql, tables: readonly Table[], written: Mani
   for (const table of tables) {
     yield jsonFrame({ table: table.name, columns: table.columns });
     const tallied = tally();
-    for await (const chunk of copyOut(sql, table)) {
+    for await (const chunk of readRows(sql, table)) {
       tallied.add(chunk);
       yield chunk;
     }
@@ -72,7 +70,7 @@ async function loadTable(sql: Sql, table: Table, frames: FrameReader): Promise<v
   if (start.table !== table.name || start.columns.join() !== table.columns.join()) {
     throw new DamagedBackup(`it holds ${start.table} where ${table.name} should stand`);
   }
-  await pipeline(Readable.from(untilEmpty(frames)), await copyIn(sql, table));
+  await writeRows(sql, table, untilEmpty(frames));
 }
 
 async function* untilEmpty(frames: FrameReader): AsyncIterable<Buffer> {
@@ -82,7 +80,7 @@ async function* untilEmpty(frames: FrameReader): AsyncIterable<Buffer> {
 /** Reads back what now stands in the table: the digest is of the rows themselves, not of the file. */
 async function compare(sql: Sql, table: Table, expected: Manifest): Promise<void> {
   const tallied = tally();
-  for await (const chunk of copyOut(sql, table)) tallied.add(chunk);
+  for await (const chunk of readRows(sql, table)) tallied.add(chunk);
   const { rows, sha256 } = tallied.result();
   const wanted = expected.tables.find((entry) => entry.table === table.name);
   if (wanted?.rows === rows && wanted.sha256 === sha256) return;
