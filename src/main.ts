@@ -3,6 +3,8 @@ import { type Logger, pino } from 'pino';
 import { runCommand } from '../db/command.ts';
 import { openDatabase } from '../db/open.ts';
 import { runShop } from '../jobs/run-shop.ts';
+import { startSchedule } from '../jobs/schedule.ts';
+import { prepareDemo } from '../seed/prepare-demo.ts';
 import { buildApp } from './http/app.ts';
 import { listen } from './http/listen.ts';
 import { createMetrics } from './http/metrics.ts';
@@ -22,10 +24,14 @@ await runCommand(async ([command]) => {
   try {
     const metrics = createMetrics();
     const runFit = (shopId: string, fitId: string) => runShop({ db, now }, shopId, fitId);
+    const opening = command === 'demo' ? await prepareDemo(db, now, console.error) : [];
     const server = await listen(buildApp({ db, now, log, metrics, runFit }), settings);
+    for (const line of opening) console.log(line);
+    const schedule = databaseUrl ? undefined : await startSchedule({ db, now, log, nightlyAt: settings.nightlyAt });
     console.error(`secondpass answers at ${server.address}; its description is at ${server.address}/docs`);
     await told;
     await server.stop(finishWithinMs);
+    await schedule?.stop();
   } finally {
     await db.close();
   }

@@ -16,7 +16,7 @@ const allowed: Readonly<Record<string, readonly string[]>> = {
   'src/main.ts': ['src', 'db', 'jobs', 'seed'],
   'src/shop.ts': ['src/settings.ts', 'src/store', 'src/domain', 'db'],
   db: ['src/settings.ts', 'src/domain'],
-  jobs: ['src/settings.ts', 'src/models', 'src/insight', 'src/store', 'src/domain', 'db/open.ts'],
+  jobs: ['src/settings.ts', 'src/models', 'src/insight', 'src/store', 'src/domain', 'db/open.ts', 'db/command.ts'],
   seed: ['src', 'db', 'jobs'],
   tests: ['src', 'db', 'jobs', 'seed'],
 };

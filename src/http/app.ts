@@ -8,6 +8,7 @@ import { verifyKey } from '../store/keys.ts';
 import { bearerAuth } from './auth.ts';
 import { docsRoutes } from './docs.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
+import { estimateRoutes } from './estimates.ts';
 import { fitRoutes } from './fits.ts';
 import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
@@ -49,6 +50,7 @@ function resources(deps: AppDeps, verifier: KeyVerifier) {
     recordRoutes(deps),
     technicianRoutes(deps),
     machineRoutes(deps),
+    estimateRoutes(deps),
     fitRoutes(deps),
     settingsRoutes(deps),
     keyRoutes(deps, verifier),

@@ -68,6 +68,13 @@ export async function readPublished(tx: ShopTransaction): Promise<PublishedFit |
   return row;
 }
 
+/** The id of the fit that estimates use now, without its bulk; undefined where the shop has none yet. */
+export async function readPublishedId(tx: ShopTransaction): Promise<string | undefined> {
+  const [row] = await tx.sql<{ fitId: string }[]>`
+    select fit_id as "fitId" from fit where shop_id = ${tx.shopId} and status = 'published'`;
+  return row?.fitId;
+}
+
 /** The encoded fit of this id, published or not; undefined where there is none. */
 export async function readPosterior(tx: ShopTransaction, fitId: string): Promise<string | undefined> {
   const [row] = await tx.sql<{ posterior: string | null }[]>`

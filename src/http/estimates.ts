@@ -1,0 +1,98 @@
+import { randomUUID } from 'node:crypto';
+import { createRoute, z } from '@hono/zod-openapi';
+import type { TypedResponse } from 'hono';
+import { checkPlanned } from '../domain/planned-rules.ts';
+import { estimateJob } from '../models/estimate.ts';
+import { insertEstimate, readEstimate } from '../store/estimates.ts';
+import { inShop } from '../store/shop-scope.ts';
+import { requireRole } from './auth.ts';
+import { type AppDeps, newRouter } from './env.ts';
+import { answerExample, answerSchema } from './estimate-answer.ts';
+import { plannedBody, plannedExample } from './estimate-schemas.ts';
+import { createFitCache, type EstimateBasis } from './fit-cache.ts';
+import { faultsProblem, problemResponses, refusal } from './problem.ts';
+import { statusOf } from './status.ts';
+
+const answer = { 'application/json': { schema: answerSchema, example: answerExample } };
+const location = { Location: { schema: { type: 'string' as const }, description: 'where it is to be read again' } };
+
+const make = createRoute({
+  tags: ['estimates'],
+  method: 'post',
+  path: '/estimates',
+  summary: 'Estimate a planned job: passes, hours, water, drying, a quote',
+  description: `The same request against the same fit gives the same numbers to the last digit. A shop without a fit is answered
+from the rules of thumb alone. Quantiles are p05 p10 p25 p50 p75 p80 p90 p95.`,
+  middleware: requireRole('desk'),
+  request: {
+    body: { required: true, content: { 'application/json': { schema: plannedBody, example: plannedExample } } },
+  },
+  responses: {
+    201: { description: 'Made and stored', headers: location, content: answer },
+    ...problemResponses(400, 401, 403, 413, 415, 422, 429),
+  },
+});
+
+const read = createRoute({
+  tags: ['estimates'],
+  method: 'get',
+  path: '/estimates/{id}',
+  summary: 'A stored estimate, word for word',
+  middleware: requireRole('desk'),
+  request: { params: z.object({ id: z.uuid().openapi({ example: answerExample.id }) }) },
+  responses: {
+    200: { description: 'As it was given', content: answer },
+    ...problemResponses(401, 403, 404, 422, 429),
+  },
+});
+
+export function estimateRoutes({ db, now }: AppDeps) {
+  const basisOf = createFitCache();
+  return newRouter()
+    .openapi(make, async (c) => {
+      const input = c.req.valid('json');
+      const request = await c.req.text();
+      const made = await inShop(db, c.get('shop').shopId, async (tx) => {
+        const estimate = estimateFrom(await basisOf(tx), input, now());
+        if (estimate.ok) await insertEstimate(tx, { ...estimate.value, request });
+        return estimate;
+      });
+      if (!made.ok) return faultsProblem(statusOf.invalid, made.faults);
+      const { estimateId, answer } = made.value;
+      return jsonText(answer, 201, { Location: `/v1/estimates/${estimateId}` });
+    })
+    .openapi(read, async (c) => {
+      const { id } = c.req.valid('param');
+      const text = await inShop(db, c.get('shop').shopId, (tx) => readEstimate(tx, id));
+      return text === undefined ? refusal(statusOf.notFound, `This shop has no estimate ${id}`) : jsonText(text, 200);
+    });
+}
+
+/** The answer as it is stored and given, or all that is wrong with what was asked. */
+function estimateFrom(basis: EstimateBasis, input: unknown, madeAt: Date) {
+  const { shop, technicians, machines, fit, fitId } = basis;
+  const keys = { technicians: keysOf(technicians), machines: keysOf(machines) };
+  const reading = checkPlanned(input, { now: madeAt, ...keys });
+  if (!reading.ok) return reading;
+  const estimate = estimateJob(fit, reading.value, {
+    now: madeAt,
+    technicians,
+    machines,
+    settings: shop.settings,
+    timeZone: shop.timeZone,
+  });
+  const estimateId = randomUUID();
+  const answer = JSON.stringify({ id: estimateId, madeAt: madeAt.toISOString(), fitId, ...estimate });
+  return { ok: true as const, value: { estimateId, madeAt, fitId, answer } };
+}
+
+function keysOf(list: readonly { readonly key: string }[]): ReadonlySet<string> {
+  return new Set(list.map(({ key }) => key));
+}
+
+/** Text that is JSON already, so that what is stored and what is given are the same to the last character. */
+function jsonText<S extends 200 | 201>(text: string, status: S, headers: Readonly<Record<string, string>> = {}) {
+  const response = new Response(text, { status, headers: { ...headers, 'Content-Type': 'application/json' } });
+  // The border to Hono's route types: a response carries its body's type only as a phantom.
+  return response as Response & TypedResponse<z.output<typeof answerSchema>, S, 'json'>;
+}

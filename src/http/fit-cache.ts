@@ -1,0 +1,60 @@
+import type { Machine, Technician } from '../domain/lists.ts';
+import type { Shop } from '../domain/shop.ts';
+import { fitShop } from '../models/fit.ts';
+import { decodeShopFit } from '../models/fit-codec.ts';
+import type { ShopFit } from '../models/shop-fit.ts';
+import { readPosterior, readPublishedId } from '../store/fits.ts';
+import { readMachines, readTechnicians } from '../store/lists.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
+import { readShop } from '../store/shops.ts';
+
+/** What an estimate is made from: the shop as it is now, and what was learnt of it. */
+export interface EstimateBasis {
+  readonly shop: Shop;
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+  readonly fit: ShopFit;
+  /** The stored fit; null where the shop has none yet and the rules of thumb answer alone. */
+  readonly fitId: string | null;
+}
+
+/** Decoded fits kept at once, about half a megabyte each; the one used longest ago goes first. */
+const keptFits = 64;
+
+/** Where no records speak, the day on which they were read cannot matter; a constant keeps the answers the same. */
+const beforeAnyRecord = new Date(0);
+
+/** Reads what an estimate needs in one round trip; the bulk of a fit is read and decoded once and then kept. */
+export function createFitCache(): (tx: ShopTransaction) => Promise<EstimateBasis> {
+  const kept = new Map<string, ShopFit>();
+  return async (tx) => {
+    const [shop, fitId, technicians, machines] = await Promise.all([
+      readShop(tx),
+      readPublishedId(tx),
+      readTechnicians(tx),
+      readMachines(tx),
+    ]);
+    if (!shop) throw new Error(`shop ${tx.shopId} does not exist`);
+    const basis = { shop, technicians, machines };
+    const name = fitId ?? JSON.stringify([tx.shopId, shop.settings.rules, technicians, machines]);
+    const fit = kept.get(name) ?? (fitId === undefined ? unfitted(basis) : await storedFit(tx, fitId));
+    kept.delete(name);
+    kept.set(name, fit);
+    if (kept.size > keptFits) kept.delete(kept.keys().next().value ?? name);
+    return { ...basis, fit, fitId: fitId ?? null };
+  };
+}
+
+async function storedFit(tx: ShopTransaction, fitId: string): Promise<ShopFit> {
+  const posterior = await readPosterior(tx, fitId);
+  if (posterior === undefined) throw new Error(`fit ${fitId} is published without its posterior`);
+  return decodeShopFit(posterior);
+}
+
+/** The rules of thumb as this shop has adjusted them. */
+function unfitted({ shop, technicians, machines }: Omit<EstimateBasis, 'fit' | 'fitId'>): ShopFit {
+  const { rules } = shop.settings;
+  const result = fitShop({ records: [], technicians, machines, rules, now: beforeAnyRecord });
+  if (result.status === 'fitted') return result.fit;
+  throw new Error(result.failures.map(({ model, message }) => `${model}: ${message}`).join('; '));
+}
