@@ -3,33 +3,36 @@ import { exactNormalRows } from './normal-statistics.ts';
 import { studentRows } from './student-rows.ts';
 import type { RegressionProblem, SparseRows } from './types.ts';
 
-/** What a pass adds up for the derivative of the Laplace marginal by the spreads; h_i is the leverage x_iᵀ V x_i, w_i the curvature. */
-export interface SpreadSums {
+/** What one reading of the rows adds up; w_i is the curvature of row i in eta. */
+export interface RowSums {
+  /** Σ ∂ℓ_i/∂eta x_i, one a column. */
+  readonly gradient: Float64Array;
+  /** Σ w_i x_i x_iᵀ, packed. */
+  readonly precision: Float64Array;
   /** Σ ∂ℓ_i/∂log sigma. */
   bySigma: number;
-  /** Σ h_i ∂w_i/∂log sigma. */
-  leverageBySigma: number;
-  /** Σ x_i ∂²ℓ_i/∂eta ∂log sigma: how the gradient moves with sigma, one a column. */
+  /** Σ ∂²ℓ_i/∂eta ∂log sigma x_i: how the gradient moves with sigma, one a column. */
   readonly gradientBySigma: Float64Array;
+}
+
+/** How log |H| moves: h_i is the leverage x_iᵀ V x_i in the covariance V of what is integrated. */
+export interface LeverageSums {
+  /** Σ h_i ∂w_i/∂log sigma. */
+  bySigma: number;
   /** Σ h_i ∂w_i/∂eta x_i, one a column. */
-  readonly leverageByColumn: Float64Array;
+  readonly byColumn: Float64Array;
 }
 
 /** Rows that share one way of being read. The likelihood is the sum of its parts. */
 export interface LikelihoodPart {
   readonly nObs: number;
-  /** Returns Σ ℓ_i; adds Σ x_i ∂ℓ_i/∂eta to `gradient` and Σ w_i x_i x_iᵀ to the packed `precision`. */
-  addTo(coefficients: Float64Array, sigma: number, gradient: Float64Array, precision: Float64Array): number;
-  /** Adds to the sums, with the packed covariance V that stands in h_i. */
-  addSpreadTo(coefficients: Float64Array, sigma: number, covariance: Float64Array, sums: SpreadSums): void;
+  /** Whether the rows were summed up once, or are read at every step. */
+  readonly summedUp: boolean;
+  /** Returns Σ ℓ_i and adds to the sums. */
+  addTo(coefficients: Float64Array, sigma: number, sums: RowSums): number;
+  /** Adds to the sums, with V packed. */
+  addLeverageTo(coefficients: Float64Array, sigma: number, covariance: Float64Array, sums: LeverageSums): void;
 }
-
-export const emptySpreadSums = (nColumns: number): SpreadSums => ({
-  bySigma: 0,
-  leverageBySigma: 0,
-  gradientBySigma: new Float64Array(nColumns),
-  leverageByColumn: new Float64Array(nColumns),
-});
 
 /**
  * The likelihood of a problem by its kinds of rows: exact normal rows are summed up once and never read again; Student rows have a constant

@@ -1,5 +1,5 @@
 import { factorise, inverse, logDeterminant, multiply, packedLength } from './cholesky.ts';
-import { emptySpreadSums, type SpreadSums } from './likelihood.ts';
+import type { LeverageSums } from './likelihood.ts';
 import { findMode, type Mode, type ModeFailure } from './mode.ts';
 import { HALF_LOG_2PI } from './normal.ts';
 import { addSpreadPrior, type SpreadModel, sigmaAt } from './spread-model.ts';
@@ -42,8 +42,8 @@ export function marginalAt(
 }
 
 /**
- * Gradient of the Laplace marginal in one pass over the rows: the mode's own movement cancels in the joint density (it is a maximum), and enters
- * log |H| through the curvature of each row, weighted by its leverage.
+ * Gradient of the Laplace marginal in at most one more pass over the rows: the mode's own movement cancels in the joint density (it is a maximum),
+ * and enters log |H| through the curvature of each row, weighted by its leverage.
  *
  * **Checked** tests/inference/marginal.test.ts, against central differences
  */
@@ -52,7 +52,7 @@ export function marginalGradient(model: SpreadModel, point: MarginalPoint): Marg
   const n = model.nColumns;
   const fullCovariance = inverse(mode.factor, n);
   const covariance = integratedCovariance(model, mode, fullCovariance);
-  const sums = spreadSums(model, mode, logSpreads, covariance);
+  const leverage = leverageSums(model, mode, logSpreads, covariance);
   const gradient = new Float64Array(model.nSpreads);
   addSpreadPrior(model, logSpreads, gradient);
 
@@ -67,11 +67,11 @@ export function marginalGradient(model: SpreadModel, point: MarginalPoint): Marg
     return multiply(fullCovariance, n, pull);
   });
   if (!model.sigmaKnown) {
-    gradient[model.nSpreads - 1] += sums.bySigma - 0.5 * sums.leverageBySigma;
-    modeSlopes.push(multiply(fullCovariance, n, sums.gradientBySigma));
+    gradient[model.nSpreads - 1] += mode.bySigma - 0.5 * leverage.bySigma;
+    modeSlopes.push(multiply(fullCovariance, n, mode.gradientBySigma));
   }
   modeSlopes.forEach((slope, k) => {
-    for (let j = 0; j < n; j++) gradient[k] -= 0.5 * sums.leverageByColumn[j] * slope[j];
+    for (let j = 0; j < n; j++) gradient[k] -= 0.5 * leverage.byColumn[j] * slope[j];
   });
   return { gradient, modeSlopes };
 }
@@ -90,17 +90,25 @@ export function predictedMode(
   return predicted;
 }
 
-function spreadSums(model: SpreadModel, mode: Mode, logSpreads: Float64Array, covariance: Float64Array): SpreadSums {
-  const sums = emptySpreadSums(model.nColumns);
+function leverageSums(
+  model: SpreadModel,
+  mode: Mode,
+  logSpreads: Float64Array,
+  covariance: Float64Array,
+): LeverageSums {
+  const sums = { bySigma: 0, byColumn: new Float64Array(model.nColumns) };
+  if (firstIntegrated(model) === model.nColumns) return sums;
   const sigma = sigmaAt(model, logSpreads);
-  for (const part of model.parts) part.addSpreadTo(mode.coefficients, sigma, covariance, sums);
+  for (const part of model.parts) part.addLeverageTo(mode.coefficients, sigma, covariance, sums);
   return sums;
 }
+
+const firstIntegrated = (model: SpreadModel): number => (model.estimate === 'ml' ? model.nFixed : 0);
 
 /** Factor of the integrated block of H, which begins at column `first`. */
 function integratedFactor(model: SpreadModel, mode: Mode): { factor: Float64Array; first: number } {
   if (model.estimate !== 'ml') return { factor: mode.factor, first: 0 };
-  const first = model.nFixed;
+  const first = firstIntegrated(model);
   const count = model.nColumns - first;
   const block = new Float64Array(packedLength(count));
   for (let i = 0; i < count; i++) {

@@ -12,30 +12,36 @@ export function normalRows(rows: SparseRows, observations: Observations, which: 
 
   return {
     nObs: which.length,
-    addTo(coefficients, sigma, gradient, precision) {
+    summedUp: false,
+    addTo(coefficients, sigma, sums) {
       let sum = 0;
-      for (const row of which) {
+      for (let k = 0; k < which.length; k++) {
+        const row = which[k];
         const eta = offset[row] + rowDot(rows, row, coefficients);
-        normalTerm(lower[row], upper[row], eta, scaleOf(row, sigma), term);
+        const scale = scaleOf(row, sigma);
+        const share = shareOfSigma(scale, sigma);
+        normalTerm(lower[row], upper[row], eta, scale, term);
         sum += term.value;
-        addScaledRow(rows, row, term.slope, gradient);
-        addWeightedSquare(rows, row, term.curvature, precision);
+        sums.bySigma += share * term.byScale;
+        addScaledRow(rows, row, term.slope, sums.gradient);
+        addScaledRow(rows, row, share * term.slopeByScale, sums.gradientBySigma);
+        addWeightedSquare(rows, row, term.curvature, sums.precision);
       }
       return sum;
     },
-    addSpreadTo(coefficients, sigma, covariance, sums) {
-      for (const row of which) {
+    addLeverageTo(coefficients, sigma, covariance, sums) {
+      for (let k = 0; k < which.length; k++) {
+        const row = which[k];
         const scale = scaleOf(row, sigma);
-        // ∂log scale / ∂log sigma: below one where part of the variance is the row's own
-        const share = (sigma * sigma) / (scale * scale);
         const eta = offset[row] + rowDot(rows, row, coefficients);
         normalTerm(lower[row], upper[row], eta, scale, term);
         const leverage = quadraticForm(rows, row, covariance);
-        sums.bySigma += share * term.byScale;
-        sums.leverageBySigma += share * leverage * term.curvatureByScale;
-        addScaledRow(rows, row, share * term.slopeByScale, sums.gradientBySigma);
-        addScaledRow(rows, row, leverage * term.curvatureSlope, sums.leverageByColumn);
+        sums.bySigma += leverage * shareOfSigma(scale, sigma) * term.curvatureByScale;
+        addScaledRow(rows, row, leverage * term.curvatureSlope, sums.byColumn);
       }
     },
   };
 }
+
+/** ∂log scale / ∂log sigma: below one where part of the variance is the row's own. */
+const shareOfSigma = (scale: number, sigma: number): number => (sigma * sigma) / (scale * scale);

@@ -37,19 +37,22 @@ export function exactNormalRows(rows: SparseRows, observations: Observations, wh
 
   return {
     nObs,
-    addTo(coefficients, sigma, gradient, precision) {
+    summedUp: true,
+    addTo(coefficients, sigma, sums) {
       const weight = 1 / (sigma * sigma);
       const product = gramShift(coefficients);
-      for (let j = 0; j < n; j++) gradient[j] += weight * (crossResidual[j] - product[j]);
-      for (let k = 0; k < gram.length; k++) precision[k] += weight * gram[k];
-      return -nObs * (HALF_LOG_2PI + Math.log(sigma)) - 0.5 * weight * sumOfSquares(product);
+      const scaledSquares = weight * sumOfSquares(product);
+      for (let j = 0; j < n; j++) {
+        const slope = weight * (crossResidual[j] - product[j]);
+        sums.gradient[j] += slope;
+        sums.gradientBySigma[j] -= 2 * slope;
+      }
+      for (let k = 0; k < gram.length; k++) sums.precision[k] += weight * gram[k];
+      sums.bySigma += scaledSquares - nObs;
+      return -nObs * (HALF_LOG_2PI + Math.log(sigma)) - 0.5 * scaledSquares;
     },
-    addSpreadTo(coefficients, sigma, covariance, sums) {
-      const weight = 1 / (sigma * sigma);
-      const product = gramShift(coefficients);
-      sums.bySigma += weight * sumOfSquares(product) - nObs;
-      sums.leverageBySigma -= 2 * weight * traceOfProduct(covariance, gram, n);
-      for (let j = 0; j < n; j++) sums.gradientBySigma[j] -= 2 * weight * (crossResidual[j] - product[j]);
+    addLeverageTo(_coefficients, sigma, covariance, sums) {
+      sums.bySigma -= (2 / (sigma * sigma)) * traceOfProduct(covariance, gram, n);
     },
   };
 }

@@ -6,11 +6,23 @@ const MAX_ITERATIONS = 100;
 const MAX_SHORTENINGS = 12;
 /** No spread moves by more than a factor e² in one step: the approximation behind the step does not reach further. */
 const LONGEST_MOVE = 2;
-/** Differences of the marginal below this, relatively, are rounding and Newton's last digits: the slope decides instead. */
+/**
+ * Differences of the marginal below this, and below a relative rounding, are the last digits of Newton's method, in log |H| above all: there the
+ * slope decides whether a step is taken.
+ */
+const LAST_DIGITS = 1e-6;
 const ROUNDING = 1e-10;
+
+export interface SpreadStart {
+  readonly logSpreads: Float64Array;
+  readonly coefficients: Float64Array;
+  /** What is known of the curvature, as its inverse, m × m. */
+  readonly inverseHessian?: Float64Array;
+}
 
 export interface SpreadMaximum extends MarginalGradient {
   readonly point: MarginalPoint;
+  readonly inverseHessian: Float64Array;
   readonly evaluations: number;
   readonly newtonIterations: number;
 }
@@ -27,36 +39,35 @@ type Visited = MarginalGradient & { readonly point: MarginalPoint };
  * W. W. Hager, H. Zhang, SIAM J. Optim. 16 (2005) 170–192.
  * **Checked** tests/references/mixed.test.ts, tests/inference/marginal.test.ts
  */
-export function maximiseSpreads(
-  model: SpreadModel,
-  logSpreads: Float64Array,
-  coefficients: Float64Array,
-  gain: number,
-): SpreadMaximum | SearchFailure {
+export function maximiseSpreads(model: SpreadModel, start: SpreadStart, gain: number): SpreadMaximum | SearchFailure {
   const n = model.nSpreads;
-  const first = marginalAt(model, logSpreads, coefficients);
+  const first = marginalAt(model, start.logSpreads, start.coefficients);
   if (!('value' in first)) return { ...first, evaluations: 1 };
   let current: Visited = { point: first, ...marginalGradient(model, first) };
   let evaluations = 1;
   let newtonIterations = first.mode.iterations;
-  let inverseHessian = startingInverse(model);
+  let inverseHessian = start.inverseHessian ?? startingInverse(model);
 
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
     const direction = limited(product(inverseHessian, current.gradient, n));
     const slope = dot(direction, current.gradient);
-    if (!(slope > 2 * gain)) return { ...current, evaluations, newtonIterations };
+    if (!(slope > 2 * gain)) return { ...current, inverseHessian, evaluations, newtonIterations };
     const found = lineSearch(model, current, direction, slope);
     evaluations += found.evaluations;
     newtonIterations += found.newtonIterations;
     if (!found.next) {
-      if (slope <= 2 * ROUNDING * (1 + Math.abs(current.point.value)))
-        return { ...current, evaluations, newtonIterations };
-      const { iterations, gradientNorm } = current.point.mode;
-      return { status: 'not-converged', iterations, gradientNorm, evaluations };
+      const negligible = slope <= 2 * ROUNDING * (1 + Math.abs(current.point.value));
+      return negligible
+        ? { ...current, inverseHessian, evaluations, newtonIterations }
+        : notConverged(current, evaluations);
     }
     inverseHessian = updated(inverseHessian, current, found.next, n);
     current = found.next;
   }
+  return notConverged(current, evaluations);
+}
+
+function notConverged(current: Visited, evaluations: number): SearchFailure {
   const { iterations, gradientNorm } = current.point.mode;
   return { status: 'not-converged', iterations, gradientNorm, evaluations };
 }
@@ -71,7 +82,7 @@ function lineSearch(model: SpreadModel, from: Visited, direction: Float64Array, 
     if ('value' in point) {
       const rise = point.value - from.point.value;
       const enough = rise >= 1e-4 * length * slope;
-      if (enough || Math.abs(rise) <= ROUNDING * (1 + Math.abs(from.point.value))) {
+      if (enough || Math.abs(rise) <= LAST_DIGITS + ROUNDING * Math.abs(from.point.value)) {
         const next: Visited = { point, ...marginalGradient(model, point) };
         if (enough || Math.abs(dot(next.gradient, direction)) <= 0.9 * slope)
           return { next, evaluations, newtonIterations };

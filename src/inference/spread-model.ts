@@ -13,6 +13,8 @@ export interface SpreadModel {
   readonly estimate: Estimate;
   readonly parts: readonly LikelihoodPart[];
   readonly nObs: number;
+  /** Of these, the rows that are read again at every step. */
+  readonly nRead: number;
   readonly nColumns: number;
   readonly nFixed: number;
   readonly fixedPrecision: Float64Array;
@@ -29,6 +31,7 @@ export function spreadModel(problem: RegressionProblem, estimate: Estimate): Spr
     estimate,
     parts,
     nObs: parts.reduce((sum, part) => sum + part.nObs, 0),
+    nRead: parts.reduce((sum, part) => sum + (part.summedUp ? 0 : part.nObs), 0),
     nColumns: problem.rows.nColumns,
     nFixed: problem.fixed.names.length,
     fixedPrecision: problem.fixed.sd.map((sd) => (estimate === 'posterior' ? 1 / (sd * sd) : 0)),

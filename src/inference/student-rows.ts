@@ -23,24 +23,22 @@ export function studentRows(rows: SparseRows, observations: Observations, degree
 
   return {
     nObs: rows.nRows,
-    addTo(coefficients, sigma, gradient, precision) {
+    summedUp: false,
+    addTo(coefficients, sigma, sums) {
       let sum = 0;
       for (let row = 0; row < rows.nRows; row++) {
         read(row, coefficients, sigma);
         sum += term.value;
-        addScaledRow(rows, row, term.slope, gradient);
-      }
-      const weight = curvature(sigma);
-      for (let k = 0; k < gram.length; k++) precision[k] += weight * gram[k];
-      return sum;
-    },
-    addSpreadTo(coefficients, sigma, covariance, sums) {
-      for (let row = 0; row < rows.nRows; row++) {
-        read(row, coefficients, sigma);
         sums.bySigma += term.byScale;
+        addScaledRow(rows, row, term.slope, sums.gradient);
         addScaledRow(rows, row, term.slopeByScale, sums.gradientBySigma);
       }
-      sums.leverageBySigma -= 2 * curvature(sigma) * traceOfProduct(covariance, gram, rows.nColumns);
+      const weight = curvature(sigma);
+      for (let k = 0; k < gram.length; k++) sums.precision[k] += weight * gram[k];
+      return sum;
+    },
+    addLeverageTo(_coefficients, sigma, covariance, sums) {
+      sums.bySigma -= 2 * curvature(sigma) * traceOfProduct(covariance, gram, rows.nColumns);
     },
   };
 }

@@ -283,6 +283,17 @@ describe('robustness: rows far from what the priors expect', () => {
     }
   });
 
+  it('fits small samples of every kind, simulated from the priors', () => {
+    for (const kind of ['exact', 'student-t', 'censored', 'added-variance', 'mixed'] as const) {
+      for (const rows of [1, 3, 8, 25]) {
+        for (let seed = 0; seed < 12; seed++) {
+          const result = fitRegression(groupedProblem(kind, rows, 77 + seed * 13));
+          expect(result.status, `${kind}, ${rows} rows, seed ${seed}`).toBe('fitted');
+        }
+      }
+    }
+  });
+
   it('is hardly moved by one wild row where errors are Student, and is where they are normal', () => {
     const y = [0.1, -0.1, 0.05, -0.05, 0.12, -0.08, 0.02, 0.07];
     const centre = (values: readonly number[], error: RegressionProblem['error']): number =>

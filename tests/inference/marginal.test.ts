@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { type MarginalPoint, marginalAt, marginalGradient } from '../../src/inference/marginal.ts';
-import { maximiseSpreads } from '../../src/inference/search.ts';
+import { maximiseSpreads, type SpreadStart } from '../../src/inference/search.ts';
 import { rowDot } from '../../src/inference/sparse.ts';
-import { type Estimate, spreadModel } from '../../src/inference/spread-model.ts';
+import { type Estimate, type SpreadModel, spreadModel } from '../../src/inference/spread-model.ts';
 import type { RegressionProblem } from '../../src/inference/types.ts';
 import { groupedProblem, type Kind, SIGMA, TAU_SCALES } from './grouped-problem.ts';
 
@@ -39,7 +39,7 @@ describe('gradient: at the maximum', () => {
   for (const kind of KINDS) {
     it(`is zero by coefficient and by spread for ${kind} rows`, () => {
       const model = spreadModel(groupedProblem(kind, 60, 5), 'posterior');
-      const maximum = maximiseSpreads(model, Float64Array.of(-1, -1, -1), new Float64Array(model.nColumns), 1e-14);
+      const maximum = maximiseSpreads(model, startAt(model, [-1, -1, -1]), 1e-14);
       if (!('point' in maximum)) throw new Error(maximum.status);
       for (const value of maximum.gradient) expect(Math.abs(value)).toBeLessThan(1e-5);
       expect(maximum.point.mode.gradientNorm).toBeLessThan(1e-4);
@@ -53,7 +53,7 @@ describe('gradient: at the maximum', () => {
       [1, -4, 1.5],
       [-5, 0.5, -4],
     ].map((start) => {
-      const maximum = maximiseSpreads(model, Float64Array.from(start), new Float64Array(model.nColumns), 1e-14);
+      const maximum = maximiseSpreads(model, startAt(model, start), 1e-14);
       if (!('point' in maximum)) throw new Error(maximum.status);
       return maximum.point;
     });
@@ -89,6 +89,10 @@ describe('identity: the Laplace marginal', () => {
     expect(value).toBeCloseTo(evidence + priors[0] + priors[1] + sigmaPrior, 12);
   });
 });
+
+function startAt(model: SpreadModel, logSpreads: readonly number[]): SpreadStart {
+  return { logSpreads: Float64Array.from(logSpreads), coefficients: new Float64Array(model.nColumns) };
+}
 
 function unit(n: number, j: number): Float64Array {
   const vector = new Float64Array(n);

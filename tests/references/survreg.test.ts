@@ -150,7 +150,11 @@ function maximumLikelihood(
 
 function aboutMaximum(problem: RegressionProblem, start: Float64Array) {
   const model = spreadModel(problem, 'ml');
-  const maximum = maximiseSpreads(model, Float64Array.of(problem.sigma.logMean), start, 1e-15);
+  const maximum = maximiseSpreads(
+    model,
+    { logSpreads: Float64Array.of(problem.sigma.logMean), coefficients: start },
+    1e-15,
+  );
   if (!('point' in maximum)) throw new Error(maximum.status);
   const curvature = spreadCurvature(model, maximum);
   if (!(curvature instanceof Float64Array)) throw new Error(curvature.status);
