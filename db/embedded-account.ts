@@ -31,7 +31,7 @@ export async function chooseAccount(dataDir: string, clusterDir: string): Promis
   const owner = await stat(clusterDir).catch(ignoreMissing);
   if (owner && owner.uid !== 0) return asUser(dataDir, binaries, owner);
   const inNamespace: Account = { binaries, prefix: namespace, ids: undefined };
-  if ((await faultOf(inNamespace)) === undefined) return inNamespace;
+  if ((await versionFault(inNamespace)) === undefined) return inNamespace;
   return asUser(dataDir, binaries, await postgresUser());
 }
 
@@ -63,9 +63,11 @@ async function findBinaries(): Promise<Binaries> {
 }
 
 /** Why the account cannot run PostgreSQL, or undefined where it can. */
-async function faultOf(account: Account): Promise<string | undefined> {
+const versionFault = (account: Account) => faultOf(account, account.binaries.postgres, ['--version']);
+
+async function faultOf(account: Account, program: string, args: readonly string[]): Promise<string | undefined> {
   return new Promise((resolve) => {
-    const child = spawnAs(account, account.binaries.postgres, ['--version'], { stdio: 'ignore' });
+    const child = spawnAs(account, program, args, { stdio: 'ignore' });
     child.once('error', (error) => resolve(error.message));
     child.once('exit', (code) => resolve(code === 0 ? undefined : `exit code ${code}`));
   });
@@ -84,17 +86,17 @@ async function postgresUser(): Promise<{ uid: number; gid: number }> {
   }
 }
 
-/** An ordinary account may be unable to enter where we are installed: then it gets a copy of the programs. */
+/** An ordinary account has to enter the data folder; where we are installed it need not: then it gets a copy. */
 async function asUser(dataDir: string, binaries: Binaries, ids: { uid: number; gid: number }): Promise<Account> {
   const direct: Account = { binaries, prefix: [], ids: { uid: ids.uid, gid: ids.gid } };
-  if ((await faultOf(direct)) === undefined) return direct;
-  const copied: Account = { ...direct, binaries: await copyBinaries(dataDir, binaries) };
-  const fault = await faultOf(copied);
-  if (fault === undefined) return copied;
-  throw new Error(
-    `PostgreSQL will not run as root, and user id ${ids.uid} cannot enter ${dataDir} (${fault}): ` +
-      'set DATA_DIR to a folder that it may enter, start as an ordinary user, or set DATABASE_URL',
-  );
+  if ((await faultOf(direct, '/bin/sh', ['-c', 'cd "$0"', dataDir])) !== undefined) {
+    throw new Error(
+      `PostgreSQL will not run as root, and user id ${ids.uid} cannot enter ${dataDir}: ` +
+        'set DATA_DIR to a folder that it may enter, start as an ordinary user, or set DATABASE_URL',
+    );
+  }
+  if ((await versionFault(direct)) === undefined) return direct;
+  return { ...direct, binaries: await copyBinaries(dataDir, binaries) };
 }
 
 async function copyBinaries(dataDir: string, binaries: Binaries): Promise<Binaries> {
