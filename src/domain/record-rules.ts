@@ -149,7 +149,12 @@ export function keyFaults({ labour, extractor, sections }: ReadableParts, contex
   return faults;
 }
 
-export function unknownKey(path: Path, key: string, list: 'technicians' | 'machines', known: ReadonlySet<string>): Fault {
+export function unknownKey(
+  path: Path,
+  key: string,
+  list: 'technicians' | 'machines',
+  known: ReadonlySet<string>,
+): Fault {
   const meant = nearest(key, known);
   const way = meant === undefined ? `PUT /v1/${list} adds it` : `did you mean ${meant}?`;
   return fault(path, key, `a key on the shop's list of ${list}; ${way}`);

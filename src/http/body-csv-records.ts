@@ -1,7 +1,7 @@
 import type { Column } from '../domain/csv-columns.ts';
 import { asCsvFault, type CsvFault, type CsvRow, inputOf, readHeader } from '../domain/csv-rows.ts';
 import { faultSaying } from '../domain/faults.ts';
-import { csvRows, type FileRow } from './body-csv.ts';
+import { csvRows } from './body-csv.ts';
 import { throughDisk } from './body-disk.ts';
 import { UploadCut } from './body-limits.ts';
 import type { Sent } from './records-upload.ts';
@@ -13,50 +13,67 @@ import { statusOf } from './status.ts';
  * twice; what is held here is its refs.
  */
 export function csvRecords(chunks: AsyncIterable<Buffer>): AsyncGenerator<Sent[]> {
-  return throughDisk(chunks, (again) => jobsOf(() => csvRows(again())));
+  return throughDisk(chunks, (again) => jobsOf(again));
 }
 
 /** More sections than any job may have: the rest of its rows says nothing new. */
 const mostRowsKept = 100;
 
-async function* jobsOf(rows: () => AsyncIterable<FileRow>): AsyncGenerator<Sent[]> {
-  const scattered = await scatteredRefs(rows());
+async function* jobsOf(again: () => AsyncIterable<Buffer>): AsyncGenerator<Sent[]> {
+  const damaged = !(await isUtf8(again()));
+  const scattered = await scatteredRefs(csvRows(again()));
   let header: Header | undefined;
-  let job: FileRow[] = [];
-  for await (const row of rows()) {
-    if (!header) header = headerOf(row);
+  let job: CsvRow[] = [];
+  for await (const row of csvRows(again())) {
+    if (!header) header = headerOf(row, damaged, scattered);
     else if (job[0] && refOf(header, job[0]) !== refOf(header, row)) {
-      yield [sentOf(job, header, scattered)];
+      yield [sentOf(job, header)];
       job = [row];
     } else if (job.length < mostRowsKept) job.push(row);
   }
-  if (header && job.length > 0) yield [sentOf(job, header, scattered)];
+  if (header && job.length > 0) yield [sentOf(job, header)];
 }
 
+/** What is known of the file before its jobs are looked at. */
 interface Header {
   readonly columns: readonly Column[];
   readonly refAt: number;
+  /** Not all of it is UTF-8: rows that hold a sign for what could not be read are not believed. */
+  readonly damaged: boolean;
+  /** The refs whose rows do not stand together, each with the line where it comes again. */
+  readonly scattered: ReadonlyMap<string, number>;
+}
+
+async function isUtf8(chunks: AsyncIterable<Buffer>): Promise<boolean> {
+  const decoder = new TextDecoder('utf-8', { fatal: true });
+  try {
+    for await (const chunk of chunks) decoder.decode(chunk, { stream: true });
+    decoder.decode();
+    return true;
+  } catch (error) {
+    if (error instanceof TypeError) return false;
+    throw error;
+  }
 }
 
 /** A header that cannot be read leaves nothing to say of the rows: it refuses the file. */
-function headerOf({ cells, damaged }: FileRow): Header {
-  if (damaged) throw new UploadCut(statusOf.malformed, 'The header is not UTF-8');
+function headerOf({ cells }: CsvRow, damaged: boolean, scattered: Header['scattered']): Header {
   const read = readHeader(cells);
   if ('faults' in read) throw new UploadCut(statusOf.invalid, 'The header cannot be read', read.faults);
-  return { columns: read.columns, refAt: read.columns.findIndex(({ name }) => name === 'ref') };
+  return { columns: read.columns, refAt: read.columns.findIndex(({ name }) => name === 'ref'), damaged, scattered };
 }
 
-const refOf = ({ refAt }: Header, { cells }: CsvRow) => cells[refAt] ?? '';
+const refOf = ({ refAt }: Pick<Header, 'refAt'>, { cells }: CsvRow) => cells[refAt] ?? '';
 
 /** The refs whose rows do not stand together, each with the line where it comes again. */
-async function scatteredRefs(rows: AsyncIterable<FileRow>): Promise<ReadonlyMap<string, number>> {
+async function scatteredRefs(rows: AsyncIterable<CsvRow>): Promise<ReadonlyMap<string, number>> {
   const seen = new Set<string>();
   const scattered = new Map<string, number>();
   let header: Header | undefined;
   let last: string | undefined;
   for await (const row of rows) {
     if (!header) {
-      header = headerOf(row);
+      header = headerOf(row, false, scattered);
       continue;
     }
     const ref = refOf(header, row);
@@ -67,19 +84,19 @@ async function scatteredRefs(rows: AsyncIterable<FileRow>): Promise<ReadonlyMap<
   return scattered;
 }
 
-function sentOf(rows: readonly FileRow[], header: Header, scattered: ReadonlyMap<string, number>): Sent {
+function sentOf(rows: readonly CsvRow[], header: Header): Sent {
   const line = rows[0]?.line ?? 0;
   const ref = rows[0] ? refOf(header, rows[0]) : '';
   const named = { line, ...(ref === '' ? {} : { ref: ref.slice(0, 64) }) };
-  const damaged = rows.filter((row) => row.damaged);
-  if (damaged.length > 0) return { ...named, input: undefined, faults: damaged.map(notUtf8) };
+  const unread = header.damaged ? rows.filter(({ cells }) => cells.some((cell) => cell.includes('\uFFFD'))) : [];
+  if (unread.length > 0) return { ...named, input: undefined, faults: unread.map(notUtf8) };
   const { input, faults } = inputOf(rows, header.columns);
-  const again = scattered.get(ref);
+  const again = header.scattered.get(ref);
   const all = again === undefined ? faults : [standsApart(again), ...faults];
   return { ...named, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows) };
 }
 
-function notUtf8({ line }: FileRow): CsvFault {
+function notUtf8({ line }: CsvRow): CsvFault {
   return { ...faultSaying([], `line ${line} is not UTF-8`), line };
 }
 

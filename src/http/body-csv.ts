@@ -1,4 +1,4 @@
-import { isUtf8 } from 'node:buffer';
+import { pipeline, Readable } from 'node:stream';
 import { CsvError, parse } from 'csv-parse';
 import { readColumns } from '../domain/csv-columns.ts';
 import type { CsvRow } from '../domain/csv-rows.ts';
@@ -6,38 +6,29 @@ import { tooLarge } from './body-bytes.ts';
 import { limits, UploadCut } from './body-limits.ts';
 import { statusOf } from './status.ts';
 
-/** A row as it stands in the file; `damaged` where a cell is not UTF-8. */
-export interface FileRow extends CsvRow {
-  readonly damaged: boolean;
-}
-
-/** The rows of a CSV body, the header first: RFC 4180, UTF-8 with or without its mark, parted by `,`, `;` or tab. */
-export async function* csvRows(chunks: AsyncIterable<Buffer>): AsyncGenerator<FileRow> {
+/** The rows of a CSV body, the header first: RFC 4180, with or without a byte-order mark, parted by `,`, `;` or tab. */
+export async function* csvRows(chunks: AsyncIterable<Buffer>): AsyncGenerator<CsvRow> {
   const { head, all } = await withHead(chunks);
   const parser = parse({
     delimiter: delimiterOf(head),
-    encoding: null, // bytes: text only once it is known to be UTF-8
     info: true,
     relax_column_count: true,
     skip_empty_lines: true,
     record_delimiter: ['\r\n', '\n', '\r'],
     max_record_size: limits.line,
   });
-  const feeding = feed(all, parser);
+  pipeline(Readable.from(all), parser, () => {}); // what fails is thrown to whoever reads the rows
   try {
     const counted = { pairs: 0 };
-    // The parser's own type does not tell that `info` and no encoding make it yield this.
-    for await (const row of parser as AsyncIterable<ParsedRow>) yield fileRow(row, counted);
-    await feeding;
+    // The parser's own type does not tell that `info` makes it yield this.
+    for await (const row of parser as AsyncIterable<ParsedRow>) yield csvRow(row, counted);
   } catch (error) {
     throw error instanceof CsvError ? cutAt(error) : error;
-  } finally {
-    parser.destroy();
   }
 }
 
 interface ParsedRow {
-  readonly record: readonly Buffer[];
+  readonly record: readonly string[];
   readonly info: { readonly lines: number };
 }
 
@@ -68,30 +59,17 @@ function delimiterOf(head: string): string {
   return [',', ';', '\t'].reduce((best, delimiter) => (known(delimiter) > known(best) ? delimiter : best));
 }
 
-/** Writes the bytes as fast as the parser takes them; its failure is the parser's, so that one place tells of it. */
-async function feed(chunks: AsyncIterable<Buffer>, parser: ReturnType<typeof parse>): Promise<void> {
-  try {
-    for await (const chunk of chunks) {
-      if (parser.destroyed) return;
-      if (!parser.write(chunk)) await new Promise((resume) => parser.once('drain', resume).once('close', resume));
-    }
-    parser.end();
-  } catch (error) {
-    parser.destroy(error instanceof Error ? error : new Error(String(error)));
-  }
-}
-
 /** The parser counts a CR LF inside quotes as two lines; people and editors count one. */
-function fileRow({ record, info }: ParsedRow, counted: { pairs: number }): FileRow {
-  const cells = record.map((cell) => cell.toString());
+function csvRow({ record, info }: ParsedRow, counted: { pairs: number }): CsvRow {
   let breaks = 0;
-  for (const cell of cells) {
+  for (const cell of record) {
+    if (!cell.includes('\n') && !cell.includes('\r')) continue;
     for (const [sign] of cell.matchAll(/\r\n|\r|\n/g)) {
       breaks += 1;
       if (sign === '\r\n') counted.pairs += 1;
     }
   }
-  return { line: info.lines - counted.pairs - breaks, cells, damaged: !record.every((cell) => isUtf8(cell)) };
+  return { line: info.lines - counted.pairs - breaks, cells: record };
 }
 
 function cutAt(error: CsvError): UploadCut {
