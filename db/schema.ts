@@ -29,6 +29,7 @@ import { bytes } from './bytes.ts';
 export const fitStatuses = ['published', 'superseded', 'refused', 'failed', 'withdrawn'] as const;
 export const nightStatuses = ['running', 'published', 'unchanged', 'refused', 'failed'] as const;
 export const versionReasons = ['replaced', 'deleted', 'check', 'comeback'] as const;
+export const linkPurposes = ['set-password', 'sign-in'] as const;
 const keyRoles = ['technician', 'desk', 'owner'] as const;
 const machineKinds = ['extractor'] as const;
 const machineGrades = ['entry', 'standard', 'high'] as const;
@@ -230,6 +231,85 @@ export const nightlyRun = pgTable(
     primaryKey({ columns: [t.shopId, t.night] }),
     ofShop('nightly_run_of_shop', t.shopId),
     oneOf('nightly_run_status', t.status, nightStatuses),
+    ...shopPolicies(),
+  ],
+);
+
+/** Who signs in to the pages. A password is there once the person has chosen one; whoever has left stays, for history. */
+export const person = pgTable(
+  'person',
+  {
+    shopId: shopId(),
+    personId: uuid('person_id').notNull(),
+    name: text('name').notNull(),
+    signInName: text('sign_in_name').notNull(),
+    role: text('role', { enum: keyRoles }).notNull(),
+    technician: text('technician'),
+    passwordHash: text('password_hash'),
+    createdAt: instant('created_at').notNull().defaultNow(),
+    leftAt: instant('left_at'),
+  },
+  (t) => [
+    primaryKey({ columns: [t.shopId, t.personId] }),
+    ofShop('person_of_shop', t.shopId),
+    foreignKey({
+      name: 'person_is_technician',
+      columns: [t.shopId, t.technician],
+      foreignColumns: [technician.shopId, technician.key],
+    }),
+    uniqueIndex('person_sign_in_name').on(t.shopId, t.signInName),
+    oneOf('person_role', t.role, keyRoles),
+    check('person_name_not_empty', sql`length(${t.name}) between 1 and 120`),
+    check('person_sign_in_name_lower', sql`${t.signInName} = lower(${t.signInName})`),
+    ...shopPolicies(),
+  ],
+);
+
+const ofPerson = (name: string, ...columns: [AnyPgColumn, AnyPgColumn]) =>
+  foreignKey({ name, columns, foreignColumns: [person.shopId, person.personId] });
+
+/** One signed-in device. Ending it deletes the row: what is not here lets nobody in. */
+export const session = pgTable(
+  'session',
+  {
+    shopId: shopId(),
+    sessionId: text('session_id').notNull(),
+    personId: uuid('person_id').notNull(),
+    secretHash: bytes('secret_hash').notNull(),
+    device: text('device').notNull(),
+    begunAt: instant('begun_at').notNull(),
+    seenAt: instant('seen_at').notNull(),
+    endsAt: instant('ends_at').notNull(),
+  },
+  (t) => [
+    primaryKey({ columns: [t.shopId, t.sessionId] }),
+    ofShop('session_of_shop', t.shopId),
+    ofPerson('session_of_person', t.shopId, t.personId),
+    index('session_by_person').on(t.shopId, t.personId),
+    check('session_hash_is_sha256', sql`octet_length(${t.secretHash}) = 32`),
+    ...shopPolicies(),
+  ],
+);
+
+/** A link that lets one person in once, to choose a password or to sign in. Using it deletes the row. */
+export const entryLink = pgTable(
+  'entry_link',
+  {
+    shopId: shopId(),
+    linkId: text('link_id').notNull(),
+    personId: uuid('person_id').notNull(),
+    purpose: text('purpose', { enum: linkPurposes }).notNull(),
+    secretHash: bytes('secret_hash').notNull(),
+    madeAt: instant('made_at').notNull(),
+    endsAt: instant('ends_at').notNull(),
+  },
+  (t) => [
+    primaryKey({ columns: [t.shopId, t.linkId] }),
+    ofShop('entry_link_of_shop', t.shopId),
+    ofPerson('entry_link_of_person', t.shopId, t.personId),
+    index('entry_link_by_person').on(t.shopId, t.personId),
+    oneOf('entry_link_purpose', t.purpose, linkPurposes),
+    check('entry_link_hash_is_sha256', sql`octet_length(${t.secretHash}) = 32`),
     ...shopPolicies(),
   ],
 );

@@ -25,6 +25,10 @@ export async function fillShop(db: Database, name: string): Promise<string> {
     await sql`insert into fit ${sql({ shop_id: shopId, fit_id: fitId, data_state: '1.1.x', started_at: at, finished_at: at, status: 'published', n_jobs: 1, summary: record, posterior: awkward })}`;
     await sql`insert into estimate ${sql({ shop_id: shopId, estimate_id: randomUUID(), fit_id: fitId, request: '{"b":1,  "a":2}', answer: '{"b": 1.0, "b": 2}' })}`;
     await sql`insert into nightly_run ${sql({ shop_id: shopId, night: '2024-03-01', status: 'failed', error: awkward })}`;
+    const personId = randomUUID();
+    await sql`insert into person ${sql({ shop_id: shopId, person_id: personId, name: awkward, sign_in_name: 'same', role: 'desk', technician: 'same', left_at: at })}`;
+    await sql`insert into session ${sql({ shop_id: shopId, session_id: 'same', person_id: personId, secret_hash: hash, device: awkward, begun_at: at, seen_at: at, ends_at: at })}`;
+    await sql`insert into entry_link ${sql({ shop_id: shopId, link_id: 'same', person_id: personId, purpose: 'sign-in', secret_hash: hash, made_at: at, ends_at: at })}`;
   });
   return shopId;
 }
