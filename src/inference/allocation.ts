@@ -2,22 +2,29 @@ import { randomGenerator } from './random.ts';
 
 const SHUFFLE_SEED = 20090401;
 
+export interface Allocation {
+  /** How many draws each point has. */
+  readonly counts: readonly number[];
+  /** The places of the first point's draws, then of the second's, and so on: a shuffle that depends on n alone. */
+  readonly order: Int32Array;
+}
+
 /**
  * Gives each of n draws a design point: point k gets ⌊n w_k⌋ of them and the largest remainders one more, so that the mixture's weights carry no
- * sampling noise. The order is a shuffle that depends on n alone.
+ * sampling noise.
  */
-export function allocateDraws(points: readonly { readonly weight: number }[], nDraws: number): Int32Array {
-  const counts = countsByWeight(
-    points.map((point) => point.weight),
-    nDraws,
-  );
-  const order = shuffledOrder(nDraws);
-  const allotted = new Int32Array(nDraws);
-  let next = 0;
-  counts.forEach((count, k) => {
-    for (let i = 0; i < count; i++) allotted[order[next++]] = k;
+export function allocateDraws(points: readonly { readonly weight: number }[], nDraws: number): Allocation {
+  const weights = points.map((point) => point.weight);
+  return { counts: countsByWeight(weights, nDraws), order: shuffledOrder(nDraws) };
+}
+
+/** Calls once a point that has draws, with the range of its places in `order`. */
+export function forEachPoint({ counts }: Allocation, visit: (point: number, from: number, to: number) => void): void {
+  let from = 0;
+  counts.forEach((count, point) => {
+    if (count > 0) visit(point, from, from + count);
+    from += count;
   });
-  return allotted;
 }
 
 function countsByWeight(weights: readonly number[], nDraws: number): number[] {

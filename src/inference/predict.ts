@@ -1,4 +1,4 @@
-import { allocateDraws } from './allocation.ts';
+import { type Allocation, allocateDraws, forEachPoint } from './allocation.ts';
 import { factoriseSemidefinite, packedLength, solveLower, solveUpper } from './cholesky.ts';
 import { rowDot } from './sparse.ts';
 import type { Posterior, PosteriorPoint, SparseRows } from './types.ts';
@@ -61,21 +61,14 @@ export function drawPredictors(
 ): PredictorDraws {
   const { nRows } = rows;
   checkNormals(normals, nDraws * nRows);
-  const point = allocateDraws(posterior.points, nDraws);
-  const given = posterior.points.map((p) => predictorsGiven(p, posterior.nColumns, rows));
-  const factors = given.map(({ covariance }) => factoriseSemidefinite(covariance, nRows));
+  const allocation = allocateDraws(posterior.points, nDraws);
   const eta = new Float64Array(nRows * nDraws);
-  for (let r = 0; r < nRows; r++) {
-    const packedRow = packedLength(r);
-    for (let d = 0; d < nDraws; d++) {
-      const k = point[d];
-      const factor = factors[k];
-      let sum = given[k].mean[r];
-      for (let j = 0; j <= r; j++) sum += factor[packedRow + j] * normals[j * nDraws + d];
-      eta[r * nDraws + d] = sum;
-    }
-  }
-  return { nDraws, nRows, eta, point, ...drawnSpreads(posterior.points, point) };
+  forEachPoint(allocation, (k, from, to) => {
+    const { mean, covariance } = predictorsGiven(posterior.points[k], posterior.nColumns, rows);
+    const factor = factoriseSemidefinite(covariance, nRows);
+    fillDraws(eta, mean, factor, normals, allocation.order, from, to);
+  });
+  return { nDraws, nRows, eta, ...drawnSpreads(posterior.points, allocation) };
 }
 
 /**
@@ -85,16 +78,18 @@ export function drawPredictors(
 export function drawCoefficients(posterior: Posterior, normals: Float64Array, nDraws: number) {
   const n = posterior.nColumns;
   checkNormals(normals, nDraws * n);
-  const point = allocateDraws(posterior.points, nDraws);
+  const allocation = allocateDraws(posterior.points, nDraws);
   const coefficients = new Float64Array(n * nDraws);
   const deviation = new Float64Array(n);
-  for (let d = 0; d < nDraws; d++) {
-    const { mode, precisionFactor } = posterior.points[point[d]];
-    for (let j = 0; j < n; j++) deviation[j] = normals[j * nDraws + d];
-    solveUpper(precisionFactor, n, deviation);
-    for (let j = 0; j < n; j++) coefficients[j * nDraws + d] = mode[j] + deviation[j];
-  }
-  return { nDraws, nColumns: n, coefficients, point, ...drawnSpreads(posterior.points, point) };
+  forEachPoint(allocation, (k, from, to) => {
+    const { mode, precisionFactor } = posterior.points[k];
+    for (let d = from; d < to; d++) {
+      for (let j = 0; j < n; j++) deviation[j] = normals[j * nDraws + d];
+      solveUpper(precisionFactor, n, deviation);
+      for (let j = 0; j < n; j++) coefficients[j * nDraws + allocation.order[d]] = mode[j] + deviation[j];
+    }
+  });
+  return { nDraws, nColumns: n, coefficients, ...drawnSpreads(posterior.points, allocation) };
 }
 
 /** Mean and packed covariance of the predictors at one point: with L z_i = x_i the covariance of rows i and j is z_i · z_j. */
@@ -121,17 +116,42 @@ function dotAt(values: Float64Array, a: number, b: number, length: number): numb
   return sum;
 }
 
-function drawnSpreads(points: readonly PosteriorPoint[], point: Int32Array) {
-  const nDraws = point.length;
-  const sigma = new Float64Array(nDraws);
-  const nGroups = points[0].tau.length;
-  const tau = new Float64Array(nGroups * nDraws);
-  for (let d = 0; d < nDraws; d++) {
-    const at = points[point[d]];
-    sigma[d] = at.sigma;
-    for (let g = 0; g < nGroups; g++) tau[g * nDraws + d] = at.tau[g];
+/** The draws of one point, places `from` to `to` of the order: mean plus factor times normals, row by row. */
+function fillDraws(
+  eta: Float64Array,
+  mean: Float64Array,
+  factor: Float64Array,
+  normals: Float64Array,
+  order: Int32Array,
+  from: number,
+  to: number,
+): void {
+  const nDraws = order.length;
+  for (let r = 0; r < mean.length; r++) {
+    const packedRow = packedLength(r);
+    for (let d = from; d < to; d++) {
+      let sum = mean[r];
+      for (let j = 0, at = d; j <= r; j++, at += nDraws) sum += factor[packedRow + j] * normals[at];
+      eta[r * nDraws + order[d]] = sum;
+    }
   }
-  return { sigma, tau };
+}
+
+function drawnSpreads(points: readonly PosteriorPoint[], allocation: Allocation) {
+  const nDraws = allocation.order.length;
+  const nGroups = points[0].tau.length;
+  const sigma = new Float64Array(nDraws);
+  const tau = new Float64Array(nGroups * nDraws);
+  const point = new Int32Array(nDraws);
+  forEachPoint(allocation, (k, from, to) => {
+    for (let d = from; d < to; d++) {
+      const place = allocation.order[d];
+      point[place] = k;
+      sigma[place] = points[k].sigma;
+      for (let g = 0; g < nGroups; g++) tau[g * nDraws + place] = points[k].tau[g];
+    }
+  });
+  return { sigma, tau, point };
 }
 
 function checkNormals(normals: Float64Array, needed: number): void {

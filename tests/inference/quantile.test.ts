@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { quantiles, quantilesInPlace } from '../../src/inference/quantile.ts';
+import { quantiles } from '../../src/inference/quantile.ts';
+import { standardNormals } from '../../src/inference/random.ts';
 
 const PROBABILITIES = [0, 0.05, 0.1, 0.25, 0.5, 0.5, 0.75, 0.95, 1];
 
@@ -33,14 +34,40 @@ describe('identity: quantiles by partial sorting', () => {
     );
   });
 
-  it('leaves the sample as it was, also with a workspace', () => {
+  it('are those of the sorted sample for long ones: normal, heavy-tailed, crowded, with infinite ends', () => {
+    const normals = standardNormals(4, 4000);
+    const samples = [
+      normals,
+      normals.map((z) => Math.exp(4 * z)),
+      normals.map((z) => Math.round(z)),
+      normals.map((z, i) => (i === 0 ? 1e300 : z)),
+      normals.map((z, i) => (i < 3 ? Number.POSITIVE_INFINITY : z)),
+      new Float64Array(4000).fill(7),
+    ];
+    for (const sample of samples) {
+      const sorted = sample.toSorted();
+      const last = sorted.length - 1;
+      const ranks = [0.05, 0.1, 0.5, 0.8, 0.95].map((p) => Math.round(p * last));
+      expect(
+        Array.from(
+          quantiles(
+            sample,
+            ranks.map((rank) => rank / last),
+          ),
+        ),
+      ).toEqual(ranks.map((rank) => expect.closeTo(sorted[rank], 10)));
+    }
+  });
+
+  it('leaves the sample as it was', () => {
     const sample = Float64Array.of(3, 1, 2);
-    expect(Array.from(quantiles(sample, [0.5], new Float64Array(10)))).toEqual([2]);
+    expect(Array.from(quantiles(sample, [0.5]))).toEqual([2]);
     expect(Array.from(sample)).toEqual([3, 1, 2]);
   });
 
-  it('are NaN for an empty sample', () => {
-    expect(quantilesInPlace(new Float64Array(0), [0.5])[0]).toBeNaN();
+  it('are NaN for an empty sample and for one with a NaN', () => {
+    expect(quantiles(new Float64Array(0), [0.5])[0]).toBeNaN();
+    expect(quantiles(Float64Array.of(1, Number.NaN, 2), [0.5])[0]).toBeNaN();
   });
 });
 
