@@ -4,7 +4,19 @@
  */
 export function zonedMinute(instant: Date, timeZone: string): string {
   const minute = new Date(Math.round(instant.getTime() / 60_000) * 60_000);
-  const parts = new Intl.DateTimeFormat('en-CA', {
+  const parts = clockOf(timeZone).formatToParts(minute);
+  const part = (type: Intl.DateTimeFormatPartTypes) => parts.find((p) => p.type === type)?.value ?? '';
+  const offset = part('timeZoneName').replace('GMT', '') || '+00:00';
+  return `${part('year')}-${part('month')}-${part('day')}T${part('hour')}:${part('minute')}:00${offset}`;
+}
+
+// Making one costs more than the rest of an estimate's arithmetic; a zone's clock never changes.
+const clocks = new Map<string, Intl.DateTimeFormat>();
+
+function clockOf(timeZone: string): Intl.DateTimeFormat {
+  const kept = clocks.get(timeZone);
+  if (kept !== undefined) return kept;
+  const made = new Intl.DateTimeFormat('en-CA', {
     timeZone,
     hourCycle: 'h23',
     year: 'numeric',
@@ -13,8 +25,7 @@ export function zonedMinute(instant: Date, timeZone: string): string {
     hour: '2-digit',
     minute: '2-digit',
     timeZoneName: 'longOffset',
-  }).formatToParts(minute);
-  const part = (type: Intl.DateTimeFormatPartTypes) => parts.find((p) => p.type === type)?.value ?? '';
-  const offset = part('timeZoneName').replace('GMT', '') || '+00:00';
-  return `${part('year')}-${part('month')}-${part('day')}T${part('hour')}:${part('minute')}:00${offset}`;
+  });
+  clocks.set(timeZone, made);
+  return made;
 }

@@ -6,6 +6,7 @@ import type { Area, Fabric } from '../domain/vocabulary.ts';
 import { zonedMinute } from '../domain/zoned-time.ts';
 import { type Caution, cautionsFor } from './cautions.ts';
 import { type CentralCases, centralCases } from './estimate/central-cases.ts';
+import { weightedDraws } from './estimate/draw-arrays.ts';
 import { type Explanations, explain } from './estimate/drivers.ts';
 import { type EvidenceShares, evidenceShares } from './estimate/evidence.ts';
 import { meanOf, middleMeanOf, type Quantiles, quantileOf, quantilesOf, significant } from './estimate/figure.ts';
@@ -169,8 +170,8 @@ function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDr
   return {
     passes: { evidenceShare: evidence.passes },
     labourHours: {
-      ...quantilesOf(labourHours.slice()),
-      meanOfMiddle98: significant(middleMeanOf(labourHours.slice())),
+      ...quantilesOf(labourHours),
+      meanOfMiddle98: significant(middleMeanOf(labourHours)),
       evidenceShare: evidence.labourHours,
     },
     waterLPerM2: { ...figure(wettestLPerM2), evidenceShare: evidence.water },
@@ -185,7 +186,7 @@ function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDr
 }
 
 function figure(draws: Float64Array): Figure {
-  return { ...quantilesOf(draws.slice()), mean: significant(meanOf(draws)) };
+  return { ...quantilesOf(draws), mean: significant(meanOf(draws)) };
 }
 
 function shareOf(values: Float64Array | Uint8Array, holds: (value: number, d: number) => boolean): number {
@@ -196,8 +197,8 @@ function shareOf(values: Float64Array | Uint8Array, holds: (value: number, d: nu
 
 function readyTimes({ labourHours, dryHours }: JobDraws, { startAt, job }: PlannedWork, timeZone: string) {
   const after = (hours: number) => zonedMinute(new Date(startAt.getTime() + hours * 3_600_000), timeZone);
-  const worked = labourHours.map((hours) => hours / job.crew);
-  const { p50, p80, p90, p95 } = quantilesOf(worked.map((hours, d) => hours + dryHours[d]));
+  const worked = weightedDraws([labourHours], [1 / job.crew]);
+  const { p50, p80, p90, p95 } = quantilesOf(weightedDraws([worked, dryHours], [1, 1]));
   return {
     workEnds: after(quantileOf(worked, 0.5)),
     p50: after(p50),
@@ -211,7 +212,7 @@ function readyTimes({ labourHours, dryHours }: JobDraws, { startAt, job }: Plann
 function quoteFor(labourHours: Float64Array, job: PlannedJob, settings: ShopSettings): Quote {
   const { currency, overrunRisk: risk } = settings;
   const labourRate = job.labourRate ?? settings.labourRate;
-  const hours = roundTo(quantileOf(labourHours.slice(), 1 - risk), 2);
+  const hours = roundTo(quantileOf(labourHours, 1 - risk), 2);
   const labourPrice = roundMoney(hours * labourRate, currency);
   const materials = roundMoney(job.materials ?? settings.materials, currency);
   return {

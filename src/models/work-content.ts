@@ -37,10 +37,9 @@ export function workContent(sections: readonly WorkSection[], seatsRemoved: bool
 
 /** All of a job's work content for the passes of its sections, person-minutes. */
 export function contentMinutes(content: WorkContent, passes: ArrayLike<number>): number {
-  return content.minutesPerPass.reduce(
-    (sum, perPass, s) => sum + perPass * (passes[s] ?? 0),
-    content.fixedMinutes + content.seatsOutMinutes,
-  );
+  let sum = content.fixedMinutes + content.seatsOutMinutes;
+  for (let s = 0; s < content.minutesPerPass.length; s++) sum += content.minutesPerPass[s] * passes[s];
+  return sum;
 }
 
 function rate(section: WorkSection): { readonly perM2: number; readonly perM2Pass: number } {

@@ -1,4 +1,5 @@
 import { tableSurfaceM2 } from '../../domain/surface.ts';
+import { normalProbability } from '../../inference/normal.ts';
 import { dryingRate } from '../drying-air.ts';
 import type { Entries, Layout } from '../layout.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
@@ -12,7 +13,7 @@ import type { CentralCases } from './central-cases.ts';
 import { significant } from './figure.ts';
 import type { PlannedWork } from './planned-work.ts';
 
-/** What one circumstance does to a figure: a factor on it, and the amount that this adds, in the figure's own unit. */
+/** What one circumstance does to a figure: a factor on it (for passes: on the effort behind them), and the amount that this adds, in the figure's own unit. */
 export interface DriverPart {
   readonly driver: Driver | 'spread';
   readonly factor: number;
@@ -55,39 +56,60 @@ export function explain(
     ['water left in', total(ofWater) - (ofWater.get('typical') ?? 0)],
     ['air', typicalLogRate - dryingRate(work.job.drying ?? {}).logRate],
   ]);
-  const typical = (parts: LogParts) => Math.exp(parts.get('typical') ?? 0);
+  const typical = (parts: LogParts) => parts.get('typical') ?? 0;
+  const effort = typical(ofPasses);
   return {
-    passes: explanation(typical(ofPasses), ofPasses, shown.passes),
-    labourHours: explanation((typical(ofLabour) * typicalMinutes()) / 60, ofLabour, shown.labourHours),
-    waterLPerM2: explanation(typical(ofWater), ofWater, shown.waterLPerM2),
-    dryHours: explanation((typical(ofDrying) * typical(ofWater)) / Math.exp(typicalLogRate), ofDrying, shown.dryHours),
+    passes: explanation((log) => meanPassesNeeded(effort + log, passes), ofPasses, shown.passes),
+    labourHours: explanation(growing(typical(ofLabour) + Math.log(typicalMinutes() / 60)), ofLabour, shown.labourHours),
+    waterLPerM2: explanation(growing(typical(ofWater)), ofWater, shown.waterLPerM2),
+    dryHours: explanation(growing(typical(ofDrying) + typical(ofWater) - typicalLogRate), ofDrying, shown.dryHours),
   };
 }
 
 /**
- * Factors made additive: each adds L · log(factor), L the logarithmic mean of where it starts and where it ends, which sums to the
- * difference exactly. What is left to the figure shown (rounding up to whole passes, the spread of draws) is a part of its own.
+ * Parts that add up on the log scale made to add up in the figure's unit: each adds its share of the way from the typical level to this
+ * job's, which for a figure that grows exponentially is L · log(factor) with L the logarithmic mean of the two ends.
+ * What is left to the figure shown (the spread of draws, sections that differ) is a part of its own.
  * Source: B. W. Ang, LMDI decomposition approach, Energy Policy 33 (2005) 867–871.
  */
-export function explanation(typical: number, parts: LogParts, shown: number): Explanation {
-  const moved = [...parts].filter(([driver, log]) => driver !== 'typical' && Math.abs(log) > 1e-9);
+export function explanation(levelAt: (log: number) => number, parts: LogParts, shown: number): Explanation {
+  const moved = [...parts].filter(([driver, log]) => driver !== 'typical' && Math.abs(log) > negligible);
   const logSum = moved.reduce((sum, [, log]) => sum + log, 0);
-  const central = typical * Math.exp(logSum);
-  const scale = Math.abs(logSum) < 1e-9 ? typical : (central - typical) / logSum;
+  // Parts may cancel: then the way is no way, and its slope stands for the quotient.
+  const way = Math.abs(logSum) > negligible ? logSum : negligible;
+  const scale = (levelAt(way) - levelAt(0)) / way;
   const named = moved.map(([driver, log]) => ({
     driver,
     factor: significant(Math.exp(log)),
     adds: significant(scale * log),
   }));
   const byWeight = named.sort((a, b) => Math.abs(b.adds) - Math.abs(a.adds));
-  const start = significant(typical);
-  const left = byWeight.reduce((rest, { adds }) => rest - adds, shown - start);
-  return {
-    typical: start,
-    parts: [...byWeight, { driver: 'spread', factor: significant(shown / central), adds: Number(left.toFixed(10)) }],
-    shown,
-  };
+  const typical = significant(levelAt(0));
+  const left = byWeight.reduce((rest, { adds }) => rest - adds, shown - typical);
+  const spread = {
+    driver: 'spread',
+    factor: significant(shown / levelAt(logSum)),
+    adds: Number(left.toFixed(10)),
+  } as const;
+  return { typical, parts: [...byWeight, spread], shown };
 }
+
+const negligible = 1e-6;
+
+/** A figure whose logarithm the parts move. */
+function growing(logTypical: number): (log: number) => number {
+  return (log) => Math.exp(logTypical + log);
+}
+
+/** Mean of the whole passes that an effort of this logarithm needs, over what is left over between sections: 1 + Σ P(effort above k). */
+function meanPassesNeeded(logEffort: number, { posterior: { points } }: FittedModel): number {
+  const sigma = Math.sqrt(points.reduce((sum, point) => sum + point.weight * point.sigma ** 2, 0));
+  let mean = 1;
+  for (let k = 1; k <= mostCounted; k++) mean += normalProbability((logEffort - Math.log(k)) / sigma);
+  return mean;
+}
+
+const mostCounted = 40;
 
 /** Posterior means of the coefficients times the case, summed by driver. */
 function logParts(

@@ -3,6 +3,7 @@ import { drawPredictors } from '../../inference/predict.ts';
 import { columnCount, type Entries, type Layout, machineColumn, technicianColumn, termColumn } from '../layout.ts';
 import { sparse } from '../rows/model-rows.ts';
 import type { FittedModel } from '../shop-fit.ts';
+import { chosenDraws } from './draw-arrays.ts';
 import { predictorNormals, type Stream } from './noise.ts';
 import type { MachineOption, PlannedWork } from './planned-work.ts';
 
@@ -57,11 +58,11 @@ export function modelDraws(
     bases: distinct.rowOf.map((row) => draws.eta[row]),
     coefficients: coefficients.map((_, i) => draws.eta[distinct.rows.length + i]),
     technician: ofPerson,
-    whoeverGetsIt: chosen(
+    whoeverGetsIt: chosenDraws(
       work.technicians.map(({ key }) => ofPerson(key)),
       options.technician,
     ),
-    extractor: chosen(
+    extractor: chosenDraws(
       work.machines.map((_, m) => draws.eta[firstPerson + people.length + m]),
       options.machine,
     ),
@@ -98,11 +99,6 @@ function turned(values: Float64Array, shift: number): Float64Array {
   result.set(values.subarray(shift));
   result.set(values.subarray(0, shift), values.length - shift);
   return result;
-}
-
-function chosen(effects: readonly Float64Array[], option: Uint16Array): Float64Array {
-  if (effects.length === 1) return effects[0];
-  return Float64Array.from(option, (which, draw) => effects[which][draw]);
 }
 
 /** Like sections share one predictor: two front seats and a rear bench of one cloth are a single row to draw. */

@@ -1,4 +1,5 @@
 import type { DryingRate } from '../drying-air.ts';
+import { addDraws, expDraws, largestDraws } from './draw-arrays.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
 import type { PlannedWork } from './planned-work.ts';
@@ -11,14 +12,12 @@ export function simulateDrying(
   rate: DryingRate,
 ): Float64Array {
   const nDraws = draws.sigma.length;
-  const error = normalDraws('dryingError', nDraws);
-  const air = normalDraws('air', nDraws);
-  const airSd = Math.sqrt(rate.addedVariance);
   const people = work.namedTechnicians.map((key) => (key === undefined ? draws.whoeverGetsIt : draws.technician(key)));
-  return Float64Array.from({ length: nDraws }, (_, d) => {
-    let slowest = Number.NEGATIVE_INFINITY;
-    for (let s = 0; s < people.length; s++)
-      slowest = Math.max(slowest, logLitresPerM2[s][d] + draws.bases[s][d] + people[s][d]);
-    return Math.exp(slowest - rate.logRate + draws.sigma[d] * error[d] + airSd * air[d]);
-  });
+  const bySection = logLitresPerM2.map((logLitres, s) =>
+    addDraws(addDraws(logLitres.slice(), draws.bases[s]), people[s]),
+  );
+  const logHours = largestDraws(bySection);
+  addDraws(logHours, normalDraws('dryingError', nDraws), 1, draws.sigma);
+  addDraws(logHours, normalDraws('air', nDraws), Math.sqrt(rate.addedVariance));
+  return expDraws(logHours.map((value) => value - rate.logRate));
 }

@@ -8,6 +8,7 @@ import { waterEntries } from '../rows/water-rows.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import { referencePasses } from '../terms/labour-terms.ts';
 import { isExtracted } from '../work-section.ts';
+import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
 import { modelDraws } from './model-draws.ts';
 import { optionDraws } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
@@ -70,17 +71,18 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
 }
 
 function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[]) {
-  const waterLPerM2 = logWater.map((values) => values.map(Math.exp));
-  const weighted = (weights: readonly number[]) =>
-    waterLPerM2[0].map((_, d) => weights.reduce((sum, weight, s) => sum + weight * waterLPerM2[s][d], 0));
+  const waterLPerM2 = logWater.map(expDraws);
   const surfaces = sections.map(({ surfaceM2 }) => surfaceM2);
   const extracted = sections.map((section) => (isExtracted(section) ? section.surfaceM2 : 0));
   const measured = extracted.some((m2) => m2 > 0) ? extracted : surfaces;
   const measuredM2 = measured.reduce((sum, m2) => sum + m2, 0);
   return {
     waterLPerM2,
-    wettestLPerM2: waterLPerM2[0].map((_, d) => waterLPerM2.reduce((most, values) => Math.max(most, values[d]), 0)),
-    measuredLPerM2: weighted(measured.map((m2) => m2 / measuredM2)),
-    waterLitres: weighted(surfaces),
+    wettestLPerM2: largestDraws(waterLPerM2),
+    measuredLPerM2: weightedDraws(
+      waterLPerM2,
+      measured.map((m2) => m2 / measuredM2),
+    ),
+    waterLitres: weightedDraws(waterLPerM2, surfaces),
   };
 }

@@ -1,7 +1,8 @@
 import type { ErrorDistribution } from '../../inference/types.ts';
 import { extractedShare, passesTerm } from '../terms/labour-terms.ts';
-import { contentMinutes, workContent } from '../work-content.ts';
+import { contentMinutes, type WorkContent, workContent } from '../work-content.ts';
 import { totalSurfaceM2 } from '../work-section.ts';
+import { addDraws, weightedDraws } from './draw-arrays.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws, studentErrors } from './noise.ts';
 import type { PlannedWork } from './planned-work.ts';
@@ -15,26 +16,42 @@ export function simulateLabour(
   error: ErrorDistribution,
 ): Float64Array {
   const { sections, job } = work;
-  const content = workContent(sections, job.seatsRemoved);
   const surfaceM2 = totalSurfaceM2(sections);
   const share = sections.map((section) => section.surfaceM2 / surfaceM2);
-  const extracted = extractedShare(work);
-  const [base, [passesCoefficient]] = [draws.bases[0], draws.coefficients];
-  const nDraws = base.length;
-  const errors =
-    error.kind === 'student-t' ? studentErrors(error.degreesOfFreedom, nDraws) : normalDraws('labourError', nDraws);
-  const people = peopleEffect(work, draws, share);
-  const made = new Float64Array(sections.length);
-  return Float64Array.from({ length: nDraws }, (_, d) => {
+  const logEffects = draws.bases[0].slice();
+  const nDraws = logEffects.length;
+  addDraws(logEffects, peopleEffect(work, draws, share));
+  addDraws(logEffects, draws.extractor, extractedShare(work));
+  addDraws(logEffects, labourErrors(error, nDraws), 1, draws.sigma);
+  return overContent(logEffects, draws.coefficients[0], passes, workContent(sections, job.seatsRemoved), share);
+}
+
+/** Hours = work content × exp(effects), both with the passes of the draw. */
+function overContent(
+  logEffects: Float64Array,
+  passesCoefficient: Float64Array,
+  passes: readonly PassesDraws[],
+  content: WorkContent,
+  share: readonly number[],
+): Float64Array {
+  const made = new Float64Array(share.length);
+  const hours = new Float64Array(logEffects.length);
+  for (let d = 0; d < hours.length; d++) {
     let meanPasses = 0;
     for (let s = 0; s < made.length; s++) {
       made[s] = passes[s].made[d];
       meanPasses += share[s] * made[s];
     }
-    const effects =
-      base[d] + people[d] + extracted * draws.extractor[d] + passesCoefficient[d] * passesTerm(meanPasses);
-    return (contentMinutes(content, made) / 60) * Math.exp(effects + draws.sigma[d] * errors[d]);
-  });
+    const log = logEffects[d] + passesCoefficient[d] * passesTerm(meanPasses);
+    hours[d] = (contentMinutes(content, made) / 60) * Math.exp(log);
+  }
+  return hours;
+}
+
+function labourErrors(error: ErrorDistribution, nDraws: number): Float64Array {
+  return error.kind === 'student-t'
+    ? studentErrors(error.degreesOfFreedom, nDraws)
+    : normalDraws('labourError', nDraws);
 }
 
 /** Who does what share of the minutes is not known ahead: the surface of a named person's sections stands for it. */
@@ -42,5 +59,5 @@ function peopleEffect(work: PlannedWork, draws: ModelDraws, share: readonly numb
   const { namedTechnicians } = work;
   if (namedTechnicians.every((key) => key === undefined)) return draws.whoeverGetsIt;
   const effects = namedTechnicians.map((key) => (key === undefined ? draws.whoeverGetsIt : draws.technician(key)));
-  return draws.whoeverGetsIt.map((_, d) => effects.reduce((sum, effect, s) => sum + share[s] * effect[d], 0));
+  return weightedDraws(effects, share);
 }

@@ -1,6 +1,7 @@
 import { type DryHabits, dryHabitOf, dryTerm } from '../habits.ts';
 import { sectionErrorVariance, wetTerm } from '../terms/water-terms.ts';
 import { isExtracted, type WorkSection } from '../work-section.ts';
+import { addDraws } from './draw-arrays.ts';
 import type { ModelDraws, OptionDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
 import type { PlannedWork } from './planned-work.ts';
@@ -16,24 +17,26 @@ export function simulateWater(
   options: OptionDraws,
   habits: DryHabits,
 ): readonly Float64Array[] {
+  const nDraws = draws.sigma.length;
   return work.sections.map((section, s) => {
-    const nDraws = draws.sigma.length;
-    const [wetCoefficient, dryCoefficient] = draws.coefficients;
-    const shared = normalDraws('waterJobError', nDraws);
-    const own = normalDraws('waterSectionError', nDraws, s);
     const person = work.namedTechnicians[s];
-    const technician = person === undefined ? draws.whoeverGetsIt : draws.technician(person);
-    const dry = dryOf(section, work, person, options, habits);
-    const { made } = passes[s];
-    const base = draws.bases[s];
-    const extractor = isExtracted(section) ? draws.extractor : undefined;
-    return Float64Array.from({ length: nDraws }, (_, d) => {
-      const effects = base[d] + technician[d] + (extractor?.[d] ?? 0);
-      const work = wetCoefficient[d] * wetTerms[made[d]] + dryCoefficient[d] * dry(d, made[d]);
-      return effects + work + draws.sigma[d] * shared[d] + sectionErrorSd * own[d];
-    });
+    const logLitres = draws.bases[s].slice();
+    addDraws(logLitres, person === undefined ? draws.whoeverGetsIt : draws.technician(person));
+    if (isExtracted(section)) addDraws(logLitres, draws.extractor);
+    addPasses(logLitres, draws, passes[s].made, dryOf(section, work, person, options, habits));
+    addDraws(logLitres, normalDraws('waterJobError', nDraws), 1, draws.sigma);
+    return addDraws(logLitres, normalDraws('waterSectionError', nDraws, s), sectionErrorSd);
   });
 }
+
+/** Wet and dry passes meet their drawn coefficients. */
+function addPasses(logLitres: Float64Array, draws: ModelDraws, made: Uint8Array, dry: DryOf): void {
+  const [wetCoefficient, dryCoefficient] = draws.coefficients;
+  for (let d = 0; d < logLitres.length; d++)
+    logLitres[d] += wetCoefficient[d] * wetTerms[made[d]] + dryCoefficient[d] * dry(d, made[d]);
+}
+
+type DryOf = (draw: number, wetPasses: number) => number;
 
 const wetTerms = Float64Array.from({ length: 256 }, (_, passes) => wetTerm(passes));
 
@@ -44,7 +47,7 @@ function dryOf(
   person: string | undefined,
   options: OptionDraws,
   habits: DryHabits,
-): (draw: number, wetPasses: number) => number {
+): DryOf {
   const { dryPasses } = section;
   if (!isExtracted(section)) return () => 0;
   if (dryPasses !== undefined) return (_, wetPasses) => dryTerm(dryPasses, wetPasses);
