@@ -8,7 +8,7 @@ export interface RowBuilder {
 }
 
 /**
- * Collects sparse rows into typed arrays that grow by doubling.
+ * Collects sparse rows into typed arrays that grow by half; what is built is a view of them, no copy.
  *
  * **Throws** RangeError for a column outside 0..nColumns−1 or a value that is not finite.
  */
@@ -22,11 +22,13 @@ export function rowBuilder(nColumns: number): RowBuilder {
   return {
     addRow(columns, values) {
       if (used + columns.length > column.length) {
-        const room = Math.max(2 * column.length, used + columns.length);
+        const room = Math.max(Math.ceil(1.5 * column.length), used + columns.length);
         column = grown(column, new Int32Array(room));
         value = grown(value, new Float64Array(room));
       }
-      if (nRows + 1 >= rowStart.length) rowStart = grown(rowStart, new Int32Array(2 * rowStart.length));
+      if (nRows + 1 >= rowStart.length) {
+        rowStart = grown(rowStart, new Int32Array(Math.ceil(1.5 * rowStart.length)));
+      }
       const first = used;
       for (let k = 0; k < columns.length; k++) {
         checkEntry(columns[k], values[k], nColumns, nRows);
@@ -40,9 +42,9 @@ export function rowBuilder(nColumns: number): RowBuilder {
       return {
         nRows,
         nColumns,
-        rowStart: rowStart.slice(0, nRows + 1),
-        column: column.slice(0, used),
-        value: value.slice(0, used),
+        rowStart: rowStart.subarray(0, nRows + 1),
+        column: column.subarray(0, used),
+        value: value.subarray(0, used),
       };
     },
   };
