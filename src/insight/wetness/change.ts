@@ -1,0 +1,53 @@
+import { ewmaChart } from '../../inference/control-chart.ts';
+import { concerning } from './multipliers.ts';
+import type { WaterResidual } from './residuals.ts';
+
+/** A lasting rise in what one technician leaves in, and the job it began with. */
+export interface WetnessChange {
+  readonly since: string;
+  readonly firstRef: string;
+  /** How much of it is over the others' level now, as a factor. */
+  readonly levelNow: number;
+}
+
+const lambda = 0.2;
+const clip = 3;
+/** Residuals here are heavier-tailed than a chart's textbook 3 allows for; with 4 about one shop in 150 is alarmed for nothing. */
+const width = 4;
+const fewest = 5;
+
+/**
+ * Whether, and since when, a technician's jobs have been wetter: an EWMA of standardised residuals beyond 4 standard deviations, and an
+ * EWMA of the raw ones beyond the concerning level. `centre` and `spread` are those of everybody else's residuals.
+ */
+export function wetnessChange(
+  own: readonly WaterResidual[],
+  centre: number,
+  spread: number,
+): WetnessChange | undefined {
+  if (own.length < fewest) return undefined;
+  const raw = own.map(({ log }) => log - centre);
+  const scaled = raw.map((value) => Math.max(-clip, Math.min(clip, value / spread)));
+  const chart = ewmaChart(scaled, { lambda, target: 0, sigma: 1, width, limits: 'settled' });
+  const level = ewmaChart(raw, { lambda, target: 0, sigma: spread, width, limits: 'settled' });
+  const last = own.length - 1;
+  const signals = chart.some(({ signal, level: at }, i) => signal && at > 0 && level[i].level > Math.log(concerning));
+  const stillHigh = level[last].level > Math.log(concerning);
+  if (!signals || !stillHigh) return undefined;
+  let first = last;
+  while (first > 0 && chart[first - 1].level > 0) first--;
+  return { since: own[first].finishedAt, firstRef: own[first].ref, levelNow: Math.exp(level[last].level) };
+}
+
+/** Middle and spread of residuals by median and median absolute deviation: a few wild jobs do not widen the limits. */
+export function centreAndSpread(values: readonly number[]): { readonly centre: number; readonly spread: number } {
+  const centre = median(values);
+  // 1.4826 makes the median absolute deviation of a normal its standard deviation.
+  return { centre, spread: Math.max(0.05, 1.4826 * median(values.map((value) => Math.abs(value - centre)))) };
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = Math.floor(sorted.length / 2);
+  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+}

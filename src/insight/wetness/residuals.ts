@@ -1,0 +1,81 @@
+import type { Machine, Technician } from '../../domain/lists.ts';
+import type { FinishedJob } from '../../domain/record.ts';
+import { type Entries, technicianColumn } from '../../models/layout.ts';
+import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
+import { measuredEntries } from '../../models/rows/water-rows.ts';
+import type { ShopFit } from '../../models/shop-fit.ts';
+import { type DoneJob, shopView } from '../../models/shop-view.ts';
+import { truncatedNormal } from '../../models/truncated-normal.ts';
+import { waterForecast } from '../../models/water-forecast.ts';
+import { totalSurfaceM2 } from '../../models/work-section.ts';
+
+/** One measured job of one technician against what the same work leaves on average, whoever does it. */
+export interface WaterResidual {
+  readonly ref: string;
+  readonly finishedAt: string;
+  readonly technician: string;
+  readonly extractor: string | null;
+  /** Log of water left in over the expectation; the middle of a coarse reading's interval as the model sees it. */
+  readonly log: number;
+  /** Standard deviation that such a job has anyway, log scale. */
+  readonly sd: number;
+}
+
+export interface ShopRecords {
+  readonly records: readonly FinishedJob[];
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+}
+
+/** Half of the surface at least: a reading shared by several people says little of any one. */
+const mainShare = 0.5;
+
+/** All measured jobs in time order, each with the technician who did most of what was measured. */
+export function waterResiduals(
+  fit: ShopFit,
+  { records, technicians, machines }: ShopRecords,
+): readonly WaterResidual[] {
+  const shop = shopView(records, technicians, machines, fit.rules);
+  const view = { ...shop, dryHabits: fit.dryHabits, readingStepL: fit.readingStepL, surfaceRatios: fit.surfaceRatios };
+  const { layout } = fit.models.water;
+  const forecast = waterForecast(fit.models.water);
+  const found: WaterResidual[] = [];
+  for (const done of view.jobs)
+    for (const reading of jobReadings(done.job, done.sections).readings) {
+      const technician = mainOf(reading);
+      if (technician === undefined) continue;
+      const entries = withoutPeople(
+        measuredEntries(view, layout, done, reading.sections),
+        technicianColumn(layout, undefined),
+        layout.terms.length,
+      );
+      const expected = forecast.moments(entries);
+      const variance = forecast.meanSigma2;
+      const { lower, upper } = logInterval(reading, fit.readingStepL);
+      const seen = truncatedNormal({ mean: expected.mean, variance: variance + 0.15 }, lower, upper);
+      found.push({
+        ...nameOf(done),
+        technician,
+        log: seen.mean - expected.mean,
+        sd: Math.sqrt(variance + seen.variance),
+      });
+    }
+  return found.sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
+}
+
+function nameOf({ job }: DoneJob) {
+  return { ref: job.ref, finishedAt: job.finishedAt, extractor: job.extractor };
+}
+
+function mainOf({ sections }: WaterReading): string | undefined {
+  const total = totalSurfaceM2(sections);
+  const by = new Map<string, number>();
+  for (const { technician, surfaceM2 } of sections) by.set(technician, (by.get(technician) ?? 0) + surfaceM2);
+  const [most] = [...by].sort((a, b) => b[1] - a[1]);
+  return most && most[1] >= mainShare * total ? most[0] : undefined;
+}
+
+/** The technicians' columns taken out: the expectation is that of the work, not of who does it. */
+function withoutPeople(entries: Entries, lastPerson: number, firstPerson: number): Entries {
+  return entries.filter(([column]) => column < firstPerson || column > lastPerson);
+}

@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest';
+import { finishedJob } from '../../src/domain/record.ts';
+import { centreAndSpread, wetnessChange } from '../../src/insight/wetness/change.ts';
+import { comebackRate } from '../../src/insight/wetness/comeback-rates.ts';
+import { wetnessReport } from '../../src/insight/wetness/report.ts';
+import type { WaterResidual } from '../../src/insight/wetness/residuals.ts';
+import { fitShop } from '../../src/models/fit.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+
+function reportOf(
+  kind: 'lumps' | 'strips',
+  seed: number,
+  overWet?: { technician: number; factor: number },
+  nJobs = 220,
+) {
+  const options = { wetSpread: 0, measuredShare: 0.75, readingStep: 0.1, ...(overWet && { overWet }) } as const;
+  const { technicians, machines, records: sent } = simulateShop(kind, seed, nJobs, options);
+  const records = sent.map((record) => finishedJob.parse(record));
+  const result = fitShop({ records, technicians, machines, now: new Date('2026-01-05') });
+  if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
+  return wetnessReport(result.fit, { records, technicians, machines });
+}
+
+const residual = (log: number, i: number): WaterResidual => ({
+  ref: `r${i}`,
+  finishedAt: new Date(Date.UTC(2025, 0, 1 + i)).toISOString(),
+  technician: 'odo',
+  extractor: 'drum-a',
+  log,
+  sd: 0.2,
+});
+
+describe('recovery: wetness on invented shops whose mechanism is not the model', () => {
+  it.each(['lumps', 'strips'] as const)(
+    'names the one who leaves 1.35 times the water, and nobody else (%s)',
+    (kind) => {
+      const { technicians, answer } = reportOf(kind, 5, { technician: 1, factor: 1.35 });
+      expect(technicians.filter(({ overWet }) => overWet).map(({ technician }) => technician)).toEqual(['tech-2']);
+      expect(answer).toContain('tech-2');
+      const { p05, p95 } = technicians[1].waterAtEqualDryPasses;
+      expect(p05).toBeLessThan(1.35);
+      expect(p95).toBeGreaterThan(1.35);
+    },
+  );
+
+  it.each([3, 4])('names nobody where all do alike (shop %i)', (seed) => {
+    const { technicians, answer } = reportOf('lumps', seed);
+    expect(technicians.filter(({ overWet, change }) => overWet || change !== null)).toEqual([]);
+    expect(answer).toContain('Nobody stands out');
+  });
+
+  it('names nobody on fewer than eight measured jobs, and says how many more it would take or that there are none', () => {
+    const { technicians } = reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 30);
+    expect(technicians.every(({ measuredJobs, overWet }) => measuredJobs >= 8 || !overWet)).toBe(true);
+  });
+});
+
+describe('contract: a change in time', () => {
+  // A steady pattern with spread 0.2, then a third more water.
+  const steady = Array.from({ length: 30 }, (_, i) => 0.2 * Math.sin(2.4 * i));
+  const { centre, spread } = centreAndSpread(steady);
+
+  it('is found, and dated to about where it began', () => {
+    const rising = steady.map((log, i) => residual(log + (i >= 20 ? 0.35 : 0), i));
+    const change = wetnessChange(rising, centre, spread);
+    expect(change).toBeDefined();
+    const began = Number(change?.firstRef.slice(1));
+    expect(began).toBeGreaterThanOrEqual(17);
+    expect(began).toBeLessThanOrEqual(23);
+  });
+
+  it('is not found where nothing changed, nor where it has gone again', () => {
+    expect(wetnessChange(steady.map(residual), centre, spread)).toBeUndefined();
+    const passing = steady.map((log, i) => residual(log + (i >= 8 && i < 14 ? 0.35 : 0), i));
+    expect(wetnessChange(passing, centre, spread)).toBeUndefined();
+  });
+
+  it('is not made by one absurd reading', () => {
+    expect(
+      wetnessChange(
+        steady.map((log, i) => residual(i === 29 ? 2.3 : log, i)),
+        centre,
+        spread,
+      ),
+    ).toBeUndefined();
+  });
+});
+
+describe('contract: comeback rates', () => {
+  const job = (comeback: 'none' | 'wick-back') =>
+    finishedJob.parse({
+      ref: 'a',
+      finishedAt: '2025-03-04T15:20:00Z',
+      bodyStyle: 'sedan',
+      labour: [{ technician: 'odo', minutes: 90 }],
+      sections: [{ area: 'cargo', fabric: 'knit', soil: 'light', method: 'spot', wetPasses: 1 }],
+      outcome: { comeback },
+    });
+
+  it('pull few jobs to the shop’s rate and widen their range', () => {
+    const all = [...Array(95).fill(job('none')), ...Array(5).fill(job('wick-back'))];
+    const few = comebackRate([job('wick-back'), job('none')], all);
+    expect(few.share).toBeGreaterThan(0.04);
+    expect(few.share).toBeLessThan(0.15);
+    const many = comebackRate(all, all);
+    expect(many.p95 - many.p05).toBeLessThan(few.p95 - few.p05);
+  });
+});
