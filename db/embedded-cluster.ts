@@ -52,7 +52,7 @@ export async function readPostmaster(clusterDir: string): Promise<Postmaster | u
   const lines = (await readFile(file, 'utf8').catch(ignoreMissing))?.split('\n');
   const pid = Number(lines?.[0]);
   if (!lines || !pid) return undefined;
-  if (isAlive(pid) && (await isPostgres(pid))) return { pid, port: Number(lines[3] ?? 0) };
+  if (await isServer(pid)) return { pid, port: Number(lines[3] ?? 0) };
   // PostgreSQL itself would refuse to start where its old number now belongs to some other process.
   if (isAlive(pid)) await rm(file, { force: true });
   return undefined;
@@ -103,10 +103,15 @@ function ignoreTaken(error: NodeJS.ErrnoException): void {
   if (error.code !== 'ENOTEMPTY' && error.code !== 'EEXIST') throw error;
 }
 
-/** Where the system does not tell what a process is, it counts as PostgreSQL, which then decides for itself. */
-async function isPostgres(pid: number): Promise<boolean> {
-  if (process.platform !== 'linux') return true;
-  const stat = await readFile(`/proc/${pid}/stat`, 'utf8').catch(ignoreMissing);
+/** Whether the process is a server; where the system does not tell, PostgreSQL is left to decide for itself. */
+export async function isServer(pid: number): Promise<boolean> {
+  if (process.platform !== 'linux') return isAlive(pid);
+  const stat = await readFile(`/proc/${pid}/stat`, 'utf8').catch(ignoreGone);
   const [, name, state] = stat?.match(/\((.*)\) (\w)/) ?? [];
   return name === 'postgres' && state !== 'Z';
+}
+
+/** A process may end between the opening of its file and the reading. */
+function ignoreGone(error: NodeJS.ErrnoException): undefined {
+  if (error.code !== 'ESRCH') ignoreMissing(error);
 }

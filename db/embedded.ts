@@ -13,7 +13,7 @@ import postgres from 'postgres';
 import type { Account } from './embedded-account.ts';
 import { chooseAccount, spawnAs } from './embedded-account.ts';
 import type { Postmaster } from './embedded-cluster.ts';
-import { ensureCluster, ownerName, readPassword, readPostmaster, sendSignal } from './embedded-cluster.ts';
+import { ensureCluster, isServer, ownerName, readPassword, readPostmaster, sendSignal } from './embedded-cluster.ts';
 import type { OnProgress } from './waiting.ts';
 import { pause, sayIfSlow } from './waiting.ts';
 
@@ -35,7 +35,8 @@ export interface EmbeddedServer {
 type Sql = postgres.Sql;
 const databaseName = 'secondpass';
 const lockKey = 7_327_110;
-const startLimit = 60_000;
+/** Recovery after a crash may have much to replay; the person who waits is told what is going on. */
+const startLimit = 300_000;
 
 /** Finds the folder's running server or starts it, creating the database where there is none. */
 export async function startEmbedded({
@@ -65,7 +66,7 @@ export async function startEmbedded({
     const lastResort = () => void sendSignal(postmaster.pid, 'SIGINT');
     process.once('exit', lastResort);
     return async () => {
-      await stopServer(sql, clusterDir, postmaster.pid);
+      await stopServer(sql, postmaster.pid);
       process.removeListener('exit', lastResort);
     };
   }
@@ -175,11 +176,11 @@ async function createDatabase(sql: Sql): Promise<void> {
 }
 
 /** Fast shutdown: what was committed is safe, what was under way is rolled back. */
-async function stopServer(sql: Sql, clusterDir: string, pid: number): Promise<void> {
+async function stopServer(sql: Sql, pid: number): Promise<void> {
   await sql.end();
   sendSignal(pid, 'SIGINT');
   const deadline = Date.now() + startLimit;
-  while ((await readPostmaster(clusterDir))?.pid === pid) {
+  while (await isServer(pid)) {
     if (Date.now() > deadline) throw new Error(`the database server (process ${pid}) does not stop`);
     await pause(20);
   }
