@@ -14,7 +14,9 @@ import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
 import { machineRoutes } from './machines.ts';
 import { describeInterface } from './openapi.ts';
-import { onError, onMethodNotAllowed, onNotFound, refusal } from './problem.ts';
+import { pageRoutes } from './pages.tsx';
+import { onNothingThere } from './pages-errors.tsx';
+import { onError, onMethodNotAllowed, refusal } from './problem.ts';
 import { recordRoutes } from './records.ts';
 import { requestLog } from './request-log.ts';
 import { settingsRoutes } from './settings.ts';
@@ -33,7 +35,7 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
   );
   const app = newRouter();
   app.onError(onError);
-  app.notFound(onNotFound);
+  app.notFound(onNothingThere);
   app.use(requestId(), requestLog(deps.log, deps.metrics), plainHeaders);
   app.use(methodNotAllowed({ app, onMethodNotAllowed }));
   app.use('/v1/*', bearerAuth(verifier), except(['/v1/records', '/v1/records/*'], smallBody));
@@ -41,6 +43,7 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
   app.route('/', docsRoutes());
   for (const router of resources(deps, verifier)) app.route('/v1', router);
   describeInterface(app);
+  app.route('/', pageRoutes(deps));
   return app;
 }
 

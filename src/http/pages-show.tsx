@@ -1,0 +1,63 @@
+import type { Context } from 'hono';
+import type { JSX } from 'hono/jsx/jsx-runtime';
+import type { ContentfulStatusCode } from 'hono/utils/http-status';
+import { type Frame, Layout, type PageHead } from '../pages/layout.tsx';
+import { Refusal, type RefusalProps } from '../pages/refusal.tsx';
+import type { PageEnv } from './pages-env.ts';
+import type { RefusalStatus } from './status.ts';
+
+interface Page extends PageHead {
+  /** 200 where absent; 422 for a form that comes back with its faults. */
+  readonly status?: ContentfulStatusCode;
+}
+
+/** Answers with a page in the frame of whoever is signed in. */
+export async function show(c: Context<PageEnv>, page: Page, body: JSX.Element): Promise<Response> {
+  const document = (
+    <Layout head={page} frame={frameOf(c)}>
+      {body}
+    </Layout>
+  );
+  return c.html(`<!doctype html>${await document}`, page.status ?? 200, pageHeaders);
+}
+
+/** Answers with a page that says why not, and the way on. */
+export function refusePage(
+  c: Context<PageEnv>,
+  page: RefusalProps & { readonly status: RefusalStatus; readonly title: string },
+): Promise<Response> {
+  const { status, title, ...said } = page;
+  return show(c, { title, status }, <Refusal {...said} />);
+}
+
+/** Whether a person is at the other end, who is to be answered in words rather than data. */
+export function wantsPage(c: Context): boolean {
+  return c.req.header('accept')?.includes('text/html') ?? false;
+}
+
+/**
+ * Nothing inline, nothing from elsewhere, nothing kept. The referrer stays within the site: without any, browsers send
+ * no origin with a form, and a form could not be told from a forged one.
+ */
+export const pageHeaders: Readonly<Record<string, string>> = {
+  'Content-Security-Policy': [
+    "default-src 'none'",
+    "script-src 'self'",
+    "style-src 'self'",
+    "img-src 'self'",
+    "connect-src 'self'",
+    "manifest-src 'self'",
+    "worker-src 'self'",
+    "form-action 'self'",
+    "base-uri 'none'",
+    "frame-ancestors 'none'",
+  ].join('; '),
+  'Referrer-Policy': 'same-origin',
+  'Cache-Control': 'no-store',
+};
+
+function frameOf(c: Context<PageEnv>): Frame {
+  // Pages for strangers have no session, though the type of a guarded page's context cannot say so.
+  const session = c.get('session') as PageEnv['Variables']['session'] | undefined;
+  return session ? { path: c.req.path, shop: session.shop, person: session } : { path: c.req.path };
+}

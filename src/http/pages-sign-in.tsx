@@ -1,0 +1,168 @@
+import { z } from 'zod';
+import { faultSaying, readBy } from '../domain/faults.ts';
+import { password, signInName } from '../domain/person.ts';
+import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
+import { ChoosePassword, Enter, SignIn } from '../pages/sign-in.tsx';
+import { findLink, useLink } from '../store/entry-links.ts';
+import { checkPassword, hashPassword, setPasswordHash } from '../store/people.ts';
+import { beginSession, endSession, endSessionsOf, findSession } from '../store/sessions.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { refusePage, show } from './pages-show.tsx';
+import { clearSessionCookie, newPages, openToAll, sessionCookie, setSessionCookie } from './sessions.ts';
+import { likelyShop, rememberShop, shopByCode } from './shop-of-browser.ts';
+import { createSignInLimit } from './sign-in-limit.ts';
+import { statusOf } from './status.ts';
+
+const signInForm = z.object({
+  signInName,
+  password: z.string().max(200),
+  shopCode: z.string().max(40).optional(),
+  back: z.string().optional(),
+});
+const passwordForm = z.object({ password, again: z.string().optional(), signInName: z.string().optional() });
+
+/** Ways in and out: by password, by a link, by an invitation; signing out. */
+export function signInPages(deps: AppDeps) {
+  const limit = createSignInLimit(() => performance.now());
+  return newPages()
+    .get('/sign-in', async (c) => signInPage(c, deps, { form: freshForm, back: c.req.query('back') }))
+    .post('/sign-in', openToAll(), (c) => signIn(c, deps, limit))
+    .post('/sign-out', openToAll(), (c) => signOut(c, deps))
+    .get('/enter/:token', (c) => enterPage(c, deps))
+    .post('/enter/:token', openToAll(), (c) => enter(c, deps))
+    .get('/invite/:token', (c) => invitePage(c, deps))
+    .post('/invite/:token', openToAll(), (c) => acceptInvite(c, deps));
+}
+
+interface SignInState {
+  readonly form: FormState;
+  readonly back?: string | undefined;
+  readonly trouble?: string;
+  readonly status?: 401 | 422 | 429;
+}
+
+async function signInPage(c: PageContext, { db }: AppDeps, state: SignInState): Promise<Response> {
+  const asksShop = (await likelyShop(c, db)) === undefined;
+  const { form, trouble, status = 200 } = state;
+  const body = <SignIn form={form} back={within(state.back)} asksShop={asksShop} trouble={trouble} />;
+  return show(c, { title: 'Sign in', status }, body);
+}
+
+async function signIn(c: PageContext, deps: AppDeps, limit: ReturnType<typeof createSignInLimit>): Promise<Response> {
+  const { input, form } = readForm((await c.req.formData()).entries(), 'si');
+  const read = readBy(signInForm, input);
+  const back = form.typed('back');
+  if (!read.ok)
+    return signInPage(c, deps, { form: withFaults(form, read.faults.map(unseen)), back, status: statusOf.invalid });
+  const { shopCode = '', ...given } = read.value;
+  const shopId = (await likelyShop(c, deps.db)) ?? (await shopByCode(deps.db, shopCode));
+  const turn = limit(`${shopId ?? shopCode} ${given.signInName}`, clientAddress(c));
+  if ('waitMs' in turn) return signInPage(c, deps, { form, back, trouble: waitText(turn.waitMs), status: 429 });
+  const person = shopId === undefined ? undefined : await checkPassword(deps.db, shopId, given);
+  if (!person || shopId === undefined) {
+    c.get('log').info({ shopId }, 'sign-in refused');
+    const trouble = 'The sign-in name or the password is not right.';
+    return signInPage(c, deps, { form, back, trouble, status: statusOf.unauthorized });
+  }
+  turn.right();
+  await inShop(deps.db, shopId, (tx) => begin(c, tx, person.personId, deps.now()));
+  return c.redirect(within(back), 303);
+}
+
+async function signOut(c: PageContext, { db, now }: AppDeps): Promise<Response> {
+  const text = sessionCookie(c);
+  const session = text === undefined ? undefined : await findSession(db, text, now());
+  if (session) await inShop(db, session.shop.shopId, (tx) => endSession(tx, session.sessionId));
+  clearSessionCookie(c);
+  return c.redirect('/sign-in', 303);
+}
+
+async function enterPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
+  const found = await findLink(db, c.req.param('token') ?? '', 'sign-in', now());
+  return found ? show(c, { title: 'Sign in by link' }, <Enter {...found.person} />) : spentLink(c);
+}
+
+async function enter(c: PageContext, { db, now }: AppDeps): Promise<Response> {
+  const found = await findLink(db, c.req.param('token') ?? '', 'sign-in', now());
+  if (!found) return spentLink(c);
+  const { shopId, linkId, person } = found;
+  const entered = await inShop(db, shopId, async (tx) => {
+    if (!(await useLink(tx, linkId))) return false;
+    await begin(c, tx, person.personId, now());
+    return true;
+  });
+  return entered ? c.redirect('/start', 303) : spentLink(c);
+}
+
+async function invitePage(c: PageContext, { db, now }: AppDeps, form = freshForm): Promise<Response> {
+  const found = await findLink(db, c.req.param('token') ?? '', 'set-password', now());
+  if (!found) return spentLink(c);
+  const { name, signInName } = found.person;
+  const status = form.faults.length > 0 ? statusOf.invalid : 200;
+  return show(c, { title: 'Choose a password', status }, <ChoosePassword {...{ form, name, signInName }} />);
+}
+
+/** Whoever had been signed in with the former password is so no longer. */
+async function acceptInvite(c: PageContext, deps: AppDeps): Promise<Response> {
+  const { db, now } = deps;
+  const found = await findLink(db, c.req.param('token') ?? '', 'set-password', now());
+  if (!found) return spentLink(c);
+  const { input, form } = readForm((await c.req.formData()).entries(), 'si');
+  const read = readBy(passwordForm, input);
+  const faults = read.ok ? passwordFaults(read.value, found.person.signInName) : read.faults.map(unseen);
+  if (!read.ok || faults.length > 0) return invitePage(c, deps, withFaults(form, faults));
+  const passwordHash = await hashPassword(read.value.password);
+  const { shopId, linkId, person } = found;
+  const entered = await inShop(db, shopId, async (tx) => {
+    if (!(await useLink(tx, linkId))) return false;
+    await setPasswordHash(tx, person.personId, passwordHash);
+    await endSessionsOf(tx, person.personId);
+    await begin(c, tx, person.personId, now());
+    return true;
+  });
+  return entered ? c.redirect('/start', 303) : spentLink(c);
+}
+
+function passwordFaults(given: z.output<typeof passwordForm>, name: string) {
+  if (given.password !== given.again) return [faultSaying(['again'], 'The two are not the same')];
+  const tooPlain = given.password.toLowerCase().includes(name);
+  return tooPlain ? [faultSaying(['password'], 'The sign-in name must not be part of it')] : [];
+}
+
+/** A password is never repeated in a message. */
+function unseen(one: { readonly field: string; readonly message: string }) {
+  return one.field === 'password'
+    ? faultSaying(['password'], 'It needs 10 to 200 characters, more than three of them different')
+    : faultSaying([one.field], one.message);
+}
+
+async function begin(c: PageContext, tx: ShopTransaction, personId: string, now: Date): Promise<void> {
+  const device = c.req.header('user-agent') ?? 'unknown';
+  const text = await beginSession(tx, { personId, device, now });
+  setSessionCookie(c, text);
+  rememberShop(c, tx.shopId);
+}
+
+function spentLink(c: PageContext): Promise<Response> {
+  return refusePage(c, {
+    status: statusOf.notFound,
+    title: 'This link lets nobody in',
+    text: 'It has been used, it has run out, or a newer one took its place. The owner makes a new one on the page “People”.',
+    way: { href: '/sign-in', label: 'Sign in with a password' },
+  });
+}
+
+/** Only places of our own: a link to the sign-in page must lead nowhere else. */
+function within(back: string | undefined): string {
+  return back !== undefined && /^\/(?![/\\])[\x21-\x7e]*$/.test(back) && !back.startsWith('/sign-') ? back : '/start';
+}
+
+function waitText(waitMs: number): string {
+  return `Too many tries. Wait ${Math.ceil(waitMs / 60_000)} minutes, or ask the owner for a link to choose a new password.`;
+}
+
+function clientAddress(c: PageContext): string {
+  return c.env?.incoming?.socket.remoteAddress ?? 'unknown';
+}

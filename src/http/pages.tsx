@@ -1,0 +1,62 @@
+/**
+ * The pages for people, beside the interface for programs. How a page is made:
+ *
+ * - What is seen is a function of its data in `src/pages/<area>-….tsx` (hono/jsx; it imports domain and insight, never
+ *   the store). What is asked and stored is a router in `src/http/pages-<area>.tsx`:
+ *
+ *       export function bayPages(deps: AppDeps) {
+ *         const guard = sessionGuard(deps);
+ *         return newPages()
+ *           .get('/bay', guard('technician'), async (c) => {
+ *             const { shop, name } = c.get('session');
+ *             const machines = await inShop(deps.db, shop.shopId, readMachines);
+ *             return show(c, { title: 'Record a job' }, <RecordJob form={freshForm} machines={machines} />);
+ *           })
+ *           .post('/bay', guard('technician'), async (c) => {
+ *             const read = await formBy(c, someSchema); // names as in src/pages/form-input.ts: `minutes:number`
+ *             if (!read.ok) return show(c, { title: 'Record a job', status: 422 }, <RecordJob form={read.form} … />);
+ *             … store …
+ *             return c.redirect('/bay/done', 303); // after a POST always a GET
+ *           });
+ *       }
+ *
+ * - The router is named once in `pageRoutes` below, its screens once in src/pages/navigation.ts.
+ * - `guard(role)` lets in that role and those above it, checks that forms come from our own pages, limits the body
+ *   (`guard('desk', { largestBody })`), and puts on the request `session` (who, role, shop with settings) and `formats`
+ *   (numbers, money, quantities, times of that shop: src/pages/format.ts). A request with no `Accept: text/html` is
+ *   answered by problem+json, so scripts can use the same addresses.
+ * - Every route names its own guard: there is no middleware for all, since `/` would reach the program's interface too.
+ * - Fields are those of src/pages/fields.tsx, pictures `Figure` of src/pages/figure.tsx, words of caution `Notice`.
+ * - Styles, scripts and pictures lie in src/pages/assets and are named by `assetHref`; scripts of a page by
+ *   `show(c, { title, scripts: ['bay.js'] }, …)`. Nothing inline: the browser is told to refuse it.
+ */
+import { Start } from '../pages/start.tsx';
+import type { AppDeps } from './env.ts';
+import { assetRoutes } from './pages-assets.ts';
+import { onPageError } from './pages-errors.tsx';
+import { show } from './pages-show.tsx';
+import { signInPages } from './pages-sign-in.tsx';
+import { newPages, sessionGuard } from './sessions.ts';
+
+/** All pages; mounted at `/` after everything else. */
+export function pageRoutes(deps: AppDeps) {
+  const pages = newPages();
+  pages.onError(onPageError);
+  for (const router of areas(deps)) pages.route('/', router);
+  return pages;
+}
+
+/** One router an area; a new one is added here and nowhere else. */
+function areas(deps: AppDeps) {
+  return [assetRoutes(), signInPages(deps), startPages(deps)];
+}
+
+function startPages(deps: AppDeps) {
+  const guard = sessionGuard(deps);
+  return newPages()
+    .get('/', (c) => c.redirect('/start', 303))
+    .get('/start', guard('technician'), (c) => {
+      const { name, role } = c.get('session');
+      return show(c, { title: 'What is to be done?' }, <Start name={name} role={role} />);
+    });
+}

@@ -1,0 +1,234 @@
+/** Form fields: each with its label, a hint, what was typed, and what is wrong with it. */
+import type { Child } from 'hono/jsx';
+import type { Fault } from '../domain/faults.ts';
+import type { FormState } from './form-input.ts';
+import { measureOf, type Quantity, type Units } from './measures.ts';
+
+interface FieldProps {
+  readonly form: FormState;
+  /** The path of the value, as in {@link FormState}. */
+  readonly name: string;
+  readonly label: string;
+  readonly hint?: string | undefined;
+  readonly required?: boolean;
+}
+
+interface TextProps extends FieldProps {
+  readonly initial?: string | undefined;
+  readonly type?: 'text' | 'password' | 'date' | 'datetime-local' | 'email' | 'search';
+  readonly autocomplete?: string;
+  readonly maxlength?: number;
+}
+
+export function TextField({ type = 'text', initial, autocomplete, maxlength, ...field }: TextProps) {
+  const { form, name, required } = field;
+  const value = type === 'password' ? undefined : (form.typed(name) ?? initial);
+  const plain = autocomplete === 'username' || type === 'password';
+  return (
+    <Labelled {...field}>
+      <input
+        {...wiring(field)}
+        type={type}
+        name={name}
+        value={value}
+        required={required}
+        maxlength={maxlength}
+        autocomplete={autocomplete ?? 'off'}
+        autocapitalize={plain ? 'none' : undefined}
+        spellcheck={plain ? false : undefined}
+      />
+    </Labelled>
+  );
+}
+
+interface NumberProps extends FieldProps {
+  readonly initial?: number | undefined;
+  /** What stands behind the number: "h", "€". */
+  readonly unit?: string;
+  readonly digits?: number;
+}
+
+/** A plain number. Not `type=number`: that one throws away what it does not understand, and turns under a wheel. */
+export function NumberField({ initial, unit, digits, ...field }: NumberProps) {
+  const shown = field.form.typed(field.name) ?? asTyped(initial, digits);
+  return <Decimal field={field} kind="number" shown={shown} unit={unit} />;
+}
+
+interface QuantityProps extends FieldProps {
+  readonly quantity: Quantity;
+  readonly units: Units;
+  /** In SI, as stored. */
+  readonly initial?: number | undefined;
+}
+
+/** A number in the shop's units; read back in SI. */
+export function QuantityField({ quantity, units, initial, ...field }: QuantityProps) {
+  const { unit, digits, fromSi } = measureOf(quantity, units);
+  const own = initial === undefined ? undefined : fromSi(initial);
+  const shown = field.form.typed(field.name) ?? asTyped(own, digits + 1);
+  return <Decimal field={field} kind={quantity} shown={shown} unit={unit} />;
+}
+
+interface SelectProps extends FieldProps {
+  readonly options: readonly (readonly [value: string, label: string])[];
+  readonly initial?: string | undefined;
+  /** The label of choosing none; without it one has to be chosen. */
+  readonly none?: string;
+}
+
+export function SelectField({ options, initial, none, ...field }: SelectProps) {
+  const chosen = field.form.typed(field.name) ?? initial;
+  return (
+    <Labelled {...field}>
+      <select {...wiring(field)} name={field.name} required={field.required}>
+        {none !== undefined && <option value="">{none}</option>}
+        {options.map(([value, label]) => (
+          <option value={value} selected={value === chosen}>
+            {label}
+          </option>
+        ))}
+      </select>
+    </Labelled>
+  );
+}
+
+/** A few answers side by side, each a large target. */
+export function ChoiceField({ options, initial, ...field }: SelectProps) {
+  const { form, name, label, hint, required } = field;
+  const chosen = form.typed(name) ?? initial;
+  const wrong = form.fault(name);
+  return (
+    <fieldset class="field choice" id={idOf(name)} aria-describedby={described(field)}>
+      <legend>{label}</legend>
+      {hint && <Hint name={name} hint={hint} />}
+      {wrong && <Wrong name={name} fault={wrong} />}
+      <div class="choices">
+        {options.map(([value, text]) => (
+          <label>
+            <input type="radio" name={name} value={value} checked={value === chosen} required={required} />
+            <span>{text}</span>
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+interface CheckProps extends FieldProps {
+  readonly initial?: boolean | undefined;
+}
+
+/** Yes or nothing; read as a flag. */
+export function CheckField({ form, name, label, hint, initial }: CheckProps) {
+  const sent = form.typed(name);
+  const checked = sent === undefined ? initial === true : sent === 'yes';
+  return (
+    <div class="field check">
+      <label>
+        <input id={idOf(name)} type="checkbox" name={`${name}:flag`} value="yes" checked={checked} />
+        <span>{label}</span>
+      </label>
+      {hint && <Hint name={name} hint={hint} />}
+    </div>
+  );
+}
+
+/** Ahead of a form that could not be taken: everything that is wrong, each a way to its field. */
+export function FaultSummary({ form }: { form: FormState }) {
+  if (form.faults.length === 0) return null;
+  return (
+    <div class="faults" role="alert" tabindex={-1}>
+      <p>
+        {form.faults.length === 1 ? 'One thing is to be mended:' : `${form.faults.length} things are to be mended:`}
+      </p>
+      <ul>
+        {form.faults.map((fault) => (
+          <li>
+            {fault.pointer === '' ? fault.message : <a href={`#${idOfPointer(fault.pointer)}`}>{fault.message}</a>}
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+function Decimal(props: { field: FieldProps; kind: string; shown: string | undefined; unit: string | undefined }) {
+  const { field, kind, shown, unit } = props;
+  return (
+    <Labelled {...field} unit={unit}>
+      <input
+        {...wiring(field)}
+        type="text"
+        inputmode="decimal"
+        name={`${field.name}:${kind}`}
+        value={shown}
+        required={field.required}
+        autocomplete="off"
+      />
+    </Labelled>
+  );
+}
+
+function Labelled({
+  form,
+  name,
+  label,
+  hint,
+  unit,
+  children,
+}: FieldProps & { unit?: string | undefined; children?: Child }) {
+  const wrong = form.fault(name);
+  return (
+    <div class={wrong ? 'field is-wrong' : 'field'}>
+      <label for={idOf(name)}>{unit ? `${label} (${unit})` : label}</label>
+      {hint && <Hint name={name} hint={hint} />}
+      {wrong && <Wrong name={name} fault={wrong} />}
+      {children}
+    </div>
+  );
+}
+
+function Hint({ name, hint }: { name: string; hint: string }) {
+  return (
+    <p class="hint" id={`${idOf(name)}-hint`}>
+      {hint}
+    </p>
+  );
+}
+
+/** The fault without the field's inside name, which its label says better. */
+function Wrong({ name, fault }: { name: string; fault: Fault }) {
+  const { field, message } = fault;
+  const said = field !== '' && message.startsWith(`${field} `) ? message.slice(field.length + 1) : message;
+  return (
+    <p class="wrong" id={`${idOf(name)}-wrong`}>
+      {said.charAt(0).toUpperCase() + said.slice(1)}
+    </p>
+  );
+}
+
+function wiring(field: FieldProps) {
+  return {
+    id: idOf(field.name),
+    'aria-describedby': described(field),
+    'aria-invalid': field.form.fault(field.name) ? ('true' as const) : undefined,
+  };
+}
+
+function described({ form, name, hint }: FieldProps): string | undefined {
+  const ids = [hint && `${idOf(name)}-hint`, form.fault(name) && `${idOf(name)}-wrong`].filter((id) => id);
+  return ids.length > 0 ? ids.join(' ') : undefined;
+}
+
+function idOf(name: string): string {
+  return `field-${name.replaceAll('.', '-')}`;
+}
+
+function idOfPointer(pointer: string): string {
+  return idOf(pointer.slice(1).replaceAll('/', '.'));
+}
+
+/** A number as one would type it: no grouping, no zeros at the end. */
+function asTyped(value: number | undefined, digits = 3): string | undefined {
+  return value === undefined ? undefined : String(Number(value.toFixed(digits)));
+}

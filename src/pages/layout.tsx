@@ -1,0 +1,110 @@
+import type { Child } from 'hono/jsx';
+import type { Role } from '../domain/vocabulary.ts';
+import { assetHref } from './assets.ts';
+import { type Area, areasFor, isAt } from './navigation.ts';
+
+/** What stands around every page. Without `person` nobody is signed in, and the page has no navigation. */
+export interface Frame {
+  readonly path: string;
+  readonly shop?: { readonly name: string; readonly invented: boolean } | undefined;
+  readonly person?: { readonly name: string; readonly role: Role } | undefined;
+}
+
+export interface PageHead {
+  readonly title: string;
+  /** Scripts of src/pages/assets, by name; the page must do its work without them. */
+  readonly scripts?: readonly string[];
+  /** For pages that are read, not filled in: tables and pictures may take the width of a desk's screen. */
+  readonly wide?: boolean;
+}
+
+/** A whole document; the helper that sends it puts `<!doctype html>` before it. */
+export function Layout({ head, frame, children }: { head: PageHead; frame: Frame; children?: Child }) {
+  const shopName = frame.shop?.name ?? 'secondpass';
+  return (
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="color-scheme" content="light dark" />
+        <title>{`${head.title} – ${shopName}`}</title>
+        <link rel="stylesheet" href={assetHref('style.css')} />
+        <link rel="icon" type="image/svg+xml" href={assetHref('icon.svg')} />
+        {head.scripts?.map((name) => (
+          <script type="module" src={assetHref(name)} />
+        ))}
+      </head>
+      <body>
+        <a class="skip" href="#content">
+          To the content
+        </a>
+        <TopBand frame={frame} />
+        <main id="content" tabindex={-1} class={head.wide ? 'wide' : undefined}>
+          <h1>{head.title}</h1>
+          {children}
+        </main>
+      </body>
+    </html>
+  );
+}
+
+function TopBand({ frame: { shop, person, path } }: { frame: Frame }) {
+  return (
+    <header class="band">
+      <div class="band-row">
+        <a class="shop" href="/start">
+          {shop?.name ?? 'secondpass'}
+        </a>
+        {person && <SignedIn name={person.name} />}
+      </div>
+      {shop?.invented && (
+        <p class="invented">
+          An invented shop: its people, machines, jobs and figures are made up to show the program.
+        </p>
+      )}
+      {person && <Navigation areas={areasFor(person.role)} path={path} />}
+    </header>
+  );
+}
+
+function SignedIn({ name }: { name: string }) {
+  return (
+    <div class="signed-in">
+      <a href="/account">{name}</a>
+      <form method="post" action="/sign-out">
+        <button type="submit" class="quiet">
+          Sign out
+        </button>
+      </form>
+    </div>
+  );
+}
+
+/** The areas in one row, and beneath it the places of the one we are in. */
+function Navigation({ areas, path }: { areas: readonly Area[]; path: string }) {
+  const here = areas.find(({ places }) => places.some((place) => isAt(path, place)));
+  return (
+    <nav aria-label="Screens">
+      <ul class="areas">
+        {areas.map((area) => (
+          <li>
+            <a href={area.places[0]?.path} aria-current={area === here ? 'true' : undefined}>
+              {area.label}
+            </a>
+          </li>
+        ))}
+      </ul>
+      {here && here.places.length > 1 && (
+        <ul class="places">
+          {here.places.map((place) => (
+            <li>
+              <a href={place.path} aria-current={isAt(path, place) ? 'page' : undefined}>
+                {place.label}
+              </a>
+            </li>
+          ))}
+        </ul>
+      )}
+    </nav>
+  );
+}

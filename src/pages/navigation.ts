@@ -1,0 +1,42 @@
+import { type Role, roles } from '../domain/vocabulary.ts';
+
+export interface Place {
+  readonly path: string;
+  readonly label: string;
+  /** The least role that may go there. */
+  readonly role: Role;
+}
+
+export interface Area {
+  readonly label: string;
+  readonly places: readonly Place[];
+}
+
+/** Every screen that is reached from the top of a page; a new one is added here. */
+export const areas: readonly Area[] = [
+  {
+    label: 'Shop',
+    places: [
+      { path: '/setup', label: 'Setting up', role: 'owner' },
+      { path: '/people', label: 'People', role: 'owner' },
+      { path: '/keys', label: 'Keys', role: 'owner' },
+    ],
+  },
+];
+
+/** Each role may do what those before it may: technician, desk, owner. */
+export function mayDo(held: Role, needed: Role): boolean {
+  return roles.indexOf(held) >= roles.indexOf(needed);
+}
+
+/** The areas of a role, each with the places that it may go to; empty ones are left out. */
+export function areasFor(role: Role): Area[] {
+  return areas
+    .map(({ label, places }) => ({ label, places: places.filter((place) => mayDo(role, place.role)) }))
+    .filter(({ places }) => places.length > 0);
+}
+
+/** Whether this address is the place or lies within it. */
+export function isAt(path: string, place: Place): boolean {
+  return path === place.path || path.startsWith(`${place.path}/`);
+}
