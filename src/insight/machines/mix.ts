@@ -1,0 +1,20 @@
+import type { ShopFit } from '../../models/shop-fit.ts';
+import { type DoneJob, shopView } from '../../models/shop-view.ts';
+import { isExtracted } from '../../models/work-section.ts';
+import type { ShopRecords } from '../wetness/residuals.ts';
+
+const yearMs = 365.25 * 24 * 3_600_000;
+
+/** Enough that the mix is the year's, few enough to answer at once. */
+const mostJobs = 120;
+
+/** The extracted jobs of the shop's last year, at most 120 of them, evenly taken: what extractors are compared on. */
+export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRecords, now: Date): readonly DoneJob[] {
+  const since = now.getTime() - yearMs;
+  const recent = records.filter(({ finishedAt }) => Date.parse(finishedAt) >= since);
+  const chosen = recent.length > 0 ? recent : records;
+  const { jobs } = shopView(chosen, technicians, machines, fit.rules);
+  const extracted = jobs.filter(({ sections }) => sections.some((s) => isExtracted(s) && s.wetPasses > 0));
+  const step = Math.max(1, extracted.length / mostJobs);
+  return Array.from({ length: Math.min(extracted.length, mostJobs) }, (_, i) => extracted[Math.floor(i * step)]);
+}

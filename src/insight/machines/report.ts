@@ -1,0 +1,157 @@
+import type { Machine } from '../../domain/lists.ts';
+import { normalStore } from '../../inference/random.ts';
+import type { ShopFit } from '../../models/shop-fit.ts';
+import type { DoneJob } from '../../models/shop-view.ts';
+import { chanceThat, type Range, rangeOf } from '../range.ts';
+import type { ShopRecords } from '../wetness/residuals.ts';
+import { workMix } from './mix.ts';
+import { commonDraws, type StandardisedWork, standardisedWork } from './standardised.ts';
+
+export interface MachineStanding {
+  readonly machine: string;
+  readonly name: string;
+  readonly grade: Machine['grade'];
+  readonly jobs: number;
+  readonly passes: Range;
+  readonly hours: Range;
+  readonly waterLPerM2: Range;
+  readonly dryHours: Range;
+  /** Against the baseline on the same work: differences a job, negative is less; null for the baseline itself. */
+  readonly againstBaseline: MachineDifference | null;
+  readonly says: string;
+}
+
+export interface MachineDifference {
+  readonly passes: Range;
+  readonly hours: Range;
+  readonly waterPercent: Range;
+  readonly dryHours: Range;
+  readonly chanceFewerHours: number;
+  readonly chanceDrier: number;
+  /** Share of this machine's and the baseline's jobs that have a like on the other's side. */
+  readonly overlap: number;
+  readonly warning: string | null;
+}
+
+export interface MachinesReport {
+  readonly answer: string;
+  readonly baseline: string | null;
+  readonly jobsInMix: number;
+  readonly machines: readonly MachineStanding[];
+  readonly caution: string;
+}
+
+export const nDraws = 200;
+
+/** What no record can tell, that the two were used by the same rules: standard deviation, log hours and log water. */
+const structural = { hours: 0.02, water: 0.03 } as const;
+const littleOverlap = 0.5;
+const caution = 'A comparison from records, not a test: who used which machine, and on what, was not drawn by lot.';
+const normals = normalStore();
+
+/** The shop's extractors on one and the same mix of work, its own of the last year. `baseline` absent: the one used most. */
+export function machinesReport(fit: ShopFit, shop: ShopRecords, now: Date, baseline?: string): MachinesReport {
+  const mix = workMix(fit, shop, now);
+  const jobsOf = (key: string) => shop.records.filter(({ extractor }) => extractor === key);
+  const used = shop.machines.filter(({ key }) => jobsOf(key).length > 0);
+  if (mix.length === 0 || used.length === 0)
+    return { answer: 'No extracted job is recorded yet.', baseline: null, jobsInMix: 0, machines: [], caution };
+  const base =
+    used.find(({ key }) => key === baseline) ??
+    used.reduce((a, b) => (jobsOf(b.key).length > jobsOf(a.key).length ? b : a));
+  const draws = commonDraws(fit, nDraws);
+  const workOf = (machine: Machine) => standardisedWork(fit, mix, { ...machine, share: 1 }, draws);
+  const baseWork = workOf(base);
+  const machines = used.map((machine, i) => {
+    const work = machine === base ? baseWork : workOf(machine);
+    const overlap = machine === base ? 1 : overlapOf(mix, machine.key, base.key);
+    const difference = machine === base ? null : differenceOf(work, baseWork, overlap, i);
+    return standing(machine, jobsOf(machine.key).length, work, difference, base);
+  });
+  return { answer: answer(machines, base), baseline: base.key, jobsInMix: mix.length, machines, caution };
+}
+
+/** Common draws, so that what both share cancels; a spread for what no record tells is added. */
+export function differenceOf(
+  work: StandardisedWork,
+  base: StandardisedWork,
+  overlap: number,
+  salt: number,
+): MachineDifference {
+  const n = work.hours.length;
+  const hoursNoise = normals(91 + salt, n);
+  const waterNoise = normals(191 + salt, n);
+  const minus = (a: Float64Array, b: Float64Array) => a.map((value, d) => value - b[d]);
+  const hours = work.hours.map((value, d) => value * Math.exp(structural.hours * hoursNoise[d]) - base.hours[d]);
+  const waterFactor = work.waterLPerM2.map(
+    (value, d) => (value * Math.exp(structural.water * waterNoise[d])) / base.waterLPerM2[d],
+  );
+  return {
+    passes: rangeOf(minus(work.passes, base.passes)),
+    hours: rangeOf(hours),
+    waterPercent: rangeOf(waterFactor.map((factor) => 100 * (factor - 1))),
+    dryHours: rangeOf(
+      work.dryHours.map((value, d) => value * Math.exp(structural.water * waterNoise[d]) - base.dryHours[d]),
+    ),
+    chanceFewerHours: chanceThat(hours, (value) => value < 0),
+    chanceDrier: chanceThat(waterFactor, (value) => value < 1),
+    overlap,
+    warning:
+      overlap >= littleOverlap
+        ? null
+        : 'These two hardly ever did comparable work: the difference leans on the model and the rules of thumb.',
+  };
+}
+
+/** Share of both machines' jobs whose kind (method, heaviest soil, seat or not) the other did too. */
+function overlapOf(mix: readonly DoneJob[], a: string, b: string): number {
+  const kinds = (key: string) => mix.filter(({ job }) => job.extractor === key).map(kindOf);
+  const [ofA, ofB] = [kinds(a), kinds(b)];
+  const shared = ofA.filter((kind) => ofB.includes(kind)).length + ofB.filter((kind) => ofA.includes(kind)).length;
+  return ofA.length + ofB.length === 0 ? 0 : shared / (ofA.length + ofB.length);
+}
+
+function kindOf({ sections }: DoneJob): string {
+  const heavy = sections.some(({ soil }) => soil === 'heavy' || soil === 'severe');
+  const carpet = sections.some(({ fabric }) => fabric === 'loop-carpet' || fabric === 'cut-pile');
+  return `${heavy} ${carpet}`;
+}
+
+function standing(
+  { key, name, grade }: Machine,
+  jobs: number,
+  work: StandardisedWork,
+  againstBaseline: MachineDifference | null,
+  base: Machine,
+): MachineStanding {
+  return {
+    machine: key,
+    name,
+    grade,
+    jobs,
+    passes: rangeOf(work.passes),
+    hours: rangeOf(work.hours),
+    waterLPerM2: rangeOf(work.waterLPerM2),
+    dryHours: rangeOf(work.dryHours),
+    againstBaseline,
+    says:
+      againstBaseline === null
+        ? `${name}: the one the others are held against.`
+        : sentence(name, againstBaseline, base),
+  };
+}
+
+function sentence(name: string, { hours, waterPercent, dryHours, warning }: MachineDifference, base: Machine): string {
+  const text = `${name} against ${base.name} on the same work: ${signed(hours.p50, 2)} hours a job (90 % range ${signed(hours.p05, 2)} to ${signed(hours.p95, 2)}), ${signed(waterPercent.p50, 0)} % water left in (${signed(waterPercent.p05, 0)} to ${signed(waterPercent.p95, 0)} %), ${signed(dryHours.p50, 1)} hours of drying.`;
+  return warning === null ? text : `${text} ${warning}`;
+}
+
+function answer(machines: readonly MachineStanding[], base: Machine): string {
+  const others = machines.filter(({ againstBaseline }) => againstBaseline !== null);
+  if (others.length === 0) return `Only ${base.name} has been used: there is nothing to hold it against yet.`;
+  return others.map(({ says }) => says).join(' ');
+}
+
+function signed(value: number, digits: number): string {
+  return `${value >= 0 ? '+' : '−'}${Math.abs(value).toFixed(digits)}`;
+}

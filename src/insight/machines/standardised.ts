@@ -1,0 +1,217 @@
+import { normalProbability } from '../../inference/normal.ts';
+import { drawCoefficients } from '../../inference/predict.ts';
+import { normalStore } from '../../inference/random.ts';
+import { dryingRate } from '../../models/drying-air.ts';
+import { extractorEntries } from '../../models/estimate/model-draws.ts';
+import type { MachineOption } from '../../models/estimate/planned-work.ts';
+import { chanceOfGivingUp, type GivingUp } from '../../models/giving-up.ts';
+import { dryHabitOf, dryTerm } from '../../models/habits.ts';
+import { type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
+import { dryingEntries } from '../../models/rows/drying-rows.ts';
+import { labourEntries } from '../../models/rows/labour-rows.ts';
+import { passesEntries } from '../../models/rows/passes-rows.ts';
+import { waterEntries } from '../../models/rows/water-rows.ts';
+import type { FittedModel, ShopFit } from '../../models/shop-fit.ts';
+import type { DoneJob } from '../../models/shop-view.ts';
+import { extractedShare, passesTerm, referencePasses } from '../../models/terms/labour-terms.ts';
+import { wetTerm } from '../../models/terms/water-terms.ts';
+import { contentMinutes, workContent } from '../../models/work-content.ts';
+import { type DoneSection, isExtracted, totalSurfaceM2 } from '../../models/work-section.ts';
+
+/** What one extractor makes of the shop's mix of work: the mean over its jobs, one entry a posterior draw. */
+export interface StandardisedWork {
+  readonly passes: Float64Array;
+  /** Person-hours a job. */
+  readonly hours: Float64Array;
+  /** L/m² left in the wettest section. */
+  readonly waterLPerM2: Float64Array;
+  /** Hours of drying a job. */
+  readonly dryHours: Float64Array;
+}
+
+/** Posterior draws of every coefficient of every model, common to all extractors that are compared. */
+export interface CommonDraws {
+  readonly nDraws: number;
+  readonly passes: Coefficients;
+  readonly labour: Coefficients;
+  readonly water: Coefficients;
+  readonly drying: Coefficients;
+}
+
+interface Coefficients {
+  readonly model: FittedModel;
+  /** Draw d of column j at j · nDraws + d. */
+  readonly values: Float64Array;
+  readonly sigma: Float64Array;
+}
+
+const normals = normalStore();
+const seeds = { passes: 81, labour: 82, water: 83, drying: 84 } as const;
+const mostPasses = 12;
+const ordinary = { grade: 'standard' } as const;
+
+export function commonDraws({ models }: ShopFit, nDraws: number): CommonDraws {
+  const drawn = (name: keyof typeof seeds): Coefficients => {
+    const model = models[name];
+    const count = nDraws * model.posterior.nColumns;
+    const { coefficients, sigma } = drawCoefficients(model.posterior, normals(seeds[name], count), nDraws);
+    return { model, values: coefficients, sigma };
+  };
+  return { nDraws, passes: drawn('passes'), labour: drawn('labour'), water: drawn('water'), drying: drawn('drying') };
+}
+
+/**
+ * Standardisation (g-computation): each job of the mix as if it had been done with this extractor, by the people who did it, averaged.
+ * Passes are expectations within a draw, and hours, water and drying follow from them: both sides of a comparison are treated alike.
+ * **Source** J. M. Robins 1986; Hernán and Robins, Causal Inference: What If, chapter 13.
+ */
+export function standardisedWork(
+  fit: ShopFit,
+  mix: readonly DoneJob[],
+  machine: MachineOption,
+  draws: CommonDraws,
+): StandardisedWork {
+  const sum = (): Float64Array => new Float64Array(draws.nDraws);
+  const total = { passes: sum(), hours: sum(), waterLPerM2: sum(), dryHours: sum() };
+  const lasting = lastingShares(fit.givingUp);
+  for (const done of mix) addJob(total, fit, done, machine, draws, lasting);
+  const mean = (values: Float64Array) => values.map((value) => value / mix.length);
+  return {
+    passes: mean(total.passes),
+    hours: mean(total.hours),
+    waterLPerM2: mean(total.waterLPerM2),
+    dryHours: mean(total.dryHours),
+  };
+}
+
+function addJob(
+  total: StandardisedWork,
+  fit: ShopFit,
+  done: DoneJob,
+  machine: MachineOption,
+  draws: CommonDraws,
+  lasting: Float64Array,
+): void {
+  const { sections } = done;
+  const { nDraws } = draws;
+  const surfaceM2 = totalSurfaceM2(sections);
+  const passes = sections.map((section) => sectionPasses(section, machine, draws, lasting));
+  const meanPasses = new Float64Array(nDraws);
+  sections.forEach((section, s) => {
+    for (let d = 0; d < nDraws; d++) meanPasses[d] += (section.surfaceM2 / surfaceM2) * passes[s][d];
+  });
+  const hours = jobHours(done, machine, draws, passes, meanPasses);
+  const logWater = sections.map((section, s) => sectionWater(fit, section, machine, draws, passes[s]));
+  const dry = sections.map((section) => dryingEffect(done, section, draws));
+  const { logRate } = dryingRate(done.job.drying ?? {});
+  for (let d = 0; d < nDraws; d++) {
+    let wettest = Number.NEGATIVE_INFINITY;
+    let slowest = Number.NEGATIVE_INFINITY;
+    for (let s = 0; s < sections.length; s++) {
+      wettest = Math.max(wettest, logWater[s][d]);
+      slowest = Math.max(slowest, logWater[s][d] + dry[s][d]);
+    }
+    total.passes[d] += meanPasses[d];
+    total.hours[d] += hours[d];
+    total.waterLPerM2[d] += Math.exp(wettest);
+    total.dryHours[d] += Math.exp(slowest - logRate);
+  }
+}
+
+/** Expected passes made in each draw: Σ over k of P(more than k needed) × P(not given up by then). */
+function sectionPasses(
+  section: DoneSection,
+  machine: MachineOption,
+  { passes, nDraws }: CommonDraws,
+  lasting: Float64Array,
+): Float64Array {
+  const { layout } = passes.model;
+  const eta = predictor(passes, nDraws, [
+    ...passesEntries(layout, { section, ...ordinary }, null),
+    [technicianColumn(layout, section.technician), 1],
+    ...(isExtracted(section) ? extractorEntries(layout, machine) : []),
+  ]);
+  return eta.map((effort, d) => {
+    let expected = 1;
+    for (let k = 1; k < mostPasses; k++) {
+      const more = normalProbability((effort - Math.log(k)) / passes.sigma[d]);
+      if (more < 1e-6) break;
+      expected += more * lasting[k];
+    }
+    return expected;
+  });
+}
+
+/** Chance that work has not been given up after each of the first k passes. */
+function lastingShares(givingUp: GivingUp): Float64Array {
+  const shares = new Float64Array(mostPasses + 1).fill(1);
+  for (let k = 1; k <= mostPasses; k++) shares[k] = shares[k - 1] * (1 - chanceOfGivingUp(givingUp, k));
+  return shares;
+}
+
+function jobHours(
+  { job, sections }: DoneJob,
+  machine: MachineOption,
+  { labour, nDraws }: CommonDraws,
+  passes: readonly Float64Array[],
+  meanPasses: Float64Array,
+): Float64Array {
+  const { layout } = labour.model;
+  const crew = job.labour.filter(({ minutes }) => minutes > 0);
+  const minutes = crew.reduce((sum, one) => sum + one.minutes, 0);
+  const of = { ...job, sections, meanPasses: referencePasses, crew: crew.length, ...ordinary };
+  const share = extractedShare({ sections });
+  const eta = predictor(labour, nDraws, [
+    ...labourEntries(layout, of, null),
+    ...crew.map((one) => [technicianColumn(layout, one.technician), one.minutes / minutes] as const),
+    ...extractorEntries(layout, machine).map(([column, value]) => [column, value * share] as const),
+  ]);
+  const slope = labour.values.subarray(
+    termColumn(layout, 'lpass') * nDraws,
+    (termColumn(layout, 'lpass') + 1) * nDraws,
+  );
+  const content = workContent(sections, job.seatsRemoved);
+  const made = new Float64Array(sections.length);
+  return eta.map((effect, d) => {
+    for (let s = 0; s < made.length; s++) made[s] = passes[s][d];
+    return (contentMinutes(content, made) / 60) * Math.exp(effect + slope[d] * passesTerm(meanPasses[d]));
+  });
+}
+
+function sectionWater(
+  fit: ShopFit,
+  section: DoneSection,
+  machine: MachineOption,
+  { water, nDraws }: CommonDraws,
+  passes: Float64Array,
+): Float64Array {
+  const { layout } = water.model;
+  const { dryPasses, wetPasses, technician } = section;
+  const dry =
+    dryPasses === undefined || wetPasses === 0 ? dryHabitOf(fit.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
+  const eta = predictor(water, nDraws, [
+    ...waterEntries(layout, { section, wetPasses: 2, dry, ...ordinary }, null),
+    [technicianColumn(layout, technician), 1],
+    ...(isExtracted(section) ? extractorEntries(layout, machine) : []),
+  ]);
+  const slope = water.values.subarray(termColumn(layout, 'lwet') * nDraws, (termColumn(layout, 'lwet') + 1) * nDraws);
+  return eta.map((effect, d) => effect + slope[d] * wetTerm(passes[d]));
+}
+
+function dryingEffect({ job }: DoneJob, section: DoneSection, { drying, nDraws }: CommonDraws): Float64Array {
+  const { layout } = drying.model;
+  const at = new Date(job.finishedAt);
+  return predictor(drying, nDraws, [
+    ...dryingEntries({ fabric: section.fabric, aid: job.drying?.aid, at }),
+    [technicianColumn(layout, section.technician), 1],
+  ]);
+}
+
+function predictor({ values }: Coefficients, nDraws: number, entries: Entries): Float64Array {
+  const eta = new Float64Array(nDraws);
+  for (const [column, weight] of entries) {
+    const from = column * nDraws;
+    for (let d = 0; d < nDraws; d++) eta[d] += weight * values[from + d];
+  }
+  return eta;
+}

@@ -1,0 +1,163 @@
+import { z } from 'zod';
+import { roundMoney } from '../../domain/money.ts';
+import type { ShopSettings } from '../../domain/shop-settings.ts';
+import { type Grade, grades } from '../../domain/vocabulary.ts';
+import { quantiles } from '../../inference/quantile.ts';
+import type { ShopFit } from '../../models/shop-fit.ts';
+import { chanceThat, type Range, rangeOf } from '../range.ts';
+import type { ShopRecords } from '../wetness/residuals.ts';
+import { workMix } from './mix.ts';
+import { type Purchase, paybackMonths } from './payback.ts';
+import { differenceOf, type MachineDifference, nDraws } from './report.ts';
+import { commonDraws, standardisedWork } from './standardised.ts';
+
+/** A machine that is not owned yet, and the money around it. */
+export const upgradeRequest = z.strictObject({
+  grade: z.enum(grades).optional().describe('as the trade ranks it; else taken from suction and airflow'),
+  waterLiftKpa: z.number().gt(0).max(100).optional(),
+  airflowM3h: z.number().gt(0).max(10_000).optional(),
+  replaces: z.string().max(64).optional().describe('the machine whose work it takes over; absent: the one used most'),
+  price: z.number().min(0).max(10_000_000),
+  jobsPerMonth: z.number().gt(0).max(10_000).optional().describe('absent: what the shop has done a month'),
+  labourRate: z.number().min(0).max(100_000).optional().describe('what a freed hour is worth; absent: the shop’s rate'),
+  lifeMonths: z.int().min(1).max(600).default(60),
+  discountPerYear: z.number().min(0).max(1).default(0),
+});
+
+export type UpgradeRequest = z.output<typeof upgradeRequest>;
+
+/** Months to pay back; null stands for never within the machine's life. */
+export interface Payback {
+  readonly p10: number | null;
+  readonly p50: number | null;
+  readonly p90: number | null;
+  readonly chanceNever: number;
+}
+
+export interface UpgradeReport {
+  readonly answer: string;
+  readonly grade: Grade;
+  readonly gradeFrom: 'request' | 'suction and airflow';
+  readonly replaces: string;
+  readonly jobsPerMonth: number;
+  readonly perJob: MachineDifference;
+  readonly hoursSavedPerMonth: Range;
+  readonly dryingHoursSavedPerMonth: Range;
+  readonly savingPerMonth: Range;
+  readonly currency: string;
+  readonly payback: Payback;
+  /** Jobs with a rented or lent one until the payback is settled either way; null where none would. */
+  readonly trialJobs: number | null;
+  readonly caution: string;
+}
+
+const caution =
+  'A machine never used here starts from its grade, by rule of thumb: a trial says more than this page. Freed hours earn only where there is work for them.';
+
+/** Common practice, no source: a strong single-motor extractor lifts about 25 kPa, two motors in series 35 and more. */
+export function gradeBySuction(waterLiftKpa: number | undefined, airflowM3h: number | undefined): Grade {
+  const byLift = waterLiftKpa === undefined ? 1 : waterLiftKpa < 20 ? 0 : waterLiftKpa < 35 ? 1 : 2;
+  const byFlow = airflowM3h === undefined ? byLift : airflowM3h < 120 ? 0 : airflowM3h < 300 ? 1 : 2;
+  return grades[waterLiftKpa === undefined ? byFlow : Math.min(byLift, byFlow + 1)];
+}
+
+/** What a machine not owned yet would save, and when it has paid for itself. Undefined where no extracted job is recorded. */
+export function upgradeReport(
+  fit: ShopFit,
+  shop: ShopRecords,
+  now: Date,
+  ask: UpgradeRequest,
+  settings: ShopSettings,
+): UpgradeReport | undefined {
+  const mix = workMix(fit, shop, now);
+  const replaced = shop.machines.find(({ key }) => key === ask.replaces) ?? mostUsed(shop);
+  if (mix.length === 0 || replaced === undefined) return undefined;
+  const grade = ask.grade ?? gradeBySuction(ask.waterLiftKpa, ask.airflowM3h);
+  const draws = commonDraws(fit, nDraws);
+  const work = standardisedWork(fit, mix, { key: undefined, grade, share: 1 }, draws);
+  const base = standardisedWork(fit, mix, { ...replaced, share: 1 }, draws);
+  const jobsPerMonth = ask.jobsPerMonth ?? pace(shop, replaced.key);
+  const saved = base.hours.map((hours, d) => jobsPerMonth * (hours - work.hours[d]));
+  const rate = ask.labourRate ?? settings.labourRate;
+  const money = saved.map((hours) => roundMoney(hours * rate, settings.currency));
+  const months = money.map((saving) => paybackMonths(saving, ask));
+  const payback = paybackOf(months);
+  const logRatio = work.hours.map((hours, d) => Math.log(hours / base.hours[d]));
+  return {
+    answer: answer(payback, ask, rangeOf(saved), settings.currency),
+    grade,
+    gradeFrom: ask.grade === undefined ? 'suction and airflow' : 'request',
+    replaces: replaced.key,
+    jobsPerMonth,
+    perJob: differenceOf(work, base, 1, 7),
+    hoursSavedPerMonth: rangeOf(saved),
+    dryingHoursSavedPerMonth: rangeOf(base.dryHours.map((hours, d) => jobsPerMonth * (hours - work.dryHours[d]))),
+    savingPerMonth: rangeOf(money),
+    currency: settings.currency,
+    payback,
+    trialJobs: trialJobs(logRatio, breakEvenLog(base.hours, jobsPerMonth * rate, ask), jobNoise(draws.labour.sigma)),
+    caution,
+  };
+}
+
+function mostUsed({ machines, records }: ShopRecords) {
+  const uses = (key: string) => records.filter(({ extractor }) => extractor === key).length;
+  const used = machines.filter(({ key }) => uses(key) > 0);
+  return used.length === 0 ? undefined : used.reduce((a, b) => (uses(b.key) > uses(a.key) ? b : a));
+}
+
+/** Jobs a month that the machine has done while it was used. */
+function pace({ records }: ShopRecords, key: string): number {
+  const times = records.filter(({ extractor }) => extractor === key).map(({ finishedAt }) => Date.parse(finishedAt));
+  const months = Math.max(1, (Math.max(...times) - Math.min(...times)) / (30.44 * 86_400_000));
+  return Number((times.length / months).toFixed(1));
+}
+
+function paybackOf(months: Float64Array): Payback {
+  const [p10, p50, p90] = [...months]
+    .sort((a, b) => a - b)
+    .filter((_, i, all) => [0.1, 0.5, 0.9].some((p) => i === Math.floor(p * (all.length - 1))));
+  const finite = (value: number) => (Number.isFinite(value) ? value : null);
+  return {
+    p10: finite(p10),
+    p50: finite(p50),
+    p90: finite(p90),
+    chanceNever: chanceThat(months, (value) => !Number.isFinite(value)),
+  };
+}
+
+/** The log ratio of hours at which the machine has just paid for itself when it is worn out. */
+function breakEvenLog(
+  baseHours: Float64Array,
+  moneyPerHour: number,
+  { price, lifeMonths, discountPerYear }: Purchase,
+): number {
+  const rate = (1 + discountPerYear) ** (1 / 12) - 1;
+  const worth = rate === 0 ? lifeMonths : (1 - (1 + rate) ** -lifeMonths) / rate;
+  const [hours] = quantiles(baseHours, [0.5]);
+  const needed = moneyPerHour === 0 ? hours : price / worth / moneyPerHour;
+  return Math.log(Math.max(1e-6, 1 - needed / hours));
+}
+
+/** Standard deviation of one job's log hours: a Student t of 4 degrees has √2 times its scale. */
+function jobNoise(sigma: Float64Array): number {
+  return Math.SQRT2 * (sigma.reduce((sum, value) => sum + value, 0) / sigma.length);
+}
+
+/** Jobs until the present best guess would lie 1.28 standard deviations from break-even: nine chances in ten for the right decision. */
+function trialJobs(logRatio: Float64Array, breakEven: number, noise: number): number | null {
+  const mean = logRatio.reduce((sum, value) => sum + value, 0) / logRatio.length;
+  const variance = logRatio.reduce((sum, value) => sum + (value - mean) ** 2, 0) / logRatio.length;
+  const wanted = ((mean - breakEven) / 1.2816) ** 2;
+  if (variance <= wanted) return 0;
+  const jobs = Math.ceil(noise ** 2 * (1 / wanted - 1 / variance));
+  return jobs > 500 ? null : jobs;
+}
+
+function answer({ p50, p10, p90, chanceNever }: Payback, ask: UpgradeRequest, saved: Range, currency: string): string {
+  const hours = `It frees about ${saved.p50.toFixed(1)} hours a month (90 % range ${saved.p05.toFixed(1)} to ${saved.p95.toFixed(1)}).`;
+  const never = `The chance that ${ask.price} ${currency} never comes back within ${ask.lifeMonths} months is ${Math.round(100 * chanceNever)} %.`;
+  const within = (value: number | null) => (value === null ? 'never' : `${value} months`);
+  if (p50 === null) return `${hours} More likely than not it does not pay for itself. ${never}`;
+  return `${hours} It has paid for itself after about ${p50} months (8 of 10: ${within(p10)} to ${within(p90)}). ${never}`;
+}

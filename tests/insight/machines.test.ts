@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import { finishedJob } from '../../src/domain/record.ts';
+import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
+import { machinesReport } from '../../src/insight/machines/report.ts';
+import { upgradeReport, upgradeRequest } from '../../src/insight/machines/upgrade.ts';
+import { fitShop } from '../../src/models/fit.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+
+const now = new Date('2026-01-05');
+
+/** An invented shop whose better machine gets the dirtier vehicles. */
+function shopWhereBetterGetsHarder(seed: number) {
+  const { technicians, machines, records: sent } = simulateShop('lumps', seed, 400, { harderToBetter: true });
+  const records = sent.map((record) => finishedJob.parse(record));
+  const result = fitShop({ records, technicians, machines, now });
+  if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
+  return { fit: result.fit, shop: { records, technicians, machines } };
+}
+
+const { fit, shop } = shopWhereBetterGetsHarder(2);
+const keyOf = (grade: string) => shop.machines.find((machine) => machine.grade === grade)?.key ?? '';
+const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+const rawPasses = (key: string) =>
+  mean(
+    shop.records
+      .filter(({ extractor }) => extractor === key)
+      .flatMap(({ sections }) => sections.filter(({ method }) => method !== 'spot').map(({ wetPasses }) => wetPasses)),
+  );
+
+describe('recovery: extractors compared on the same work', () => {
+  it('finds the better machine better although it makes more passes, for it gets the harder work', () => {
+    const { machines } = machinesReport(fit, shop, now, keyOf('entry'));
+    const better = machines.find(({ grade }) => grade === 'high');
+    expect(rawPasses(keyOf('high'))).toBeGreaterThan(rawPasses(keyOf('entry')));
+    expect(better?.againstBaseline?.passes.p50).toBeLessThan(0);
+    expect(better?.againstBaseline?.waterPercent.p95).toBeLessThan(0);
+  });
+
+  it('is the other way round with the sides changed', () => {
+    const one = machinesReport(fit, shop, now, keyOf('entry')).machines.find(({ grade }) => grade === 'high');
+    const two = machinesReport(fit, shop, now, keyOf('high')).machines.find(({ grade }) => grade === 'entry');
+    expect(two?.againstBaseline?.passes.p50).toBeCloseTo(-(one?.againstBaseline?.passes.p50 ?? 0), 3);
+  });
+
+  it('has nothing to say where nothing was extracted', () => {
+    expect(machinesReport(fit, { ...shop, records: [] }, now).machines).toEqual([]);
+  });
+});
+
+describe('contract: an upgrade not yet owned', () => {
+  const ask = (change: object) =>
+    upgradeRequest.parse({ price: 1500, grade: 'high', replaces: keyOf('entry'), jobsPerMonth: 40, ...change });
+  const report = (change: object) => upgradeReport(fit, shop, now, ask(change), defaultShopSettings);
+
+  it('saves money in proportion to the rate, and pays back sooner with more of it', () => {
+    const [one, two] = [report({ labourRate: 30 }), report({ labourRate: 60 })];
+    expect(two?.savingPerMonth.p50).toBeCloseTo(2 * (one?.savingPerMonth.p50 ?? 0), 0);
+    expect(two?.payback.p50 ?? 99).toBeLessThan(one?.payback.p50 ?? 100);
+  });
+
+  it('never pays where nobody is paid, and at once where it is free', () => {
+    expect(report({ labourRate: 0 })?.payback).toEqual({ p10: null, p50: null, p90: null, chanceNever: 1 });
+    expect(report({ price: 0 })?.payback.p90).toBe(0);
+  });
+
+  it('does not pay by being worse', () => {
+    expect(report({ grade: 'entry', replaces: keyOf('high') })?.payback.chanceNever).toBeGreaterThan(0.9);
+  });
+});
