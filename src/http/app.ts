@@ -43,7 +43,7 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
   app.route('/', docsRoutes());
   for (const router of resources(deps, verifier)) app.route('/v1', router);
   describeInterface(app);
-  app.route('/', pageRoutes(deps));
+  app.route('/', pageRoutes(deps, verifier));
   return app;
 }
 

@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { faultSaying, readBy } from '../domain/faults.ts';
-import { password, signInName } from '../domain/person.ts';
+import { readBy } from '../domain/faults.ts';
+import { signInName } from '../domain/person.ts';
 import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
 import { ChoosePassword, Enter, SignIn } from '../pages/sign-in.tsx';
 import { findLink, useLink } from '../store/entry-links.ts';
@@ -10,6 +10,7 @@ import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { refusePage, show } from './pages-show.tsx';
+import { newPassword, newPasswordFaults, withoutPassword } from './password-form.ts';
 import { clearSessionCookie, newPages, openToAll, sessionCookie, setSessionCookie } from './sessions.ts';
 import { likelyShop, rememberShop, shopByCode } from './shop-of-browser.ts';
 import { createSignInLimit } from './sign-in-limit.ts';
@@ -21,7 +22,6 @@ const signInForm = z.object({
   shopCode: z.string().max(40).optional(),
   back: z.string().optional(),
 });
-const passwordForm = z.object({ password, again: z.string().optional(), signInName: z.string().optional() });
 
 /** Ways in and out: by password, by a link, by an invitation; signing out. */
 export function signInPages(deps: AppDeps) {
@@ -55,7 +55,11 @@ async function signIn(c: PageContext, deps: AppDeps, limit: ReturnType<typeof cr
   const read = readBy(signInForm, input);
   const back = form.typed('back');
   if (!read.ok)
-    return signInPage(c, deps, { form: withFaults(form, read.faults.map(unseen)), back, status: statusOf.invalid });
+    return signInPage(c, deps, {
+      form: withFaults(form, withoutPassword(read.faults)),
+      back,
+      status: statusOf.invalid,
+    });
   const { shopCode = '', ...given } = read.value;
   const shopId = (await likelyShop(c, deps.db)) ?? (await shopByCode(deps.db, shopCode));
   const turn = limit(`${shopId ?? shopCode} ${given.signInName}`, clientAddress(c));
@@ -110,8 +114,8 @@ async function acceptInvite(c: PageContext, deps: AppDeps): Promise<Response> {
   const found = await findLink(db, c.req.param('token') ?? '', 'set-password', now());
   if (!found) return spentLink(c);
   const { input, form } = readForm((await c.req.formData()).entries(), 'si');
-  const read = readBy(passwordForm, input);
-  const faults = read.ok ? passwordFaults(read.value, found.person.signInName) : read.faults.map(unseen);
+  const read = readBy(newPassword, input);
+  const faults = read.ok ? newPasswordFaults(read.value, found.person.signInName) : withoutPassword(read.faults);
   if (!read.ok || faults.length > 0) return invitePage(c, deps, withFaults(form, faults));
   const passwordHash = await hashPassword(read.value.password);
   const { shopId, linkId, person } = found;
@@ -123,19 +127,6 @@ async function acceptInvite(c: PageContext, deps: AppDeps): Promise<Response> {
     return true;
   });
   return entered ? c.redirect('/start', 303) : spentLink(c);
-}
-
-function passwordFaults(given: z.output<typeof passwordForm>, name: string) {
-  if (given.password !== given.again) return [faultSaying(['again'], 'The two are not the same')];
-  const tooPlain = given.password.toLowerCase().includes(name);
-  return tooPlain ? [faultSaying(['password'], 'The sign-in name must not be part of it')] : [];
-}
-
-/** A password is never repeated in a message. */
-function unseen(one: { readonly field: string; readonly message: string }) {
-  return one.field === 'password'
-    ? faultSaying(['password'], 'It needs 10 to 200 characters, more than three of them different')
-    : faultSaying([one.field], one.message);
 }
 
 async function begin(c: PageContext, tx: ShopTransaction, personId: string, now: Date): Promise<void> {

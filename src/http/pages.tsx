@@ -32,23 +32,39 @@
  */
 import { Start } from '../pages/start.tsx';
 import type { AppDeps } from './env.ts';
+import type { KeyVerifier } from './key-verifier.ts';
+import { accountPages } from './pages-account.tsx';
 import { assetRoutes } from './pages-assets.ts';
 import { onPageError } from './pages-errors.tsx';
+import { keyPages } from './pages-keys.tsx';
+import { machinePages, technicianPages } from './pages-lists.tsx';
+import { peoplePages } from './pages-people.tsx';
+import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 
-/** All pages; mounted at `/` after everything else. */
-export function pageRoutes(deps: AppDeps) {
+/** All pages; mounted at `/` after everything else. `verifier` is told of a revoked key so that it trusts it no longer. */
+export function pageRoutes(deps: AppDeps, verifier: KeyVerifier) {
   const pages = newPages();
   pages.onError(onPageError);
-  for (const router of areas(deps)) pages.route('/', router);
+  for (const router of areas(deps, verifier)) pages.route('/', router);
   return pages;
 }
 
 /** One router an area; a new one is added here and nowhere else. */
-function areas(deps: AppDeps) {
-  return [assetRoutes(), signInPages(deps), startPages(deps)];
+function areas(deps: AppDeps, verifier: KeyVerifier) {
+  return [
+    assetRoutes(),
+    signInPages(deps),
+    startPages(deps),
+    accountPages(deps),
+    peoplePages(deps),
+    keyPages(deps, verifier),
+    setupPages(deps),
+    technicianPages(deps),
+    machinePages(deps),
+  ];
 }
 
 function startPages(deps: AppDeps) {

@@ -18,6 +18,8 @@ export const areas: readonly Area[] = [
     label: 'Shop',
     places: [
       { path: '/setup', label: 'Setting up', role: 'owner' },
+      { path: '/technicians', label: 'Technicians', role: 'owner' },
+      { path: '/machines', label: 'Machines', role: 'owner' },
       { path: '/people', label: 'People', role: 'owner' },
       { path: '/keys', label: 'Keys', role: 'owner' },
     ],

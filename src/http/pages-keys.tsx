@@ -1,0 +1,50 @@
+import { z } from 'zod';
+import { roles } from '../domain/vocabulary.ts';
+import { type FormState, freshForm } from '../pages/form-input.ts';
+import { Keys } from '../pages/keys.tsx';
+import { createKey, listKeys, revokeKey } from '../store/keys.ts';
+import { inShop } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { KeyVerifier } from './key-verifier.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { formBy } from './pages-form.ts';
+import { show } from './pages-show.tsx';
+import { newPages, sessionGuard } from './sessions.ts';
+import { statusOf } from './status.ts';
+
+const newKey = z.strictObject({
+  label: z.string().min(1).max(120).describe('text of 1 to 120 characters'),
+  role: z.enum(roles),
+});
+
+/**
+ * Keys of programs. The last owner key may go here, other than over the interface for programs: an owner who can sign
+ * in can make another.
+ */
+export function keyPages(deps: AppDeps, verifier: KeyVerifier) {
+  const guard = sessionGuard(deps);
+  return newPages()
+    .get('/keys', guard('owner'), (c) => keysPage(c, deps, freshForm))
+    .post('/keys', guard('owner'), async (c) => {
+      const read = await formBy(c, newKey);
+      if (!read.ok) return keysPage(c, deps, read.form);
+      const { keyId, text } = await inShop(deps.db, c.get('session').shop.shopId, (tx) => createKey(tx, read.value));
+      c.get('log').info({ madeKeyId: keyId, role: read.value.role }, 'key made');
+      return keysPage(c, deps, freshForm, text);
+    })
+    .post('/keys/:keyId/revoke', guard('owner'), async (c) => {
+      const keyId = c.req.param('keyId');
+      const done = await inShop(deps.db, c.get('session').shop.shopId, (tx) => revokeKey(tx, keyId));
+      if (!done) return noSuchPage(c);
+      verifier.forget(keyId);
+      c.get('log').info({ revokedKeyId: keyId }, 'key revoked');
+      return c.redirect('/keys', 303);
+    });
+}
+
+async function keysPage(c: PageContext, { db }: AppDeps, form: FormState, made?: string): Promise<Response> {
+  const keys = await inShop(db, c.get('session').shop.shopId, listKeys);
+  const status = form.faults.length > 0 ? statusOf.invalid : 200;
+  return show(c, { title: 'Keys', status }, <Keys keys={keys} form={form} formats={c.get('formats')} made={made} />);
+}

@@ -1,0 +1,156 @@
+import type { JSX } from 'hono/jsx/jsx-runtime';
+import type { z } from 'zod';
+import { type Fault, fault, readBy } from '../domain/faults.ts';
+import { listFaults, type Machine, machine, type Technician, technician } from '../domain/lists.ts';
+import { FaultSummary } from '../pages/fields.tsx';
+import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
+import type { Formats } from '../pages/format.ts';
+import { MachineForm, Machines, TechnicianForm, Technicians } from '../pages/lists.tsx';
+import { putMachines, putTechnicians, readMachines, readTechnicians } from '../store/lists.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { sentForm } from './pages-form.ts';
+import { show } from './pages-show.tsx';
+import { newPages, sessionGuard } from './sessions.ts';
+import { statusOf } from './status.ts';
+
+/** The shop's own lists: whose work is recorded, and which extractors there are. Nobody is taken off; one ends. */
+export function technicianPages(deps: AppDeps) {
+  return pagesOfList<Technician>(deps, {
+    path: '/technicians',
+    title: 'Technicians',
+    schema: technician,
+    fixed: {},
+    read: readTechnicians,
+    put: (tx, one) => putTechnicians(tx, [one]),
+    All: Technicians,
+    One: TechnicianForm,
+  });
+}
+
+export function machinePages(deps: AppDeps) {
+  return pagesOfList<Machine>(deps, {
+    path: '/machines',
+    title: 'Machines',
+    schema: machine,
+    fixed: { kind: 'extractor' },
+    read: readMachines,
+    put: (tx, one) => putMachines(tx, [one]),
+    All: Machines,
+    One: MachineForm,
+  });
+}
+
+interface Entry {
+  readonly key: string;
+  readonly name: string;
+  readonly from?: string | undefined;
+  readonly until?: string | undefined;
+}
+
+interface ListKind<T extends Entry> {
+  readonly path: string;
+  readonly title: string;
+  readonly schema: z.ZodType<T>;
+  /** What no form asks for. */
+  readonly fixed: Readonly<Record<string, unknown>>;
+  readonly read: (tx: ShopTransaction) => Promise<T[]>;
+  readonly put: (tx: ShopTransaction, one: T) => Promise<void>;
+  readonly All: (props: { list: readonly T[]; form: FormState; formats: Formats }) => JSX.Element;
+  readonly One: (props: { form: FormState; formats: Formats; action: string; one: T }) => JSX.Element;
+}
+
+function pagesOfList<T extends Entry>(deps: AppDeps, kind: ListKind<T>) {
+  const guard = sessionGuard(deps)('owner');
+  const { path } = kind;
+  return newPages()
+    .get(path, guard, (c) => inOwnShop(c, deps, (tx) => allPage(c, tx, kind, freshForm)))
+    .post(path, guard, (c) => add(c, deps, kind))
+    .get(`${path}/:key`, guard, (c) => inOwnShop(c, deps, (tx) => onePage(c, tx, kind, freshForm)))
+    .post(`${path}/:key`, guard, (c) => change(c, deps, kind));
+}
+
+async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKind<T>): Promise<Response> {
+  const { input, form } = await sentForm(c);
+  const read = readEntry(kind, { key: keyFrom(input.name), ...input });
+  return inOwnShop(c, deps, async (tx) => {
+    if ('faults' in read) return allPage(c, tx, kind, withFaults(form, read.faults));
+    const taken = (await kind.read(tx)).some(({ key }) => key === read.one.key);
+    if (taken) return allPage(c, tx, kind, withFaults(form, [fault(['key'], read.one.key, 'in the list already')]));
+    await kind.put(tx, read.one);
+    return c.redirect(kind.path, 303);
+  });
+}
+
+async function change<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKind<T>): Promise<Response> {
+  const { input, form } = await sentForm(c);
+  const key = c.req.param('key');
+  const read = readEntry(kind, { ...input, key });
+  return inOwnShop(c, deps, async (tx) => {
+    if ('faults' in read) return onePage(c, tx, kind, withFaults(form, read.faults));
+    if (!(await kind.read(tx)).some((one) => one.key === key)) return noSuchPage(c);
+    await kind.put(tx, read.one);
+    return c.redirect(kind.path, 303);
+  });
+}
+
+function readEntry<T extends Entry>(
+  { schema, fixed }: ListKind<T>,
+  input: object,
+): { readonly one: T } | { readonly faults: readonly Fault[] } {
+  const read = readBy(schema, { ...input, ...fixed });
+  if (!read.ok) return { faults: read.faults };
+  const together = listFaults([read.value]).map((one) => ({ ...one, pointer: one.pointer.replace('/0', '') }));
+  return together.length > 0 ? { faults: together } : { one: read.value };
+}
+
+async function allPage<T extends Entry>(
+  c: PageContext,
+  tx: ShopTransaction,
+  { title, read, All }: ListKind<T>,
+  form: FormState,
+): Promise<Response> {
+  const list = await read(tx);
+  return show(c, { title, status: statusFor(form) }, <All list={list} form={form} formats={c.get('formats')} />);
+}
+
+async function onePage<T extends Entry>(
+  c: PageContext,
+  tx: ShopTransaction,
+  { path, read, One }: ListKind<T>,
+  form: FormState,
+): Promise<Response> {
+  const one = (await read(tx)).find(({ key }) => key === c.req.param('key'));
+  if (!one) return noSuchPage(c);
+  const body = (
+    <>
+      <FaultSummary form={form} />
+      <One form={form} formats={c.get('formats')} action={`${path}/${one.key}`} one={one} />
+      <p>
+        <a href={path}>Back without storing</a>
+      </p>
+    </>
+  );
+  return show(c, { title: one.name, status: statusFor(form) }, body);
+}
+
+function inOwnShop(c: PageContext, { db }: AppDeps, work: (tx: ShopTransaction) => Promise<Response>) {
+  return inShop(db, c.get('session').shop.shopId, work);
+}
+
+function statusFor(form: FormState) {
+  return form.faults.length > 0 ? statusOf.invalid : 200;
+}
+
+/** `Ana M.` gives `ana-m`; what gives nothing is left for the schema to refuse. */
+function keyFrom(name: unknown): string {
+  return String(name ?? '')
+    .normalize('NFKD')
+    .replace(/\p{Mark}/gu, '')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '')
+    .slice(0, 64);
+}

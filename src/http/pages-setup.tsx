@@ -1,0 +1,81 @@
+import { z } from 'zod';
+import { newShop, type Shop } from '../domain/shop.ts';
+import { type ShopSettings, shopSettings } from '../domain/shop-settings.ts';
+import { type FormState, freshForm } from '../pages/form-input.ts';
+import { Setup, type SetupStep } from '../pages/setup.tsx';
+import { readMachines, readTechnicians } from '../store/lists.ts';
+import { listPeople } from '../store/people.ts';
+import { setShopProfile } from '../store/shop-profile.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import { readShopSettings, replaceShopSettings } from '../store/shops.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { formBy } from './pages-form.ts';
+import { show } from './pages-show.tsx';
+import { newPages, sessionGuard } from './sessions.ts';
+import { statusOf } from './status.ts';
+
+/** No defaults here: a field that was emptied is a fault, not the program's choice. */
+const { labourRate, materials, currency, units } = shopSettings.shape;
+const setupForm = z.strictObject({
+  name: newShop.shape.name.describe('text of 1 to 120 characters'),
+  timeZone: newShop.shape.timeZone,
+  units: units.unwrap(),
+  currency: currency.unwrap(),
+  labourRate: labourRate.unwrap(),
+  materials: materials.unwrap(),
+  overrunPercent: z.number().gte(1).lte(99).describe('a number from 1 to 99'),
+});
+
+/** Setting up: the shop itself, and the way to its people and machines. */
+export function setupPages(deps: AppDeps) {
+  const guard = sessionGuard(deps);
+  return newPages()
+    .get('/setup', guard('owner'), (c) => setupPage(c, deps, freshForm))
+    .post('/setup', guard('owner'), async (c) => {
+      const read = await formBy(c, setupForm);
+      if (!read.ok) return setupPage(c, deps, read.form);
+      await inShop(deps.db, c.get('session').shop.shopId, (tx) => store(tx, read.value));
+      return c.redirect('/setup?stored', 303);
+    });
+}
+
+async function setupPage(c: PageContext, { db }: AppDeps, form: FormState): Promise<Response> {
+  const { shop } = c.get('session');
+  const steps = await inShop(db, shop.shopId, readSteps);
+  const stored = c.req.method === 'GET' && c.req.query('stored') !== undefined;
+  const choices = { timeZones: timeZonesWith(shop), currencies: currencyNames() };
+  const status = form.faults.length > 0 ? statusOf.invalid : 200;
+  return show(c, { title: 'Setting up', status }, <Setup {...{ shop, form, steps, stored }} {...choices} />);
+}
+
+/** The rules of thumb have a page of their own; they are kept. */
+async function store(tx: ShopTransaction, { name, timeZone, overrunPercent, ...own }: z.output<typeof setupForm>) {
+  const before = await readShopSettings(tx);
+  const settings: ShopSettings = { ...before, ...own, overrunRisk: overrunPercent / 100 };
+  await setShopProfile(tx, { name, timeZone });
+  await replaceShopSettings(tx, settings);
+}
+
+async function readSteps(tx: ShopTransaction): Promise<SetupStep[]> {
+  const people = (await listPeople(tx)).filter(({ leftAt }) => leftAt === null);
+  return [
+    { href: '/technicians', label: 'Technicians', state: counted((await readTechnicians(tx)).length) },
+    { href: '/machines', label: 'Machines', state: counted((await readMachines(tx)).length) },
+    { href: '/people', label: 'People who sign in', state: counted(people.length) },
+  ];
+}
+
+function counted(count: number): string {
+  return count === 0 ? 'none yet' : String(count);
+}
+
+/** The runtime's own list leaves some good names out, such as UTC. */
+function timeZonesWith(shop: Shop): string[] {
+  return [...new Set([...Intl.supportedValuesOf('timeZone'), shop.timeZone])].sort();
+}
+
+function currencyNames(): (readonly [string, string])[] {
+  const names = new Intl.DisplayNames('en', { type: 'currency' });
+  return Intl.supportedValuesOf('currency').map((code) => [code, `${code}, ${names.of(code) ?? code}`] as const);
+}

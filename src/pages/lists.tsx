@@ -1,0 +1,145 @@
+import type { Machine, Technician } from '../domain/lists.ts';
+import { grades } from '../domain/vocabulary.ts';
+import { CheckField, ChoiceField, FaultSummary, NumberField, QuantityField, TextField } from './fields.tsx';
+import type { FormState } from './form-input.ts';
+import type { Formats } from './format.ts';
+
+interface ListProps<T> {
+  readonly list: readonly T[];
+  readonly form: FormState;
+  readonly formats: Formats;
+}
+
+export function Technicians({ list, form }: ListProps<Technician>) {
+  return (
+    <>
+      <p>Those whose work is recorded. Signing in is another matter: that is on the page “People”.</p>
+      <EntryList at="/technicians" list={list} />
+      <h2>Add a technician</h2>
+      <FaultSummary form={form} />
+      <TechnicianForm form={form} action="/technicians" />
+    </>
+  );
+}
+
+export function TechnicianForm(props: { form: FormState; action: string; one?: Technician | undefined }) {
+  const { form, action, one } = props;
+  return (
+    <form class="stack" method="post" action={action}>
+      <NameAndKey form={form} one={one} example="ana" />
+      <Span form={form} one={one} from="Here since" until="Here until" />
+      <button type="submit">{one ? 'Store' : 'Add'}</button>
+    </form>
+  );
+}
+
+export function Machines({ list, form, formats }: ListProps<Machine>) {
+  return (
+    <>
+      <p>
+        The extractors. Suction and airflow are in the maker’s papers; with them a machine that has few jobs yet is
+        judged better.
+      </p>
+      <EntryList at="/machines" list={list} />
+      <h2>Add a machine</h2>
+      <FaultSummary form={form} />
+      <MachineForm form={form} formats={formats} action="/machines" />
+    </>
+  );
+}
+
+interface MachineFormProps {
+  readonly form: FormState;
+  readonly formats: Formats;
+  readonly action: string;
+  readonly one?: Machine | undefined;
+}
+
+export function MachineForm({ form, formats: { units, currency }, action, one }: MachineFormProps) {
+  return (
+    <form class="stack" method="post" action={action}>
+      <NameAndKey form={form} one={one} example="grey-barrel" />
+      <ChoiceField
+        form={form}
+        name="grade"
+        label="Grade"
+        hint="As you would rank it yourself: a portable one is entry, one for daily trade standard, a truck mount high."
+        options={grades.map((grade) => [grade, grade] as const)}
+        initial={one?.grade ?? 'standard'}
+        required
+      />
+      <QuantityField
+        form={form}
+        name="waterLiftKpa"
+        label="Suction (water lift)"
+        quantity="kilopascals"
+        units={units}
+        initial={one?.waterLiftKpa}
+      />
+      <QuantityField
+        form={form}
+        name="airflowM3h"
+        label="Airflow"
+        quantity="airflowM3h"
+        units={units}
+        initial={one?.airflowM3h}
+      />
+      <CheckField form={form} name="heated" label="Heats its solution" initial={one?.heated} />
+      <NumberField form={form} name="price" label="Price when bought" unit={currency} initial={one?.price} />
+      <Span form={form} one={one} from="In use since" until="In use until" />
+      <button type="submit">{one ? 'Store' : 'Add'}</button>
+    </form>
+  );
+}
+
+interface Entry {
+  readonly key: string;
+  readonly name: string;
+  readonly from?: string | undefined;
+  readonly until?: string | undefined;
+}
+
+function EntryList({ at, list }: { at: string; list: readonly Entry[] }) {
+  if (list.length === 0) return <p>None yet.</p>;
+  return (
+    <ul class="ways">
+      {list.map(({ key, name, until }) => (
+        <li>
+          <a href={`${at}/${key}`}>
+            {name}
+            {name !== key && ` (${key})`}
+            {until && `, until ${until}`}
+          </a>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** The key stays what it is once records may name it. */
+function NameAndKey({ form, one, example }: { form: FormState; one?: Entry | undefined; example: string }) {
+  return (
+    <>
+      <TextField form={form} name="name" label="Name" initial={one?.name} required maxlength={120} />
+      {!one && (
+        <TextField
+          form={form}
+          name="key"
+          label="Short name in records"
+          hint={`Such as ${example}; left empty, it is made from the name. It stays as it is.`}
+          maxlength={64}
+        />
+      )}
+    </>
+  );
+}
+
+function Span(props: { form: FormState; one?: Entry | undefined; from: string; until: string }) {
+  const { form, one } = props;
+  return (
+    <div class="row">
+      <TextField form={form} name="from" label={props.from} type="date" initial={one?.from} />
+      <TextField form={form} name="until" label={props.until} type="date" initial={one?.until} />
+    </div>
+  );
+}

@@ -1,0 +1,10 @@
+import { type Role, roles } from '../domain/vocabulary.ts';
+
+/** What a role may do, in the words of whoever gives it. */
+export const roleMeanings: Readonly<Record<Role, string>> = {
+  technician: 'Technician: records jobs',
+  desk: 'Desk: also makes estimates and looks jobs up',
+  owner: 'Owner: everything, with people, keys and settings',
+};
+
+export const roleOptions = roles.map((role) => [role, roleMeanings[role]] as const);
