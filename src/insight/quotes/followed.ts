@@ -1,0 +1,73 @@
+import type { FinishedJob } from '../../domain/record.ts';
+import type { Range } from '../range.ts';
+import { actualHours } from './kinds.ts';
+import { shareRange } from './overruns.ts';
+
+/** What of a stored estimate is held against the finished job. */
+export interface StoredAnswer {
+  readonly id: string;
+  readonly labourHours: { readonly p10: number; readonly p90: number };
+  readonly quote: { readonly hours: number };
+  readonly readyBy: { readonly p50: string; readonly p80: string; readonly p90: string } | null;
+}
+
+/** Estimates made here that a finished job names. */
+export interface FollowedEstimates {
+  readonly jobs: number;
+  readonly overQuote: number;
+  readonly insideEightOfTen: number;
+  readonly shareInside: Range;
+  readonly returnTimes: ReturnTimes;
+  readonly says: string;
+}
+
+/** Ready-by times (as likely as not to be later than p50, one in ten later than p90) against the first check that found the work dry. */
+export interface ReturnTimes {
+  readonly jobs: number;
+  readonly dryByP50: number;
+  readonly dryByP90: number;
+  readonly shareDryByP90: Range;
+}
+
+export function followEstimates(
+  records: readonly FinishedJob[],
+  answers: ReadonlyMap<string, StoredAnswer>,
+): FollowedEstimates {
+  const followed = records.flatMap((job) => {
+    const answer = answers.get(job.quoted?.estimate ?? '');
+    return answer === undefined ? [] : [{ job, answer, hours: actualHours(job) }];
+  });
+  const overQuote = followed.filter(({ hours, answer }) => hours > answer.quote.hours).length;
+  const inside = followed.filter(({ hours, answer: { labourHours: h } }) => hours >= h.p10 && hours <= h.p90).length;
+  return {
+    jobs: followed.length,
+    overQuote,
+    insideEightOfTen: inside,
+    shareInside: shareRange(inside, followed.length),
+    returnTimes: returnTimes(followed),
+    says:
+      followed.length === 0
+        ? 'No finished job names an estimate yet: put its id in quoted.estimate.'
+        : `${inside} of ${followed.length} jobs took what their estimate's 8-in-10 range said; ${overQuote} ran over the quoted hours.`,
+  };
+}
+
+function returnTimes(followed: readonly { readonly job: FinishedJob; readonly answer: StoredAnswer }[]): ReturnTimes {
+  const known = followed.flatMap(({ job, answer: { readyBy } }) => {
+    const dryAfter = firstDry(job);
+    if (readyBy === null || dryAfter === undefined) return [];
+    return [{ dryAt: Date.parse(job.finishedAt) + dryAfter * 3_600_000, readyBy }];
+  });
+  const by = (time: 'p50' | 'p90') => known.filter(({ dryAt, readyBy }) => dryAt <= Date.parse(readyBy[time])).length;
+  return {
+    jobs: known.length,
+    dryByP50: by('p50'),
+    dryByP90: by('p90'),
+    shareDryByP90: shareRange(by('p90'), known.length),
+  };
+}
+
+function firstDry({ drying }: FinishedJob): number | undefined {
+  const dry = (drying?.checks ?? []).filter(({ dry }) => dry).map(({ hours }) => hours);
+  return dry.length === 0 ? undefined : Math.min(...dry);
+}

@@ -1,0 +1,135 @@
+import type { FinishedJob } from '../../domain/record.ts';
+import { betaQuantile } from '../../inference/beta.ts';
+import { fitRegression } from '../../inference/fit.ts';
+import { drawPredictors } from '../../inference/predict.ts';
+import { quantiles } from '../../inference/quantile.ts';
+import { normalStore, randomGenerator } from '../../inference/random.ts';
+import { rowBuilder } from '../../inference/sparse.ts';
+import type { Posterior, RegressionProblem } from '../../inference/types.ts';
+import { significant } from '../../models/estimate/figure.ts';
+import { type Range, rangeOf } from '../range.ts';
+import { actualHours } from './kinds.ts';
+
+/** A job that was quoted in hours. */
+export interface QuotedJob {
+  readonly job: FinishedJob;
+  readonly quotedHours: number;
+  readonly hours: number;
+}
+
+/** How the quotes of one kind of job have done. */
+export interface KindOverrun {
+  readonly kind: string;
+  readonly jobs: number;
+  readonly over: number;
+  /** 90 % range of the share that runs over, few jobs widening it. */
+  readonly shareOver: Range;
+  /** Typical hours taken over hours quoted, the kinds partially pooled. */
+  readonly takenOverQuoted: Range;
+  readonly medianQuotedHours: number;
+  /** Hours that this kind's median quote should have said to run over in `risk` of jobs. */
+  readonly hoursToQuote: number;
+  readonly says: string;
+}
+
+const nDraws = 4000;
+const normals = normalStore();
+const degreesOfFreedom = 4;
+
+export function quotedJobs(records: readonly FinishedJob[]): readonly QuotedJob[] {
+  return records.flatMap((job) => {
+    const quotedHours = job.quoted?.hours;
+    return quotedHours === undefined ? [] : [{ job, quotedHours, hours: actualHours(job) }];
+  });
+}
+
+/**
+ * Hours taken over hours quoted, by kind: a log-scale regression whose kinds share one spread, so that three jobs do not shout.
+ * Undefined where it could not be fitted.
+ */
+export function overrunsBy(
+  jobs: readonly QuotedJob[],
+  kindOf: (job: FinishedJob) => string,
+  risk: number,
+): readonly KindOverrun[] | undefined {
+  const kinds = [...new Set(jobs.map(({ job }) => kindOf(job)))].sort();
+  const result = fitRegression(problem(jobs, kinds, kindOf));
+  if (result.status === 'failed') return undefined;
+  return kinds.map((kind, k) => {
+    const of = jobs.filter(({ job }) => kindOf(job) === kind);
+    return overrun(kind, of, kindDraws(result.posterior, k, kinds.length), risk);
+  });
+}
+
+/** Priors: quotes are right give or take a third; kinds differ by a fifth, half-normal; jobs scatter by a fifth. Common practice, no source. */
+function problem(
+  jobs: readonly QuotedJob[],
+  kinds: readonly string[],
+  kindOf: (job: FinishedJob) => string,
+): RegressionProblem {
+  const builder = rowBuilder(1 + kinds.length);
+  for (const { job } of jobs) builder.addRow([0, 1 + kinds.indexOf(kindOf(job))], [1, 1]);
+  const logRatio = Float64Array.from(jobs, ({ hours, quotedHours }) => Math.log(hours / quotedHours));
+  return {
+    name: 'quotes',
+    rows: builder.build(),
+    observations: { lower: logRatio, upper: logRatio, offset: new Float64Array(jobs.length) },
+    error: { kind: 'student-t', degreesOfFreedom },
+    fixed: { names: ['all'], mean: Float64Array.of(0), sd: Float64Array.of(0.3) },
+    groups: [{ name: 'kind', first: 1, count: kinds.length, tauScale: 0.2 }],
+    sigma: { logMean: Math.log(0.2), logSd: 0.5 },
+  };
+}
+
+function kindDraws(posterior: Posterior, kind: number, nKinds: number) {
+  const row = rowBuilder(1 + nKinds);
+  row.addRow([0, 1 + kind], [1, 1]);
+  const { eta, sigma } = drawPredictors(posterior, row.build(), normals(61, nDraws), nDraws);
+  const generator = randomGenerator(62);
+  return {
+    typical: eta.map(Math.exp),
+    next: eta.map((value, d) => Math.exp(value + sigma[d] * generator.studentT(degreesOfFreedom))),
+  };
+}
+
+function overrun(
+  kind: string,
+  jobs: readonly QuotedJob[],
+  { typical, next }: { readonly typical: Float64Array; readonly next: Float64Array },
+  risk: number,
+): KindOverrun {
+  const over = jobs.filter(({ hours, quotedHours }) => hours > quotedHours).length;
+  const [medianQuotedHours] = quantiles(
+    Float64Array.from(jobs, ({ quotedHours }) => quotedHours),
+    [0.5],
+  );
+  const [factor] = quantiles(next, [1 - risk]);
+  const takenOverQuoted = rangeOf(typical);
+  const found = {
+    kind,
+    jobs: jobs.length,
+    over,
+    shareOver: shareRange(over, jobs.length),
+    takenOverQuoted,
+    medianQuotedHours: significant(medianQuotedHours),
+    hoursToQuote: Number((medianQuotedHours * factor).toFixed(2)),
+  };
+  return { ...found, says: sentence(found, risk) };
+}
+
+/** Jeffreys' interval: Beta(cases + ½, others + ½). */
+export function shareRange(cases: number, jobs: number): Range {
+  const at = (p: number) => significant(betaQuantile(p, cases + 0.5, jobs - cases + 0.5));
+  return { p05: at(0.05), p50: at(0.5), p95: at(0.95) };
+}
+
+function sentence(
+  { kind, jobs, over, takenOverQuoted, medianQuotedHours, hoursToQuote }: Omit<KindOverrun, 'says'>,
+  risk: number,
+): string {
+  const { p05, p50, p95 } = takenOverQuoted;
+  const so =
+    p05 > 1 ? 'is quoted too low' : p95 < 1 ? 'is quoted too high' : 'is quoted about right, as far as can be told';
+  const few = jobs < 8 ? ' Few jobs: this leans on the other kinds.' : '';
+  return `${kind}: ${so}. ${over} of ${jobs} ran over; typically ${p50.toFixed(2)} times the quoted hours (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}). Where ${medianQuotedHours.toFixed(1)} h was quoted, ${hoursToQuote.toFixed(1)} h would run over in ${Math.round(100 * risk)} of 100.${few}`;
+}
