@@ -24,9 +24,9 @@ await runCommand(async ([command]) => {
   try {
     const metrics = createMetrics();
     const runFit = (shopId: string, fitId: string) => runShop({ db, now }, shopId, fitId);
-    const opening = command === 'demo' ? await prepareDemo(db, now, console.error) : [];
+    const opening = command === 'demo' ? await prepareDemo(db, now, console.error) : () => [];
     const server = await listen(buildApp({ db, now, log, metrics, runFit }), settings);
-    for (const line of opening) console.log(line);
+    for (const line of opening(server.address)) console.log(line);
     const schedule = databaseUrl ? undefined : await startSchedule({ db, now, log, nightlyAt: settings.nightlyAt });
     console.error(`secondpass answers at ${server.address}; its description is at ${server.address}/docs`);
     await told;

@@ -1,39 +1,44 @@
-/** `npm run shop -- create|key|list|revoke`: shops and their keys, also while the program runs on the same data. */
+/** `npm run shop -- create|invite|key|list|revoke`: shops, who may sign in, and keys, also while the program runs on the same data. */
 import { parseArgs } from 'node:util';
 import { z } from 'zod';
 import { runCommand } from '../db/command.ts';
 import { openDatabase } from '../db/open.ts';
+import { newPerson, signInName } from './domain/person.ts';
 import { newShop } from './domain/shop.ts';
 import { shopSettings } from './domain/shop-settings.ts';
 import { roles } from './domain/vocabulary.ts';
-import { readSettings } from './settings.ts';
+import { readSettings, type Settings } from './settings.ts';
+import { makeLink } from './store/entry-links.ts';
 import { createKey, listKeys, revokeKey } from './store/keys.ts';
+import { addPerson, listPeople } from './store/people.ts';
 import type { Database, ShopTransaction } from './store/shop-scope.ts';
 import { inShop } from './store/shop-scope.ts';
 import { createShop, listShopsForNightly, readShop } from './store/shops.ts';
 
 const usage = `npm run shop -- create "NAME" --timezone Europe/London [--currency GBP]
+npm run shop -- invite SHOP --sign-in ana [--name "Ana"] [--role ${roles.join('|')}]
 npm run shop -- key SHOP --role ${roles.join('|')} --label "front desk"
 npm run shop -- list [SHOP]
 npm run shop -- revoke SHOP KEYID`;
 
-type Options = Readonly<Partial<Record<'timezone' | 'currency' | 'role' | 'label', string>>>;
-type Command = (db: Database, args: readonly string[], options: Options) => Promise<void>;
+type Options = Readonly<Partial<Record<'timezone' | 'currency' | 'role' | 'label' | 'name' | 'sign-in', string>>>;
+type Command = (db: Database, args: readonly string[], options: Options, settings: Settings) => Promise<void>;
 
 const money = shopSettings.shape.currency;
-const commands: Readonly<Record<string, Command>> = { create, key, list, revoke };
+const commands: Readonly<Record<string, Command>> = { create, invite, key, list, revoke };
 
 await runCommand(async (args) => {
   const text = { type: 'string' } as const;
-  const options = { timezone: text, currency: text, role: text, label: text };
+  const options = { timezone: text, currency: text, role: text, label: text, name: text, 'sign-in': text };
   const { values, positionals } = parseArgs({ args, options, allowPositionals: true });
   const [name = '', ...rest] = positionals;
   const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
   if (!command) throw new Error(usage);
-  const { databaseUrl, dataDir } = readSettings();
+  const settings = readSettings();
+  const { databaseUrl, dataDir } = settings;
   const db = await openDatabase({ databaseUrl, dataDir, whenInUse: 'join', onProgress: console.error });
   try {
-    await command(db, rest, values);
+    await command(db, rest, values, settings);
   } finally {
     await db.close();
   }
@@ -48,7 +53,29 @@ async function create(db: Database, [name]: readonly string[], { timezone, curre
   };
   const { shopId } = await createShop(db, wanted);
   const { text } = await inShop(db, shopId, (tx) => createKey(tx, { role: 'owner', label: 'first owner key' }));
-  console.log(`Shop ${shopId} (${name}) is open. Its owner key, shown only now:\n${text}`);
+  console.log(
+    `Shop ${shopId} (${name}) is open. Let its owner sign in: npm run shop -- invite ${shopId} --sign-in NAME`,
+  );
+  console.log(`Its owner key for other programs, shown only now:\n${text}`);
+}
+
+/** A link to choose a password: for somebody new, or, where the sign-in name is known, for whoever forgot theirs. */
+async function invite(db: Database, [shopId]: readonly string[], options: Options, settings: Settings): Promise<void> {
+  const given = options['sign-in'];
+  if (!shopId || !given) throw new Error(usage);
+  const wanted = {
+    signInName: valid('--sign-in', signInName, given, signInName.description ?? ''),
+    name: valid('--name', newPerson.shape.name, options.name ?? given, 'text of 1 to 120 characters'),
+    role: valid('--role', z.enum(roles), options.role ?? 'owner', `one of ${roles.join(', ')}`),
+  };
+  const { path, person } = await inExistingShop(db, shopId, async (tx) => {
+    const known = (await listPeople(tx)).find((one) => one.signInName === wanted.signInName);
+    const invited = known ?? (await addPerson(tx, wanted));
+    if (!invited) throw new Error(`${wanted.signInName} was taken by somebody just now: try again`);
+    return { person: invited, ...(await makeLink(tx, invited.personId, 'set-password', new Date())) };
+  });
+  console.log(`A link for ${person.name} (${person.role}) to choose a password; it works once, for a week:`);
+  console.log(`http://${settings.host}:${settings.port}${path}`);
 }
 
 async function key(db: Database, [shopId]: readonly string[], { role, label }: Options): Promise<void> {

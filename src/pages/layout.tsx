@@ -34,12 +34,12 @@ export function Layout({ head, frame, children }: { head: PageHead; frame: Frame
           <script type="module" src={assetHref(name)} />
         ))}
       </head>
-      <body>
+      <body class={head.wide ? 'wide' : undefined}>
         <a class="skip" href="#content">
           To the content
         </a>
         <TopBand frame={frame} />
-        <main id="content" tabindex={-1} class={head.wide ? 'wide' : undefined}>
+        <main id="content" tabindex={-1}>
           <h1>{head.title}</h1>
           {children}
         </main>
@@ -58,9 +58,7 @@ function TopBand({ frame: { shop, person, path } }: { frame: Frame }) {
         {person && <SignedIn name={person.name} />}
       </div>
       {shop?.invented && (
-        <p class="invented">
-          An invented shop: its people, machines, jobs and figures are made up to show the program.
-        </p>
+        <p class="invented">Invented to show the program: people, machines, jobs and figures are made up.</p>
       )}
       {person && <Navigation areas={areasFor(person.role)} path={path} />}
     </header>

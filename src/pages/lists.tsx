@@ -107,7 +107,7 @@ function EntryList({ at, list }: { at: string; list: readonly Entry[] }) {
         <li>
           <a href={`${at}/${key}`}>
             {name}
-            {name !== key && ` (${key})`}
+            {name !== key && `, ${key}`}
             {until && `, until ${until}`}
           </a>
         </li>
