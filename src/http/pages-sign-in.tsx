@@ -67,7 +67,7 @@ async function signIn(c: PageContext, deps: AppDeps, limit: ReturnType<typeof cr
   const person = shopId === undefined ? undefined : await checkPassword(deps.db, shopId, given);
   if (!person || shopId === undefined) {
     c.get('log').info({ shopId }, 'sign-in refused');
-    const trouble = 'The sign-in name or the password is not right.';
+    const trouble = 'What was typed is not right: sign-in name, password, or shop code.';
     return signInPage(c, deps, { form, back, trouble, status: statusOf.unauthorized });
   }
   turn.right();

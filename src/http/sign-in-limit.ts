@@ -25,7 +25,8 @@ export function createSignInLimit(nowMs: () => number): (account: string, addres
     }
     return {
       right: () => {
-        for (const [attempts, who] of counts) attempts.forgive(who);
+        pair.forgive(`${from} ${name}`);
+        account.forgive(name); // not the address: whoever has one good password must not try others without end
       },
     };
   };

@@ -116,3 +116,28 @@ describe('contract: forms from elsewhere', () => {
     expect((await get(app, '/start', cookie)).status).toBe(200);
   });
 });
+
+describe('contract: several shops on one server', () => {
+  it('asks a new browser for the shop once, and tells nobody which shops there are', async () => {
+    const other = await app.openShop();
+    const { path } = await invited('kim');
+    const chosen = await post(app, path, { password: good, again: good });
+    const page = await (await get(app, '/sign-in')).text();
+    expect(page).toContain('name="shopCode"');
+    expect(page).not.toContain(shopId.slice(0, 8));
+    const signIn = (shopCode: string) => post(app, '/sign-in', { signInName: 'kim', password: good, shopCode });
+    expect((await signIn(shopId.slice(0, 8).toUpperCase())).status).toBe(303);
+    for (const wrong of [other.shopId.slice(0, 8), '', '%', 'zzzzzzzz']) {
+      const answer = await signIn(wrong);
+      expect(answer.status).toBe(401);
+      expect(await answer.text()).toContain('not right');
+    }
+    const remembered = chosen.headers
+      .getSetCookie()
+      .find((line) => line.startsWith('secondpass_shop='))
+      ?.split(';')[0];
+    expect(await (await get(app, '/sign-in', remembered)).text()).not.toContain('name="shopCode"');
+    const again = await post(app, '/sign-in', { signInName: 'kim', password: good }, { cookie: remembered ?? '' });
+    expect(again.status).toBe(303);
+  });
+});

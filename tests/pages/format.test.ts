@@ -1,0 +1,45 @@
+import { describe, expect, it } from 'vitest';
+import { formatsFor } from '../../src/pages/format.ts';
+
+const instant = new Date('2025-03-03T23:30:00Z');
+const si = { timeZone: 'Europe/London', settings: { units: 'si', currency: 'GBP' } } as const;
+const us = { timeZone: 'America/Denver', settings: { units: 'us', currency: 'USD' } } as const;
+
+describe('contract: formats', () => {
+  it('write times in the zone of the shop, wherever the server is', () => {
+    expect(formatsFor(si).dateTime(instant)).toBe('Mon 3 Mar, 23:30');
+    expect(formatsFor({ ...si, timeZone: 'Asia/Kathmandu' }).dateTime(instant)).toBe('Tue 4 Mar, 05:15');
+    expect(formatsFor(us).time(instant)).toBe('04:30 PM');
+  });
+
+  it('follow the English that the browser asks for, and no other language', () => {
+    expect(formatsFor({ ...si, acceptLanguage: 'de-DE,de;q=0.9,en-US;q=0.8' }).date(instant)).toBe('March 3, 2025');
+    expect(formatsFor({ ...si, acceptLanguage: 'de-DE,de;q=0.9' }).date(instant)).toBe('3 March 2025');
+    expect(formatsFor({ ...si, acceptLanguage: 'en-XX!; nonsense' }).date(instant)).toMatch(/2025/);
+  });
+
+  it('write money in the currency of the shop, with its own digits', () => {
+    expect(formatsFor(si).money(164.4)).toBe('£164.40');
+    expect(formatsFor({ ...si, settings: { units: 'si', currency: 'JPY' } }).money(16440)).toMatch(/16,440$/);
+  });
+
+  it('write hours as a clock tells them', () => {
+    const { hours } = formatsFor(si);
+    expect([3.5, 0.25, 4, 1.999, 0].map((value) => hours(value))).toEqual([
+      '3 h 30 min',
+      '15 min',
+      '4 h',
+      '2 h',
+      '0 min',
+    ]);
+  });
+
+  it('write quantities in the units of the shop', () => {
+    // 1 US gallon is 3.785411784 L and 1 ft² 0.09290304 m² exactly (NIST Handbook 44, appendix C).
+    expect(formatsFor(si).quantity('litres', 3.785411784)).toBe('3.8 L');
+    expect(formatsFor(us).quantity('litres', 3.785411784)).toBe('1.00 gal');
+    expect(formatsFor(us).quantity('surfaceM2', 0.9290304)).toBe('10.0 ft²');
+    expect(formatsFor(us).quantity('celsius', 20)).toBe('68 °F');
+    expect(formatsFor(si).quantityRange('litresPerM2', 0.281, 0.604)).toBe('0.28 to 0.60 L/m²');
+  });
+});

@@ -1,0 +1,250 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Machine } from '../../src/domain/lists.ts';
+import type { Role } from '../../src/domain/vocabulary.ts';
+import { putTechnicians } from '../../src/store/lists.ts';
+import { listPeople } from '../../src/store/people.ts';
+import { listSessions } from '../../src/store/sessions.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { readShop } from '../../src/store/shops.ts';
+import { type AppUnderTest, now, read as readJson, startApp } from '../http/app-under-test.ts';
+import { cookieOf, get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+
+let app: AppUnderTest;
+let shopId: string;
+let ownerKey: string;
+let people: Record<Role, SignedIn>;
+beforeAll(async () => {
+  app = await startApp();
+  const shop = await app.openShop();
+  shopId = shop.shopId;
+  ownerKey = shop.keys.owner;
+  const make = (role: Role) => signedIn(app, shopId, role);
+  people = { technician: await make('technician'), desk: await make('desk'), owner: await make('owner') };
+});
+afterAll(() => app.close());
+
+const owner = () => ({ cookie: people.owner.cookie });
+const linkIn = (html: string) => /\/(?:invite)\/spl_[\w-]+/.exec(html)?.[0] ?? 'no link';
+
+/** What strangers may see; every other page asks who is there. */
+const open = ['/', '/sign-in', '/sign-out', '/enter/:token', '/invite/:token', '/assets/:file'];
+const forPrograms = /^\/(v1\/|openapi\.json|docs|healthz|readyz|metrics)/;
+
+describe('contract: who sees what', () => {
+  it('shows no page to a stranger but those of signing in', async () => {
+    const pages = app.routes
+      .map((route) => route.split(' ') as [string, string])
+      .filter(([, p]) => !forPrograms.test(p));
+    expect(pages.length).toBeGreaterThan(20);
+    for (const [method, path] of pages.filter(([, p]) => !open.includes(p))) {
+      const address = path.replace(/:\w+/g, 'x');
+      const answer = method === 'GET' ? await get(app, address) : await post(app, address, {});
+      const where = answer.headers.get('location') ?? '';
+      if (method === 'GET') expect([answer.status, where.split('?')[0]], path).toEqual([303, '/sign-in']);
+      else expect(answer.status, path).toBe(401);
+    }
+  });
+
+  it('answers a script that is not signed in, or may not, by a problem', async () => {
+    const stranger = await app.call('GET', '/people');
+    expect([stranger.status, stranger.headers.get('content-type')]).toEqual([401, 'application/problem+json']);
+    const technician = await app.call('GET', '/people', { headers: { Cookie: people.technician.cookie } });
+    expect([technician.status, technician.headers.get('content-type')]).toEqual([403, 'application/problem+json']);
+  });
+
+  it('lets technician and desk change nothing of the owner’s', async () => {
+    for (const role of ['technician', 'desk'] as const)
+      for (const path of [
+        '/people',
+        '/keys',
+        '/setup',
+        '/technicians',
+        '/machines',
+        `/people/${people.owner.personId}/role`,
+      ])
+        expect((await post(app, path, { role: 'technician' }, people[role])).status, `${role} ${path}`).toBe(403);
+  });
+
+  it('knows nobody of another shop', async () => {
+    const other = await app.openShop();
+    const stranger = await signedIn(app, other.shopId, 'owner');
+    for (const path of [`/people/${people.desk.personId}`, `/people/not-an-id`])
+      expect((await get(app, path, stranger.cookie)).status).toBe(404);
+    expect((await post(app, `/people/${people.desk.personId}/let-go`, {}, stranger)).status).toBe(404);
+  });
+
+  it('refuses a policy with anything inline, and is kept by no cache', async () => {
+    const { headers } = await get(app, '/people', people.owner.cookie);
+    const policy = headers.get('content-security-policy') ?? '';
+    expect(policy).toContain("default-src 'none'");
+    expect(policy).not.toMatch(/unsafe|https?:|data:|\*/);
+    expect(headers.get('cache-control')).toBe('no-store');
+    const page = await (await get(app, '/people', people.owner.cookie)).text();
+    expect(page).not.toMatch(/<style|\sstyle=|\son\w+=|<script(?![^>]*src=)/);
+    const style = /href="(\/assets\/style\.[^"]+)"/.exec(page)?.[1] ?? '';
+    expect((await get(app, style)).headers.get('cache-control')).toContain('immutable');
+  });
+});
+
+describe('contract: the page of the people', () => {
+  it('invites by a link that is shown once', async () => {
+    const made = await post(app, '/people', { name: 'Invented Nia', signInName: 'Nia', role: 'desk' }, owner());
+    expect(made.status).toBe(200);
+    const link = linkIn(await made.text());
+    expect(await (await get(app, '/people', people.owner.cookie)).text()).not.toContain('spl_');
+    const accepted = await post(app, link, { password: 'seven dry towels', again: 'seven dry towels' });
+    expect((await get(app, '/start', cookieOf(accepted))).status).toBe(200);
+    expect((await get(app, '/people', cookieOf(accepted))).status).toBe(403);
+  });
+
+  it('gives a form back with its faults at the fields and what was typed, harmless however it was meant', async () => {
+    const name = '<script>alert(1)</script>"';
+    const answer = await post(app, '/people', { name, signInName: 'no spaces here', role: 'boss' }, owner());
+    expect(answer.status).toBe(422);
+    const html = await answer.text();
+    expect(html).not.toContain('<script>');
+    expect(html).toContain('value="&lt;script&gt;alert(1)&lt;/script&gt;&quot;"');
+    expect(html).toContain('id="field-signInName-wrong"');
+    expect(html).toContain('id="field-role-wrong"');
+    const taken = await post(app, '/people', { name: 'x', signInName: 'nia', role: 'desk' }, owner());
+    expect(await taken.text()).toContain('somebody has this sign-in name already');
+    const unknown = { name: 'x', signInName: 'y1', role: 'desk', technician: 'nobody' };
+    expect(await (await post(app, '/people', unknown, owner())).text()).toContain('nobody in the list');
+  });
+
+  it('ties a person to the list of technicians', async () => {
+    await inShop(app.db, shopId, (tx) => putTechnicians(tx, [{ key: 'tia', name: 'Invented Tia' }]));
+    await post(app, '/people', { name: 'Tia', signInName: 'tia', role: 'technician', technician: 'tia' }, owner());
+    const all = await inShop(app.db, shopId, listPeople);
+    expect(all.find(({ signInName }) => signInName === 'tia')).toMatchObject({ technician: 'tia', hasPassword: false });
+  });
+
+  it('ends one session, and all of a person', async () => {
+    const desk = await signedIn(app, shopId, 'desk');
+    const sessions = await inShop(app.db, shopId, (tx) => listSessions(tx, now, desk.personId));
+    const path = `/sessions/${sessions[0]?.sessionId}/end`;
+    expect((await post(app, path, {}, people.technician)).status).toBe(404);
+    expect((await post(app, path, {}, owner())).status).toBe(303);
+    expect((await get(app, '/start', desk.cookie)).status).toBe(303);
+    expect((await post(app, `/people/${people.desk.personId}/end-sessions`, {}, owner())).status).toBe(303);
+    expect((await get(app, '/start', people.desk.cookie)).status).toBe(303);
+  });
+
+  it('keeps the last owner', async () => {
+    for (const end of ['role', 'let-go']) {
+      const answer = await post(app, `/people/${people.owner.personId}/${end}`, { role: 'desk' }, owner());
+      expect(answer.status).toBe(409);
+      expect(await answer.text()).toContain('last owner');
+    }
+  });
+});
+
+describe('contract: one’s own page', () => {
+  it('changes the password and signs out elsewhere, or everywhere', async () => {
+    const made = await post(app, '/people', { name: 'Invented Oda', signInName: 'oda', role: 'desk' }, owner());
+    const [first, second] = ['seven dry towels', 'eight dry towels'];
+    const here = cookieOf(await post(app, linkIn(await made.text()), { password: first, again: first }));
+    // The server has two shops by now, and a new browser has been to none of them.
+    const signIn = (password: string) =>
+      post(app, '/sign-in', { signInName: 'oda', password, shopCode: shopId.slice(0, 8) });
+    const there = cookieOf(await signIn(first));
+    expect((await get(app, '/start', there)).status).toBe(200);
+    const change = (former: string) =>
+      post(app, '/account/password', { former, password: second, again: second }, { cookie: here });
+    expect((await change('not the former')).status).toBe(422);
+    expect((await change(first)).status).toBe(303);
+    expect((await get(app, '/start', here)).status).toBe(200);
+    expect((await get(app, '/start', there)).status).toBe(303);
+    expect((await signIn(first)).status).toBe(401);
+    expect((await signIn(second)).status).toBe(303);
+    expect((await post(app, '/sign-out-everywhere', {}, { cookie: here })).status).toBe(303);
+    expect((await get(app, '/start', here)).status).toBe(303);
+  });
+});
+
+describe('contract: the page of the keys', () => {
+  it('makes a key that works, shows it once, and revokes it at once', async () => {
+    const made = await post(app, '/keys', { label: 'counter (invented)', role: 'desk' }, owner());
+    const key = /spk_[\w-]+/.exec(await made.text())?.[0] ?? '';
+    expect((await app.call('GET', '/v1/settings', { key })).status).toBe(200);
+    expect(await (await get(app, '/keys', people.owner.cookie)).text()).not.toContain(key);
+    const keyId = key.split('_')[2];
+    expect((await post(app, `/keys/${keyId}/revoke`, {}, owner())).status).toBe(303);
+    expect((await app.call('GET', '/v1/settings', { key })).status).toBe(401);
+    expect((await post(app, `/keys/${keyId}/revoke`, {}, owner())).status).toBe(404);
+  });
+});
+
+describe('contract: setting up', () => {
+  const settings = {
+    name: 'Renamed (invented)',
+    timeZone: 'America/Denver',
+    units: 'us',
+    currency: 'USD',
+    'labourRate:number': '55,5',
+    'materials:number': '12',
+    'overrunPercent:number': '10',
+  };
+
+  it('stores what the interface for programs reads, and keeps the rules of thumb', async () => {
+    const rules = { 'passes.high': { mean: -0.2 } };
+    await app.call('PUT', '/v1/settings', { key: ownerKey, json: { rules } });
+    expect((await post(app, '/setup', settings, owner())).status).toBe(303);
+    const stored = await app.call('GET', '/v1/settings', { key: ownerKey });
+    expect(await stored.json()).toEqual({
+      labourRate: 55.5,
+      materials: 12,
+      currency: 'USD',
+      overrunRisk: 0.1,
+      units: 'us',
+      rules,
+    });
+    expect(await inShop(app.db, shopId, readShop)).toMatchObject({ timeZone: 'America/Denver', name: settings.name });
+  });
+
+  it('says at the field what cannot be, and stores nothing', async () => {
+    const bad = { ...settings, timeZone: 'Nowhere/Town', 'labourRate:number': '', 'overrunPercent:number': 'few' };
+    const answer = await post(app, '/setup', bad, owner());
+    expect(answer.status).toBe(422);
+    const html = await answer.text();
+    for (const field of ['timeZone', 'labourRate', 'overrunPercent'])
+      expect(html).toContain(`id="field-${field}-wrong"`);
+    expect(html).toContain('value="few"');
+  });
+
+  it('adds and changes a machine, typed in the units of the shop and stored in SI', async () => {
+    const lift = { 'waterLiftKpa:kilopascals': '100', 'airflowM3h:airflowM3h': '100' };
+    expect(
+      (await post(app, '/machines', { name: 'Blue Drum (invented)', grade: 'high', ...lift }, owner())).status,
+    ).toBe(303);
+    const read = async () =>
+      (await readJson<readonly Machine[]>(await app.call('GET', '/v1/machines', { key: ownerKey })))[0];
+    const stored = await read();
+    expect(stored).toMatchObject({ key: 'blue-drum-invented', grade: 'high', kind: 'extractor' });
+    // 1 inch of water is 0.24908891 kPa (GNU units 2.22), 1 ft³/min is 1.69901 m³/h (0.3048³ × 60).
+    expect(stored?.waterLiftKpa).toBeCloseTo(24.908891, 6);
+    expect(stored?.airflowM3h).toBeCloseTo(169.901, 3);
+    const page = await (await get(app, '/machines/blue-drum-invented', people.owner.cookie)).text();
+    expect(page).toContain('value="100"');
+    const ended = {
+      name: 'Blue Drum',
+      grade: 'high',
+      'heated:flag': 'yes',
+      from: '2024-01-01',
+      until: '2025-01-01',
+      ...lift,
+    };
+    expect((await post(app, '/machines/blue-drum-invented', ended, owner())).status).toBe(303);
+    expect(await read()).toMatchObject({ name: 'Blue Drum', heated: true, until: '2025-01-01' });
+  });
+
+  it('refuses a second of the same short name, an end before the beginning, and one that is not there', async () => {
+    const again = await post(app, '/technicians', { name: 'Another', key: 'tia' }, owner());
+    expect(await again.text()).toContain('in the list already');
+    const span = { name: 'Ulf', key: 'ulf', from: '2025-02-01', until: '2025-01-01' };
+    const backwards = await post(app, '/technicians', span, owner());
+    expect(backwards.status).toBe(422);
+    expect(await backwards.text()).toContain('id="field-until-wrong"');
+    expect((await post(app, '/technicians/nobody', { name: 'X' }, owner())).status).toBe(404);
+  });
+});
