@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { makeLink } from '../../src/store/entry-links.ts';
 import { addPerson } from '../../src/store/people.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
-import { openBrowser } from '../support/browser.ts';
+import { openBrowser, type Page } from '../support/browser.ts';
 import { type FreshDatabase, freshDatabase } from '../support/database.ts';
 import { type Site, startSite } from '../support/site.ts';
 import { axeFindings, sidewaysFindings, smallTargets, visit, visitAs } from '../support/visit.ts';
@@ -102,7 +102,7 @@ describe.skipIf(!browser)('contract: signing in, in a browser', () => {
     }
     await stranger.context.close();
     const owner = await visitAs(browser, site, 'owner');
-    for (const path of ['/start', '/account', '/people', '/keys', '/setup']) {
+    for (const path of ['/start', '/account', '/people', '/keys', '/setup', '/technicians', '/machines']) {
       await owner.page.goto(path);
       expect(await axeFindings(owner.page), path).toEqual([]);
       expect(await sidewaysFindings(owner.page), path).toEqual([]);
@@ -111,10 +111,64 @@ describe.skipIf(!browser)('contract: signing in, in a browser', () => {
     expect([...stranger.troubles, ...owner.troubles]).toEqual([]);
     await owner.context.close();
   });
+
+  it('lets an owner set up an empty shop, mending what was wrong where it is wrong', async () => {
+    const { page, context, troubles } = await visitAs(browser, site, 'owner', { screen: 'desk' });
+    await page.goto('/machines');
+    await page.fill('input[name=name]', 'Blue Drum (invented)');
+    await page.fill('input[name=key]', 'blue drum');
+    await page.fill('input[name="waterLiftKpa:kilopascals"]', 'strong');
+    await page.getByRole('button', { name: 'Add' }).click();
+    expect(await page.getByRole('alert').getByRole('listitem').count()).toBe(2);
+    expect(await axeFindings(page)).toEqual([]);
+    await page.getByRole('alert').getByRole('link').first().click();
+    expect(await page.evaluate('document.activeElement?.getAttribute("name")')).toBe('key');
+    await page.fill('input[name=key]', 'blue-drum');
+    expect(await page.inputValue('input[name="waterLiftKpa:kilopascals"]')).toBe('strong');
+    await page.fill('input[name="waterLiftKpa:kilopascals"]', '25,5');
+    await page.getByRole('button', { name: 'Add' }).click();
+    await page.getByRole('link', { name: 'Blue Drum (invented), blue-drum' }).click();
+    expect(await page.inputValue('input[name="waterLiftKpa:kilopascals"]')).toBe('25.5');
+    expect(await axeFindings(page)).toEqual([]);
+    await page.goto('/setup');
+    await page.getByLabel('Gallons').check();
+    await page.getByRole('button', { name: 'Store' }).click();
+    expect(await page.getByRole('status').textContent()).toContain('Stored');
+    await page.goto('/machines/blue-drum');
+    expect(await page.inputValue('input[name="waterLiftKpa:kilopascals"]')).toBe('102.4'); // 25.5 / 0.24908891
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  it('lets an owner invite somebody and end their session', async () => {
+    const { page, context } = await visitAs(browser, site, 'owner');
+    await page.goto('/people');
+    await page.fill('input[name=name]', 'Invented Tia');
+    await page.fill('input[name=signInName]', 'tia');
+    await page.getByRole('button', { name: 'Make an invitation link' }).click();
+    const link = (await page.textContent('code.once')) ?? '';
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await sidewaysFindings(page)).toEqual([]);
+    const invited = await visit(browser, site);
+    await invited.page.goto(link);
+    await invited.page.fill('input[name=password]', 'seven dry towels');
+    await invited.page.fill('input[name=again]', 'seven dry towels');
+    await invited.page.getByRole('button').click();
+    await invited.page.waitForURL('**/start');
+    await page.goto('/people');
+    await page.getByRole('link', { name: /^Invented Tia/ }).click();
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await smallTargets(page)).toEqual([]);
+    await page.getByRole('button', { name: /^End this session/ }).click();
+    await invited.page.goto('/start');
+    expect(new URL(invited.page.url()).pathname).toBe('/sign-in');
+    await invited.context.close();
+    await context.close();
+  });
 });
 
 /** Presses the tab key until the element has the focus. */
-async function tabTo(page: import('../support/browser.ts').Page, selector: string): Promise<void> {
+async function tabTo(page: Page, selector: string): Promise<void> {
   for (let presses = 0; presses < 40; presses += 1) {
     await page.keyboard.press('Tab');
     if (await page.evaluate<boolean>(`document.activeElement?.matches(${JSON.stringify(selector)}) ?? false`)) return;
