@@ -1,4 +1,5 @@
 import type { FinishedJob } from '../src/domain/record.ts';
+import { fitVersion } from '../src/models/fit-codec.ts';
 import { dataState } from '../src/store/data-state.ts';
 import { insertFit, listFits, type NewFit, publishFit, readPublished } from '../src/store/fits.ts';
 import { readMachines, readTechnicians } from '../src/store/lists.ts';
@@ -29,7 +30,7 @@ export interface RunDeps {
 export async function runShop(deps: RunDeps, shopId: string, fitId: string): Promise<RunOutcome> {
   return inShop(deps.db, shopId, async (tx) => {
     if (!(await lockShop(tx))) return { fitId, status: 'busy' };
-    const state = await dataState(tx);
+    const state = `${await dataState(tx)}.v${fitVersion}`;
     const [latest] = await listFits(tx, 1);
     if (latest?.dataState === state && latest.status !== 'failed') return { fitId: latest.fitId, status: 'unchanged' };
     const startedAt = deps.now();

@@ -18,6 +18,8 @@ import { pageRoutes } from './pages.tsx';
 import { onNothingThere } from './pages-errors.tsx';
 import { onError, onMethodNotAllowed, refusal } from './problem.ts';
 import { recordRoutes } from './records.ts';
+import { createReportSource } from './report-basis.ts';
+import { reportRoutes } from './reports.ts';
 import { requestLog } from './request-log.ts';
 import { settingsRoutes } from './settings.ts';
 import { statusOf } from './status.ts';
@@ -55,6 +57,7 @@ function resources(deps: AppDeps, verifier: KeyVerifier) {
     machineRoutes(deps),
     estimateRoutes(deps),
     fitRoutes(deps),
+    reportRoutes(deps, createReportSource()),
     settingsRoutes(deps),
     keyRoutes(deps, verifier),
   ];

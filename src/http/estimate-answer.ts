@@ -36,6 +36,21 @@ const explanation = z.object({
   shown: z.number(),
 });
 
+const cautions = z.array(z.object({ id: z.string(), text: z.string(), because: z.string() }));
+const difference = z.object({ p05: z.number(), p50: z.number(), p95: z.number(), chanceLess: chance });
+const alternativeAnswer = z.object({
+  label: z.string(),
+  labourHours: difference,
+  passes: difference,
+  waterLPerM2: difference,
+  dryHours: difference,
+  quoteHours: z.number(),
+  price: z.number(),
+  priceDifference: z.number(),
+  currency: z.string(),
+  cautions,
+});
+
 /** What an estimate answers; `id` reads it again. Hours, litres, square metres; chances 0 to 1. */
 export const answerSchema = z
   .object({
@@ -80,13 +95,15 @@ export const answerSchema = z
       price: z.number(),
       currency: z.string(),
     }),
+    comebackRisk: z.object({ chance, p05: chance, p95: chance, jobs: z.int(), cases: z.int(), source: z.string() }),
     drivers: z.object({
       passes: explanation,
       labourHours: explanation,
       waterLPerM2: explanation,
       dryHours: explanation,
     }),
-    cautions: z.array(z.object({ id: z.string(), text: z.string(), because: z.string() })),
+    cautions,
+    alternatives: z.array(alternativeAnswer).openapi({ description: 'each against the plan, by common draws' }),
   })
   .openapi('Estimate');
 
@@ -96,6 +113,7 @@ export const answerExample: z.infer<typeof answerSchema> = {
   madeAt: '2025-03-07T16:20:00.000Z',
   fitId: null,
   ...exampleEstimate(),
+  alternatives: [],
 };
 
 function exampleEstimate() {

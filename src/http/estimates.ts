@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { createRoute, z } from '@hono/zod-openapi';
 import type { TypedResponse } from 'hono';
 import { checkPlanned } from '../domain/planned-rules.ts';
+import { compareAlternatives } from '../models/alternatives.ts';
 import { estimateJob } from '../models/estimate.ts';
 import { insertEstimate, readEstimate } from '../store/estimates.ts';
 import { inShop } from '../store/shop-scope.ts';
@@ -74,15 +75,11 @@ function estimateFrom(basis: EstimateBasis, input: unknown, madeAt: Date) {
   const keys = { technicians: keysOf(technicians), machines: keysOf(machines) };
   const reading = checkPlanned(input, { now: madeAt, ...keys });
   if (!reading.ok) return reading;
-  const estimate = estimateJob(fit, reading.value, {
-    now: madeAt,
-    technicians,
-    machines,
-    settings: shop.settings,
-    timeZone: shop.timeZone,
-  });
+  const context = { now: madeAt, technicians, machines, settings: shop.settings, timeZone: shop.timeZone };
+  const estimate = estimateJob(fit, reading.value, context);
+  const alternatives = compareAlternatives(fit, reading.value, reading.value.alternatives, context);
   const estimateId = randomUUID();
-  const answer = JSON.stringify({ id: estimateId, madeAt: madeAt.toISOString(), fitId, ...estimate });
+  const answer = JSON.stringify({ id: estimateId, madeAt: madeAt.toISOString(), fitId, ...estimate, alternatives });
   return { ok: true as const, value: { estimateId, madeAt, fitId, answer } };
 }
 

@@ -1,7 +1,7 @@
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { Shop } from '../domain/shop.ts';
 import { fitShop } from '../models/fit.ts';
-import { decodeShopFit } from '../models/fit-codec.ts';
+import { readShopFit } from '../models/fit-codec.ts';
 import type { ShopFit } from '../models/shop-fit.ts';
 import { readPosterior, readPublishedId } from '../store/fits.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
@@ -14,7 +14,7 @@ export interface EstimateBasis {
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
   readonly fit: ShopFit;
-  /** The stored fit; null where the shop has none yet and the rules of thumb answer alone. */
+  /** The stored fit; null where the shop has none yet, or one of another version until the next night: the rules of thumb answer alone. */
   readonly fitId: string | null;
 }
 
@@ -36,19 +36,24 @@ export function createFitCache(): (tx: ShopTransaction) => Promise<EstimateBasis
     ]);
     if (!shop) throw new Error(`shop ${tx.shopId} does not exist`);
     const basis = { shop, technicians, machines };
-    const name = fitId ?? JSON.stringify([tx.shopId, shop.settings.rules, technicians, machines]);
-    const fit = kept.get(name) ?? (fitId === undefined ? unfitted(basis) : await storedFit(tx, fitId));
-    kept.delete(name);
-    kept.set(name, fit);
-    if (kept.size > keptFits) kept.delete(kept.keys().next().value ?? name);
-    return { ...basis, fit, fitId: fitId ?? null };
+    const stored = fitId === undefined ? undefined : (kept.get(fitId) ?? (await storedFit(tx, fitId)));
+    const rulesName = JSON.stringify([tx.shopId, shop.settings.rules, technicians, machines]);
+    const fit = stored ?? kept.get(rulesName) ?? unfitted(basis);
+    keep(kept, stored === undefined || fitId === undefined ? rulesName : fitId, fit);
+    return { ...basis, fit, fitId: stored === undefined ? null : (fitId ?? null) };
   };
 }
 
-async function storedFit(tx: ShopTransaction, fitId: string): Promise<ShopFit> {
+function keep(kept: Map<string, ShopFit>, name: string, fit: ShopFit): void {
+  kept.delete(name);
+  kept.set(name, fit);
+  if (kept.size > keptFits) kept.delete(kept.keys().next().value ?? name);
+}
+
+async function storedFit(tx: ShopTransaction, fitId: string): Promise<ShopFit | undefined> {
   const posterior = await readPosterior(tx, fitId);
   if (posterior === undefined) throw new Error(`fit ${fitId} is published without its posterior`);
-  return decodeShopFit(posterior);
+  return readShopFit(posterior);
 }
 
 /** The rules of thumb as this shop has adjusted them. */

@@ -12,6 +12,7 @@ const tags = [
   { name: 'lists', description: 'The technicians and machines of the shop' },
   { name: 'estimates', description: 'A planned job: passes, hours, water, drying and a quote' },
   { name: 'fits', description: 'What was learnt, when, and how far it can be trusted' },
+  { name: 'reports', description: 'Are the quotes right, would another extractor pay, who leaves too much water in' },
   { name: 'shop', description: 'Settings and keys' },
   { name: 'operation', description: 'For whoever runs the server; no key needed' },
 ];

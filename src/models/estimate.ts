@@ -5,6 +5,7 @@ import type { ShopSettings } from '../domain/shop-settings.ts';
 import type { Area, Fabric } from '../domain/vocabulary.ts';
 import { zonedMinute } from '../domain/zoned-time.ts';
 import { type Caution, cautionsFor } from './cautions.ts';
+import { type ComebackRisk, comebackRisk } from './comebacks.ts';
 import { type CentralCases, centralCases } from './estimate/central-cases.ts';
 import { weightedDraws } from './estimate/draw-arrays.ts';
 import { type Explanations, explain } from './estimate/drivers.ts';
@@ -89,6 +90,8 @@ export interface Estimate {
     readonly p95: string;
   } | null;
   readonly quote: Quote;
+  /** The chance that the customer comes back for what was left in. */
+  readonly comebackRisk: ComebackRisk;
   readonly drivers: Explanations;
   readonly cautions: readonly Caution[];
 }
@@ -119,6 +122,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     ...figures,
     readyBy,
     quote,
+    comebackRisk: comebackRisk(fit.comebacks, job),
     drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures, cases)),
     cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
   };

@@ -6,12 +6,13 @@ import { decodeDoubles, encodeDoubles } from './base64-doubles.ts';
 import { columnCount } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
-const version = 1;
+/** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
+export const fitVersion = 2;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
   const models = mapModels(fit.models, (model) => ({ ...model, posterior: encodePosterior(model.posterior) }));
-  return JSON.stringify({ version, ...fit, models });
+  return JSON.stringify({ version: fitVersion, ...fit, models });
 }
 
 /**
@@ -21,6 +22,12 @@ export function encodeShopFit(fit: ShopFit): string {
 export function decodeShopFit(text: string): ShopFit {
   const { version: _, models, ...fit } = encodedFit.parse(JSON.parse(text));
   return { ...fit, models: mapModels(models, decodeModel) };
+}
+
+/** The same, but undefined where the text is a fit of another version of the program. */
+export function readShopFit(text: string): ShopFit | undefined {
+  const { version } = z.looseObject({ version: z.unknown() }).parse(JSON.parse(text));
+  return version === fitVersion ? decodeShopFit(text) : undefined;
 }
 
 type EncodedPosterior = z.output<typeof encodedPosterior>;
@@ -61,6 +68,7 @@ function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>
   return { passes: map(passes), labour: map(labour), water: map(water), drying: map(drying) };
 }
 
+const cases = z.object({ jobs: z.int(), cases: z.int() });
 const share = z.object({ key: z.string(), share: z.number() });
 
 const encodedPosterior = z.object({
@@ -103,7 +111,7 @@ const encodedModel = z.object({
 });
 
 const encodedFit = z.object({
-  version: z.literal(version),
+  version: z.literal(fitVersion),
   fittedAt: z.string(),
   nJobs: z.int(),
   rules: z.array(
@@ -120,6 +128,7 @@ const encodedFit = z.object({
   ),
   models: z.object({ passes: encodedModel, labour: encodedModel, water: encodedModel, drying: encodedModel }),
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),
+  comebacks: cases.extend({ byMethod: z.object({ spot: cases, extraction: cases, 'spot-then-extraction': cases }) }),
   surfaceRatios: z.record(z.enum(areas), z.number()),
   dryHabits: z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) }),
   readingStepL: z.number(),

@@ -3,6 +3,7 @@ import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { fitRegression } from '../inference/fit.ts';
 import type { ErrorDistribution, FitFailure, RegressionProblem } from '../inference/types.ts';
+import { comebackCounts } from './comebacks.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
 import { columnCount, type Layout, priorsOf } from './layout.ts';
@@ -78,6 +79,7 @@ function shopFit(input: FitInput, shop: ShopView, models: ShopFit['models']): Sh
     rules: shop.rules,
     models,
     givingUp: givingUpCounts(input.records, shop.rules),
+    comebacks: comebackCounts(input.records),
     surfaceRatios: shop.surfaceRatios,
     dryHabits: shop.dryHabits,
     readingStepL: shop.readingStepL,

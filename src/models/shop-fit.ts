@@ -1,5 +1,6 @@
 import type { ModelName } from '../domain/doubts.ts';
 import type { FitFailure, Posterior } from '../inference/types.ts';
+import type { ComebackCounts } from './comebacks.ts';
 import type { GivingUp } from './giving-up.ts';
 import type { DryHabits, Share } from './habits.ts';
 import type { Layout } from './layout.ts';
@@ -24,6 +25,7 @@ export interface ShopFit {
   readonly rules: readonly RuleOfThumb[];
   readonly models: Readonly<Record<ModelName, FittedModel>>;
   readonly givingUp: GivingUp;
+  readonly comebacks: ComebackCounts;
   readonly surfaceRatios: SurfaceRatios;
   readonly dryHabits: DryHabits;
   readonly readingStepL: number;

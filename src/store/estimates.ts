@@ -1,3 +1,4 @@
+import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
 /** An estimate as it is kept: both texts word for word, and the fit that made it (none: the rules of thumb alone). */
@@ -21,4 +22,15 @@ export async function readEstimate(tx: ShopTransaction, estimateId: string): Pro
   const [row] = await tx.sql<{ answer: string }[]>`
     select answer::text as answer from estimate where shop_id = ${tx.shopId} and estimate_id = ${estimateId}`;
   return row?.answer;
+}
+
+/** The answers of these ids that the shop has, by id. */
+export async function readAnswers(
+  tx: ShopTransaction,
+  estimateIds: readonly string[],
+): Promise<ReadonlyMap<string, StoredAnswer>> {
+  const rows = await tx.sql<{ id: string; answer: StoredAnswer }[]>`
+    select estimate_id as id, answer from estimate
+    where shop_id = ${tx.shopId} and estimate_id = any(${[...estimateIds]}::uuid[])`;
+  return new Map(rows.map(({ id, answer }) => [id, answer]));
 }

@@ -1,0 +1,59 @@
+import type { FinishedJob } from '../domain/record.ts';
+import type { ShopRecords } from '../insight/wetness/residuals.ts';
+import { dataState } from '../store/data-state.ts';
+import { readAllRecords } from '../store/records-read.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
+import { createFitCache, type EstimateBasis } from './fit-cache.ts';
+
+/** What a report is made from, and a name that changes whenever it does. */
+export interface ReportBasis extends EstimateBasis {
+  readonly state: string;
+  readonly shopRecords: ShopRecords;
+}
+
+export interface ReportSource {
+  basis(tx: ShopTransaction): Promise<ReportBasis>;
+  /** The report of this name over this basis, computed once for as long as neither changes. */
+  remember<T>(basis: ReportBasis, name: string, compute: () => T): T;
+}
+
+/** A few shops at a time: their records are some megabytes each. */
+const keptShops = 8;
+const keptReports = 64;
+
+/** Reports are read many times between two changes of a shop's data: records and answers are kept until then. */
+export function createReportSource(): ReportSource {
+  const basisOf = createFitCache();
+  const records = new Map<string, readonly FinishedJob[]>();
+  const reports = new Map<string, unknown>();
+  return {
+    basis: async (tx) => {
+      const [basis, data] = await Promise.all([basisOf(tx), dataState(tx)]);
+      const state = `${tx.shopId} ${data} ${basis.fitId ?? 'rules'}`;
+      const all = records.get(state) ?? (await readAll(tx));
+      keep(records, state, all, keptShops);
+      const { technicians, machines } = basis;
+      return { ...basis, state, shopRecords: { records: all, technicians, machines } };
+    },
+    remember: <T>({ state }: ReportBasis, name: string, compute: () => T): T => {
+      const key = `${state} ${name}`;
+      // What was put in under this name was computed by the same function.
+      const report = reports.has(key) ? (reports.get(key) as T) : compute();
+      keep(reports, key, report, keptReports);
+      return report;
+    },
+  };
+}
+
+async function readAll(tx: ShopTransaction): Promise<readonly FinishedJob[]> {
+  const all: FinishedJob[] = [];
+  for await (const record of readAllRecords(tx)) all.push(record);
+  return all;
+}
+
+/** Puts an entry last; the one used longest ago goes first. */
+function keep<V>(entries: Map<string, V>, key: string, value: V, most: number): void {
+  entries.delete(key);
+  entries.set(key, value);
+  if (entries.size > most) entries.delete(entries.keys().next().value ?? key);
+}

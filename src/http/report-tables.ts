@@ -1,0 +1,112 @@
+import { guarded } from '../domain/csv-cells.ts';
+import type { MachinesReport } from '../insight/machines/report.ts';
+import type { ListPrice } from '../insight/quotes/price-list.ts';
+import type { QuotesReport } from '../insight/quotes/report.ts';
+import type { Range } from '../insight/range.ts';
+import type { WetnessReport } from '../insight/wetness/report.ts';
+
+/** Rows of cells, the header first. */
+export type Table = readonly (readonly string[])[];
+
+const range = ({ p05, p50, p95 }: Range) => [p05, p50, p95].map(String);
+const rangeNames = (name: string) => ['p05', 'p50', 'p95'].map((p) => `${name}_${p}`);
+
+export function wetnessTable({ technicians }: WetnessReport): Table {
+  return [
+    [
+      'technician',
+      'name',
+      'jobs',
+      'measured_jobs',
+      ...rangeNames('water_times_others'),
+      'chance_above_1.15',
+      ...rangeNames('water_times_others_at_equal_dry_passes'),
+      ...rangeNames('drying_times_others'),
+      'comebacks',
+      'over_wet',
+      'change_since',
+    ],
+    ...technicians.map((one) => [
+      one.technician,
+      guarded(one.name),
+      String(one.jobs),
+      String(one.measuredJobs),
+      ...range(one.waterWithHabit),
+      String(one.waterWithHabit.chanceAbove),
+      ...range(one.waterAtEqualDryPasses),
+      ...range(one.drying),
+      String(one.comebacks.cases),
+      String(one.overWet),
+      one.change?.since ?? '',
+    ]),
+  ];
+}
+
+export function machinesTable({ machines }: MachinesReport): Table {
+  const figures = [
+    'passes',
+    'hours',
+    'water_l_per_m2',
+    'dry_hours',
+    'hours_against_baseline',
+    'water_percent_against_baseline',
+  ];
+  return [
+    ['machine', 'name', 'grade', 'jobs', ...figures.flatMap(rangeNames)],
+    ...machines.map((one) => [
+      one.machine,
+      guarded(one.name),
+      one.grade,
+      String(one.jobs),
+      ...range(one.passes),
+      ...range(one.hours),
+      ...range(one.waterLPerM2),
+      ...range(one.dryHours),
+      ...(one.againstBaseline === null
+        ? Array<string>(6).fill('')
+        : [...range(one.againstBaseline.hours), ...range(one.againstBaseline.waterPercent)]),
+    ]),
+  ];
+}
+
+export function quotesTable({ byKind }: QuotesReport): Table {
+  return [
+    [
+      'sorted_by',
+      'kind',
+      'jobs',
+      'over',
+      ...rangeNames('share_over'),
+      ...rangeNames('taken_over_quoted'),
+      'median_quoted_hours',
+      'hours_to_quote',
+    ],
+    ...Object.entries(byKind).flatMap(([by, kinds]) =>
+      kinds.map((one) => [
+        by,
+        one.kind,
+        String(one.jobs),
+        String(one.over),
+        ...range(one.shareOver),
+        ...range(one.takenOverQuoted),
+        String(one.medianQuotedHours),
+        String(one.hoursToQuote),
+      ]),
+    ),
+  ];
+}
+
+export function pricesTable(prices: readonly ListPrice[]): Table {
+  return [
+    ['body_style', 'soil', 'cleaned', 'hours', 'price', 'currency', 'evidence_share'],
+    ...prices.map((one) => [
+      one.bodyStyle,
+      one.soil,
+      one.cleaned,
+      String(one.hours),
+      String(one.price),
+      one.currency,
+      String(one.evidenceShare),
+    ]),
+  ];
+}

@@ -1,0 +1,163 @@
+import { parse } from 'csv-parse/sync';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { computeFit } from '../../jobs/compute-fit.ts';
+import { runShop } from '../../jobs/run-shop.ts';
+import { demoShop } from '../../seed/shop.ts';
+import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
+import { type AppUnderTest, read, type ShopUnderTest, startApp } from './app-under-test.ts';
+
+const demo = demoShop(3, '2025-02-20');
+const lines = demo.records.map((record) => JSON.stringify(record)).join('\n');
+
+let app: AppUnderTest;
+let shop: ShopUnderTest;
+let empty: ShopUnderTest;
+
+beforeAll(async () => {
+  app = await startApp({
+    runFit: (shopId, fitId) =>
+      runShop({ db: app.db, now: () => new Date(), compute: async (material) => computeFit(material) }, shopId, fitId),
+  });
+  empty = await app.openShop();
+  shop = await app.openShop();
+  const key = shop.keys.owner;
+  await app.call('PUT', '/v1/technicians', { key, json: demo.technicians });
+  await app.call('PUT', '/v1/machines', { key, json: demo.machines });
+  const sent = await app.call('POST', '/v1/records', {
+    key,
+    body: lines,
+    headers: { 'Content-Type': 'application/x-ndjson' },
+  });
+  expect(sent.status).toBe(200);
+  expect((await app.call('POST', '/v1/fits', { key })).status).toBe(201);
+}, 120_000);
+afterAll(() => app.close());
+
+const get = async <T>(path: string, key = shop.keys.owner) => {
+  const response = await app.call('GET', `/v1${path}`, { key });
+  expect(response.status).toBe(200);
+  return read<T>(response);
+};
+
+interface Answered {
+  readonly answer: string;
+}
+
+describe('contract: the owner’s reports', () => {
+  it('answer in words with figures behind, and as a table', async () => {
+    for (const path of ['/reports/wetness', '/reports/machines', '/reports/quotes', '/reports/price-list']) {
+      expect((await get<Answered>(path)).answer.length, path).toBeGreaterThan(20);
+      const csv = await app.call('GET', `/v1${path}`, { key: shop.keys.owner, headers: { Accept: 'text/csv' } });
+      // The parser throws where a row has another number of cells than the header.
+      expect(parse(await csv.text()).length, path).toBeGreaterThan(2);
+    }
+  });
+
+  it('have something to say to a shop without a record', async () => {
+    for (const path of ['/reports/wetness', '/reports/machines', '/reports/quotes'])
+      expect((await get<Answered>(path, empty.keys.owner)).answer, path).toMatch(/\./);
+    const response = await app.call('POST', '/v1/reports/machines/upgrade', {
+      key: empty.keys.owner,
+      json: { price: 100 },
+    });
+    expect(response.status).toBe(404);
+  });
+
+  it('keep figures on people and machines to the owner, and quotes to the desk', async () => {
+    const status = async (path: string, key: string) => (await app.call('GET', `/v1${path}`, { key })).status;
+    expect(await status('/reports/wetness', shop.keys.desk)).toBe(403);
+    expect(await status('/reports/machines', shop.keys.desk)).toBe(403);
+    expect(await status('/reports/quotes', shop.keys.desk)).toBe(200);
+    expect(await status('/reports/quotes', shop.keys.technician)).toBe(403);
+  });
+
+  it('add up: the replayed quotes’ minutes and money are the sums of their parts', async () => {
+    const { replay } = await get<{
+      replay: Record<
+        'asQuoted' | 'asEstimated',
+        { quotedMinutes: number; takenMinutes: number; gapMinutes: number; money: number }
+      > & { difference: number };
+    }>('/reports/quotes');
+    for (const sums of [replay.asQuoted, replay.asEstimated])
+      expect(sums.gapMinutes).toBe(sums.quotedMinutes - sums.takenMinutes);
+    expect(replay.asQuoted.takenMinutes).toBe(replay.asEstimated.takenMinutes);
+    expect(replay.difference).toBeCloseTo(replay.asEstimated.money - replay.asQuoted.money, 6);
+  });
+
+  it('quote more hours at a smaller risk', async () => {
+    type Prices = { prices: { hours: number }[] };
+    const [safe, bold] = [
+      await get<Prices>('/reports/price-list?risk=0.05'),
+      await get<Prices>('/reports/price-list?risk=0.5'),
+    ];
+    expect(safe.prices.every(({ hours }, i) => hours > bold.prices[i].hours)).toBe(true);
+  });
+
+  it('name what is wrong with what they are asked', async () => {
+    const unknown = await app.call('GET', '/v1/reports/machines?baseline=nothing', { key: shop.keys.owner });
+    expect(unknown.status).toBe(404);
+    const risky = await app.call('GET', '/v1/reports/quotes?risk=2', { key: shop.keys.owner });
+    expect(risky.status).toBe(422);
+    const bad = await app.call('POST', '/v1/reports/machines/upgrade', {
+      key: shop.keys.owner,
+      json: { price: -5, grad: 'high' },
+    });
+    expect(bad.status).toBe(422);
+    expect(await bad.text()).toContain('did you mean grade?');
+  });
+
+  it('follow an estimate made here to the finished job', async () => {
+    const key = shop.keys.owner;
+    const { id } = await read<{ id: string }>(
+      await app.call('POST', '/v1/estimates', { key, json: { ...plan, startAt: '2025-02-21T08:00:00Z' } }),
+    );
+    const record = { ...demo.records[0], ref: 'followed', quoted: { hours: 3, estimate: id } };
+    expect((await app.call('POST', '/v1/records', { key, json: record })).status).toBe(201);
+    const { followed } = await get<{ followed: { jobs: number } }>('/reports/quotes');
+    expect(followed.jobs).toBe(1);
+  });
+});
+
+const plan = {
+  bodyStyle: 'sedan',
+  seatsRemoved: true,
+  extractor: 'grey-barrel',
+  sections: [
+    { area: 'front-seat', count: 2, fabric: 'flat-woven', soil: 'heavy', method: 'extraction', brush: 'soft' },
+  ],
+  drying: { aid: 'still-air', airC: 20, rhPercent: 50 },
+};
+
+describe('contract: the same job another way', () => {
+  const ask = async (alternatives: object[]) =>
+    app.call('POST', '/v1/estimates', { key: shop.keys.owner, json: { ...plan, alternatives } });
+
+  it('tells the difference to the plan, with its cautions, by common draws', async () => {
+    const response = await ask([
+      { label: 'as planned' },
+      { label: 'with a fan', dryingAid: 'fan' },
+      { label: 'by spot', sections: [{ section: 0, method: 'spot' }] },
+      { label: 'seats left in, stiff brush', seatsRemoved: false, sections: [{ section: 0, brush: 'stiff' }] },
+    ]);
+    expect(response.status).toBe(201);
+    const { alternatives, quote } = await read<{ alternatives: AlternativeAnswer[]; quote: { price: number } }>(
+      response,
+    );
+    const [same, fan, spot, left] = alternatives;
+    expect([same.labourHours.p05, same.labourHours.p95, same.priceDifference]).toEqual([0, 0, 0]);
+    expect(same.price).toBe(quote.price);
+    expect(fan.dryHours.p95).toBeLessThan(0);
+    expect(fan.labourHours.p50).toBe(0);
+    expect(spot.waterLPerM2.chanceLess).toBeGreaterThan(0.9);
+    expect(left.labourHours.p95).toBeLessThan(0);
+    expect(left.cautions.map(({ id }) => id)).toContain('brush');
+  });
+
+  it('names what an alternative has wrong', async () => {
+    const response = await ask([{ label: 'x', extractor: 'nothing', sections: [{ section: 4, method: 'spot' }] }]);
+    expect(response.status).toBe(422);
+    const text = await response.text();
+    expect(text).toContain('/alternatives/0/extractor');
+    expect(text).toContain('/alternatives/0/sections/0/section');
+  });
+});
