@@ -25,7 +25,7 @@ const reportOf = (answer: string, more: object = {}) => ({
     description: 'The report; as a table with Accept: text/csv',
     content: {
       'application/json': { schema: answered, example: { answer, ...more } },
-      'text/csv': { schema: z.string() },
+      'text/csv': { schema: z.string(), example: 'name,p05,p50,p95' },
     },
   },
 });

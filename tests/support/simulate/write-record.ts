@@ -12,7 +12,15 @@ export function writeRecord(
 ): FinishedJob {
   const { planned, person, mate, startHour } = setting;
   const { measuredShare = 0.5, checkedShare = 0.6, surfaceShare = 1, readingStep = 1 } = options;
-  const { technician: _technician, crew, startAt: _startAt, sections, drying, ...rest } = planned;
+  const {
+    technician: _technician,
+    crew,
+    startAt: _startAt,
+    alternatives: _others,
+    sections,
+    drying,
+    ...rest
+  } = planned;
   const finishedHour = startHour + outcome.hours / crew;
   const measured = random.chance(measuredShare) && setting.tool !== undefined;
   const checked = random.chance(checkedShare);
