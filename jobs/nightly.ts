@@ -8,7 +8,7 @@ import { runShop } from './run-shop.ts';
 
 await runCommand(async () => {
   const { databaseUrl, dataDir } = readSettings();
-  const db = await openDatabase({ databaseUrl, dataDir, onProgress: console.error });
+  const db = await openDatabase({ databaseUrl, dataDir, whenInUse: 'join', onProgress: console.error });
   const broken: string[] = [];
   try {
     for (const { shopId } of await listShopsForNightly(db)) {

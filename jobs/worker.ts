@@ -11,7 +11,7 @@ await runCommand(async () => {
   const told = new Promise<void>((resolve) => {
     for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
   });
-  const db = await openDatabase({ databaseUrl, dataDir, onProgress: console.error });
+  const db = await openDatabase({ databaseUrl, dataDir, whenInUse: 'join', onProgress: console.error });
   try {
     const schedule = await startSchedule({ db, log, nightlyAt, now: () => new Date() });
     log.info({ nightlyAt }, 'nightly schedule running');
