@@ -6,6 +6,8 @@ import type { WaterResidual } from './residuals.ts';
 export interface WetnessChange {
   readonly since: string;
   readonly firstRef: string;
+  /** It was so from the first measured job: no change, but the person's way from the start. */
+  readonly fromTheFirst: boolean;
   /** How much of it is over the others' level now, as a factor. */
   readonly levelNow: number;
 }
@@ -36,7 +38,12 @@ export function wetnessChange(
   if (!signals || !stillHigh) return undefined;
   let first = last;
   while (first > 0 && chart[first - 1].level > 0) first--;
-  return { since: own[first].finishedAt, firstRef: own[first].ref, levelNow: Math.exp(level[last].level) };
+  return {
+    since: own[first].finishedAt,
+    firstRef: own[first].ref,
+    fromTheFirst: first === 0,
+    levelNow: Math.exp(level[last].level),
+  };
 }
 
 /** Middle and spread of residuals by median and median absolute deviation: a few wild jobs do not widen the limits. */

@@ -138,7 +138,7 @@ function sentence(of: Omit<TechnicianWetness, 'says'>): string {
   const { p05, p50, p95, chanceAbove } = surest ? of.waterAtEqualDryPasses : of.waterWithHabit;
   const work = surest ? 'work with as many dry passes' : 'work';
   const range = `${p50.toFixed(2)} times what the others leave at the same ${work} (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}, ${of.measuredJobs} measured jobs)`;
-  const since = of.change === null ? '' : ` The change began about ${of.change.since.slice(0, 10)}.`;
+  const since = of.change === null ? '' : began(of.change);
   if (of.overWet)
     return `${of.name} leaves ${range}; the chance that it is more than ${concerning} times is ${percent(chanceAbove)}.${since}`;
   if (of.change !== null)
@@ -146,6 +146,12 @@ function sentence(of: Omit<TechnicianWetness, 'says'>): string {
   if (of.measuredJobs === 0) return `${of.name}: no measured job yet.`;
   const more = of.moreMeasuredJobs === null ? '' : ` About ${of.moreMeasuredJobs} more measured jobs would settle it.`;
   return `${of.name} leaves ${range}: no proof of too much.${more}`;
+}
+
+function began({ fromTheFirst, since }: WetnessChange): string {
+  return fromTheFirst
+    ? ' It has been so from the first measured job.'
+    : ` The change began about ${since.slice(0, 10)}.`;
 }
 
 function percent(chance: number): string {
