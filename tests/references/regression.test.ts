@@ -1,70 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { inverse } from '../../src/inference/cholesky.ts';
 import { digits, exactly, fitted, smallProblem } from '../inference/support.ts';
+import { LONGLEY, NORRIS } from './nist-linear.ts';
 
 // NIST StRD linear least squares, certified values as quoted in public test suites (GSL, SciPy and others); R 4.2.2 lm() agrees.
 // The engine with flat priors: reml gives σ² = SSE / (n − p), ml the log-likelihood. Columns are centred and scaled as a caller
 // should do: the digits asked are those left after the change back.
-
-// Norris: y, x. https://www.itl.nist.gov/div898/strd/lls/data/Norris.shtml
-const NORRIS: readonly (readonly [number, number])[] = [
-  [0.1, 0.2],
-  [338.8, 337.4],
-  [118.1, 118.2],
-  [888, 884.6],
-  [9.2, 10.1],
-  [228.1, 226.5],
-  [668.5, 666.3],
-  [998.5, 996.3],
-  [449.1, 448.6],
-  [778.9, 777],
-  [559.2, 558.2],
-  [0.3, 0.4],
-  [0.1, 0.6],
-  [778.1, 775.5],
-  [668.8, 666.9],
-  [339.3, 338],
-  [448.9, 447.5],
-  [10.8, 11.6],
-  [557.7, 556],
-  [228.3, 228.1],
-  [998, 995.8],
-  [888.8, 887.6],
-  [119.6, 120.2],
-  [0.3, 0.3],
-  [0.6, 0.3],
-  [557.6, 556.8],
-  [339.3, 339.1],
-  [888, 887.2],
-  [998.5, 999],
-  [778.9, 779],
-  [10.2, 11.1],
-  [117.6, 118.3],
-  [228.9, 229.2],
-  [668.4, 669.1],
-  [449.2, 448.9],
-  [0.2, 0.5],
-];
-
-// Longley: y, x1 … x6. https://www.itl.nist.gov/div898/strd/lls/data/Longley.shtml
-const LONGLEY: readonly (readonly number[])[] = [
-  [60323, 83, 234289, 2356, 1590, 107608, 1947],
-  [61122, 88.5, 259426, 2325, 1456, 108632, 1948],
-  [60171, 88.2, 258054, 3682, 1616, 109773, 1949],
-  [61187, 89.5, 284599, 3351, 1650, 110929, 1950],
-  [63221, 96.2, 328975, 2099, 3099, 112075, 1951],
-  [63639, 98.1, 346999, 1932, 3594, 113270, 1952],
-  [64989, 99, 365385, 1870, 3547, 115094, 1953],
-  [63761, 100, 363112, 3578, 3350, 116219, 1954],
-  [66019, 101.2, 397469, 2904, 3048, 117388, 1955],
-  [67857, 104.6, 419180, 2822, 2857, 118734, 1956],
-  [68169, 108.4, 442769, 2936, 2798, 120445, 1957],
-  [66513, 110.8, 444546, 4681, 2637, 121950, 1958],
-  [68655, 112.6, 482704, 3813, 2552, 123366, 1959],
-  [69564, 114.2, 502601, 3931, 2514, 125368, 1960],
-  [69331, 115.7, 518173, 4806, 2572, 127852, 1961],
-  [70551, 116.9, 554894, 4007, 2827, 130081, 1962],
-];
 
 // Wampler1: y = 1 + x + x² + x³ + x⁴ + x⁵, x = 0 … 20, no error. https://www.itl.nist.gov/div898/strd/lls/data/Wampler1.shtml
 const WAMPLER_X = Array.from({ length: 21 }, (_, x) => x);

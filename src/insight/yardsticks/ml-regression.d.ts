@@ -1,0 +1,18 @@
+/** The two regressions of ml-regression that the program uses; the package carries no types. */
+declare module 'ml-regression' {
+  export class MultivariateLinearRegression {
+    constructor(
+      x: readonly (readonly number[])[],
+      y: readonly (readonly number[])[],
+      options?: { intercept?: boolean },
+    );
+    /** One row a column of x, the intercept last. */
+    readonly weights: readonly (readonly number[])[];
+    predict(x: readonly number[]): number[];
+  }
+  export class TheilSenRegression {
+    constructor(x: readonly number[], y: readonly number[]);
+    readonly slope: number;
+    readonly intercept: number;
+  }
+}
