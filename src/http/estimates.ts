@@ -22,7 +22,7 @@ const make = createRoute({
   method: 'post',
   path: '/estimates',
   summary: 'Estimate a planned job: passes, hours, water, drying, a quote',
-  description: `The same request against the same fit gives the same numbers to the last digit. A shop without a fit is answered
+  description: `The same request against the same fit and settings gives the same numbers to the last digit. A shop without a fit is answered
 from the rules of thumb alone. Quantiles are p05 p10 p25 p50 p75 p80 p90 p95.`,
   middleware: requireRole('desk'),
   request: {
@@ -75,7 +75,9 @@ function estimateFrom(basis: EstimateBasis, input: unknown, madeAt: Date) {
   const keys = { technicians: keysOf(technicians), machines: keysOf(machines) };
   const reading = checkPlanned(input, { now: madeAt, ...keys });
   if (!reading.ok) return reading;
-  const context = { now: madeAt, technicians, machines, settings: shop.settings, timeZone: shop.timeZone };
+  // A plan without a start is set on the day of the fit: the same request against the same fit is the same on any day.
+  const now = new Date(fit.fittedAt);
+  const context = { now, technicians, machines, settings: shop.settings, timeZone: shop.timeZone };
   const estimate = estimateJob(fit, reading.value, context);
   const alternatives = compareAlternatives(fit, reading.value, reading.value.alternatives, context);
   const estimateId = randomUUID();

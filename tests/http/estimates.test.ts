@@ -1,8 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { computeFit } from '../../jobs/compute-fit.ts';
 import { runShop } from '../../jobs/run-shop.ts';
+import { buildApp } from '../../src/http/app.ts';
 import type { Estimate } from '../../src/models/estimate.ts';
-import { type AppUnderTest, read, startApp } from './app-under-test.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { type AppUnderTest, now, read, startApp } from './app-under-test.ts';
 
 let app: AppUnderTest;
 let key: string;
@@ -142,6 +144,34 @@ describe('contract: POST /v1/estimates', () => {
     const made = await app.call('POST', '/v1/estimates', { key, json: plan() });
     const text = await made.text();
     expect(await (await app.call('GET', made.headers.get('location') ?? '', { key })).text()).toBe(text);
+  });
+
+  it('is the same on another day, half a year on, while the fit is the same', async () => {
+    const later = buildApp({ ...app.deps, now: () => new Date(now.getTime() + 182 * 86_400_000) });
+    for (const as of [key, fitted]) {
+      const { id: _a, madeAt: made, ...one } = await estimate({}, as);
+      const response = await later.request('/v1/estimates', {
+        method: 'POST',
+        headers: { Authorization: `Bearer ${as}`, 'Content-Type': 'application/json' },
+        body: JSON.stringify(plan()),
+      });
+      const { id: _b, madeAt: madeLater, ...two } = await read<Made>(response);
+      expect([made, madeLater]).toEqual(['2025-03-05T10:00:00.000Z', '2025-09-03T10:00:00.000Z']);
+      expect(two).toEqual(one);
+    }
+  });
+
+  it('keeps the request as it came, and is the shop’s own', async () => {
+    const shop = await app.openShop();
+    const body = `{ "bodyStyle":"sedan",\n "sections": ${JSON.stringify(seats({}))} }`;
+    const headers = { 'Content-Type': 'application/json' };
+    const made = await app.call('POST', '/v1/estimates', { key: shop.keys.desk, body, headers });
+    const address = made.headers.get('location') ?? '';
+    expect((await app.call('GET', address, { key: shop.keys.desk })).status).toBe(200);
+    expect((await app.call('GET', address, { key })).status).toBe(404);
+    expect((await app.call('POST', '/v1/estimates', { key: shop.keys.technician, body, headers })).status).toBe(403);
+    const stored = await inShop(app.db, shop.shopId, (tx) => tx.sql`select request::text as text from estimate`);
+    expect(stored.map(({ text }) => text)).toEqual([body]);
   });
 
   it('moves to the shop’s own numbers, and says how far', async () => {
