@@ -1,12 +1,13 @@
 import type { Machine, Technician } from '../src/domain/lists.ts';
 import type { FinishedJob } from '../src/domain/record.ts';
+import { judge, type Verdict } from '../src/insight/publication.ts';
+import { type MonthScores, scoreShop } from '../src/insight/scoring/score-shop.ts';
 import { fitShop } from '../src/models/fit.ts';
-import { decodeShopFit, encodeShopFit } from '../src/models/fit-codec.ts';
+import { encodeShopFit, fitVersion, readShopFit } from '../src/models/fit-codec.ts';
 import { summariseShopFit } from '../src/models/fit-summary.ts';
 import type { RuleOverrides } from '../src/models/rule-table.ts';
-import type { ShopFit } from '../src/models/shop-fit.ts';
 
-/** All that a run reads of a shop; `published` is the encoded fit that estimates use now. */
+/** All that a run reads of a shop; `published` is the encoded fit that estimates use now, `formerScores` what is stored with it. */
 export interface FitMaterial {
   readonly records: readonly FinishedJob[];
   readonly technicians: readonly Technician[];
@@ -14,6 +15,13 @@ export interface FitMaterial {
   readonly rules: RuleOverrides;
   readonly now: Date;
   readonly published?: string | undefined;
+  readonly formerScores?: FitScores | undefined;
+}
+
+/** How the way of learning did on jobs it had not seen, and what was made of that. */
+export interface FitScores {
+  readonly months: readonly MonthScores[];
+  readonly verdict: Verdict;
 }
 
 /** What is stored of a run, and what becomes of it: `reason` says in words why it is not published. */
@@ -22,32 +30,25 @@ export interface ComputedFit {
   readonly reason: string | null;
   readonly posterior: string | null;
   readonly summary: object;
-  readonly scores: object | null;
+  readonly scores: FitScores | null;
 }
 
 /** Pure: the whole arithmetic of a run, so that it can be done in a process of its own. */
-export function computeFit({ published, ...material }: FitMaterial): ComputedFit {
-  const former = published === undefined ? undefined : readFormer(published);
-  const result = fitShop({ ...material, warmStart: former });
+export function computeFit({ published, formerScores, ...material }: FitMaterial): ComputedFit {
+  const result = fitShop({ ...material, warmStart: published === undefined ? undefined : readShopFit(published) });
   if (result.status === 'failed') {
     const reason = result.failures.map((failure) => failure.message).join(' ');
     return { status: 'failed', reason, posterior: null, summary: { failures: result.failures }, scores: null };
   }
   const { fit } = result;
+  const formerMonths = formerScores?.months ?? [];
+  const months = scoreShop({ ...material, formerMonths, version: fitVersion });
+  const verdict = judge(fit, material.records, material, months, formerMonths);
   return {
-    status: 'published',
-    reason: null,
+    status: verdict.publish ? 'published' : 'refused',
+    reason: verdict.publish ? null : `Not published: ${verdict.reasons.join('; ')}.`,
     posterior: encodeShopFit(fit),
     summary: summariseShopFit(fit),
-    scores: null,
+    scores: { months, verdict },
   };
-}
-
-/** A fit of another version of the program is no place to start from, and needs none. */
-function readFormer(text: string): ShopFit | undefined {
-  try {
-    return decodeShopFit(text);
-  } catch {
-    return undefined;
-  }
 }

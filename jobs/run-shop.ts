@@ -7,7 +7,7 @@ import { readAllRecords } from '../src/store/records-read.ts';
 import { type Database, inShop, type ShopTransaction } from '../src/store/shop-scope.ts';
 import { readShopSettings } from '../src/store/shops.ts';
 import { computeApart } from './compute-apart.ts';
-import type { ComputedFit, FitMaterial } from './compute-fit.ts';
+import type { ComputedFit, FitMaterial, FitScores } from './compute-fit.ts';
 
 /** How a run ended; `fitId` is the fit it stored, or the one that already stood for these data. */
 export interface RunOutcome {
@@ -55,7 +55,9 @@ async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial
   const machines = await readMachines(tx);
   const { rules } = await readShopSettings(tx);
   const published = await readPublished(tx);
-  return { records, technicians, machines, rules, now, published: published?.posterior };
+  // Written by a run of this program, or null.
+  const formerScores = (published?.scores ?? undefined) as FitScores | undefined;
+  return { records, technicians, machines, rules, now, published: published?.posterior, formerScores };
 }
 
 async function keep(

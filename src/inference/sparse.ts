@@ -8,14 +8,14 @@ export interface RowBuilder {
 }
 
 /**
- * Collects sparse rows into typed arrays that grow by half; what is built is a view of them, no copy.
+ * Collects sparse rows into typed arrays that grow by half; what is built is a view of them, no copy. `expected` saves a large problem the growing.
  *
  * **Throws** RangeError for a column outside 0..nColumns−1 or a value that is not finite.
  */
-export function rowBuilder(nColumns: number): RowBuilder {
-  let rowStart = new Int32Array(64);
-  let column = new Int32Array(512);
-  let value = new Float64Array(512);
+export function rowBuilder(nColumns: number, expected = { rows: 64, entries: 512 }): RowBuilder {
+  let rowStart = new Int32Array(expected.rows + 1);
+  let column = new Int32Array(expected.entries);
+  let value = new Float64Array(expected.entries);
   let nRows = 0;
   let used = 0;
 
@@ -27,7 +27,7 @@ export function rowBuilder(nColumns: number): RowBuilder {
         value = grown(value, new Float64Array(room));
       }
       if (nRows + 1 >= rowStart.length) {
-        rowStart = grown(rowStart, new Int32Array(Math.ceil(1.5 * rowStart.length)));
+        rowStart = grown(rowStart, new Int32Array(Math.ceil(1.5 * rowStart.length) + 1));
       }
       const first = used;
       for (let k = 0; k < columns.length; k++) {

@@ -37,6 +37,7 @@ export interface PublishedFit {
   readonly fitId: string;
   readonly dataState: string;
   readonly posterior: string;
+  readonly scores: unknown;
 }
 
 /** Where a page of the history ended. */
@@ -63,7 +64,7 @@ export async function publishFit(tx: ShopTransaction, fit: NewFit & { readonly p
 /** The fit that estimates use now; undefined where the shop has none yet. */
 export async function readPublished(tx: ShopTransaction): Promise<PublishedFit | undefined> {
   const [row] = await tx.sql<PublishedFit[]>`
-    select fit_id as "fitId", data_state as "dataState", posterior
+    select fit_id as "fitId", data_state as "dataState", posterior, scores
     from fit where shop_id = ${tx.shopId} and status = 'published'`;
   return row;
 }

@@ -4,6 +4,7 @@ import type { FinishedJob } from '../../domain/record.ts';
 import { fitShop } from '../../models/fit.ts';
 import { type RuleOverrides, ruleTable } from '../../models/rule-table.ts';
 import { modelNames, type ShopFit } from '../../models/shop-fit.ts';
+import { fingerprintText, noText, withText } from './fingerprint.ts';
 import { type OutcomeScore, scoreJob } from './job-scores.ts';
 import { hoursYardsticks } from './yardstick-scores.ts';
 
@@ -31,6 +32,8 @@ export interface MonthScores {
   readonly month: string;
   readonly jobsKnown: number;
   readonly jobs: number;
+  /** Fingerprint of all that the month's figures are made from: the same again need not be computed again. */
+  readonly basis: string;
   /** Why no forecast could be made of this month; null where it was. */
   readonly failed: string | null;
   readonly models: Readonly<Record<ModelName, ModelMonth>>;
@@ -42,6 +45,10 @@ export interface ShopHistory {
   readonly machines: readonly Machine[];
   readonly rules: RuleOverrides;
   readonly now: Date;
+  /** Scores of an earlier run: a month whose basis is the same is taken over. */
+  readonly formerMonths?: readonly MonthScores[] | undefined;
+  /** Changes whenever the same records would be forecast otherwise: the program's own version. */
+  readonly version: number;
 }
 
 const mostMonths = 12;
@@ -54,22 +61,37 @@ export function scoreShop(history: ShopHistory): readonly MonthScores[] {
   const byTime = [...history.records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
   const monthOf = (job: FinishedJob) => new Date(job.finishedAt).toISOString().slice(0, 7);
   const months = [...new Set(byTime.map(monthOf))].slice(-mostMonths);
-  const byRule = fitted({ ...history, records: [] });
-  let former: ShopFit | undefined;
+  const basisOf = monthBases(byTime, history, monthOf);
+  const former = new Map((history.formerMonths ?? []).map((month) => [month.basis, month]));
+  let byRule: ShopFit | string | undefined;
+  let lastFit: ShopFit | undefined;
   return months.map((month) => {
+    const basis = basisOf(month);
+    const kept = former.get(basis);
+    if (kept !== undefined) return kept;
+    byRule ??= fitted({ ...history, records: [] });
     const known = byTime.filter((job) => monthOf(job) < month);
-    const now = new Date(`${month}-01T00:00:00Z`);
-    const fit = fitted({ ...history, records: known, now }, former);
-    if (typeof fit !== 'string') former = fit;
-    return scoreMonth(
-      month,
-      known,
-      byTime.filter((job) => monthOf(job) === month),
-      { ...history, now },
-      fit,
-      byRule,
-    );
+    const then = { ...history, now: new Date(`${month}-01T00:00:00Z`) };
+    const fit = fitted({ ...then, records: known }, lastFit);
+    if (typeof fit !== 'string') lastFit = fit;
+    const jobs = byTime.filter((job) => monthOf(job) === month);
+    return { ...scoreMonth(month, known, jobs, then, fit, byRule), basis };
   });
+}
+
+/** The fingerprint of everything up to a month's end, with the lists, the rules and the program's version. */
+function monthBases(
+  byTime: readonly FinishedJob[],
+  { technicians, machines, rules, version }: ShopHistory,
+  monthOf: (job: FinishedJob) => string,
+): (month: string) => string {
+  const upTo = new Map<string, string>();
+  let print = withText(noText, JSON.stringify([version, technicians, machines, rules]));
+  for (const job of byTime) {
+    print = withText(print, JSON.stringify(job));
+    upTo.set(monthOf(job), fingerprintText(print));
+  }
+  return (month) => upTo.get(month) ?? '';
 }
 
 function fitted({ records, technicians, machines, rules, now }: ShopHistory, warmStart?: ShopFit): ShopFit | string {
@@ -84,7 +106,7 @@ function scoreMonth(
   history: ShopHistory,
   fit: ShopFit | string,
   byRule: ShopFit | string,
-): MonthScores {
+): Omit<MonthScores, 'basis'> {
   const about = { month, jobsKnown: known.length, jobs: jobs.length };
   if (typeof fit === 'string' || typeof byRule === 'string')
     return { ...about, failed: typeof fit === 'string' ? fit : String(byRule), models: emptyModels() };
