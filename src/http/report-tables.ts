@@ -3,6 +3,7 @@ import type { MachinesReport } from '../insight/machines/report.ts';
 import type { ListPrice } from '../insight/quotes/price-list.ts';
 import type { QuotesReport } from '../insight/quotes/report.ts';
 import type { Range } from '../insight/range.ts';
+import type { TrackRecord } from '../insight/track-record.ts';
 import type { WetnessReport } from '../insight/wetness/report.ts';
 
 /** Rows of cells, the header first. */
@@ -108,5 +109,22 @@ export function pricesTable(prices: readonly ListPrice[]): Table {
       one.currency,
       String(one.evidenceShare),
     ]),
+  ];
+}
+
+export function trackTable({ months }: TrackRecord): Table {
+  return [
+    ['month', 'jobs_known', 'model', 'outcomes', 'mean_score', 'rule_of_thumb', ...rangeNames('share_inside_80')],
+    ...months.flatMap(({ month, jobsKnown, models }) =>
+      models.map((one) => [
+        month,
+        String(jobsKnown),
+        one.model,
+        String(one.outcomes),
+        String(one.meanScore ?? ''),
+        String(one.ruleOfThumb ?? ''),
+        ...(one.inside80 === null ? ['', '', ''] : range(one.inside80)),
+      ]),
+    ),
   ];
 }

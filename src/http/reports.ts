@@ -2,18 +2,22 @@ import { createRoute, z } from '@hono/zod-openapi';
 import type { Context } from 'hono';
 import { machinesReport } from '../insight/machines/report.ts';
 import { upgradeReport, upgradeRequest } from '../insight/machines/upgrade.ts';
+import type { Verdict } from '../insight/publication.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { priceList } from '../insight/quotes/price-list.ts';
 import { quotesReport } from '../insight/quotes/report.ts';
+import type { MonthScores } from '../insight/scoring/score-shop.ts';
+import { trackRecord } from '../insight/track-record.ts';
 import { wetnessReport } from '../insight/wetness/report.ts';
 import { readAnswers } from '../store/estimates.ts';
+import { readPublishedScores } from '../store/fits.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
 import { problemResponses, refusal } from './problem.ts';
 import { csvText } from './records-csv-text.ts';
 import type { ReportBasis, ReportSource } from './report-basis.ts';
-import { machinesTable, pricesTable, quotesTable, type Table, wetnessTable } from './report-tables.ts';
+import { machinesTable, pricesTable, quotesTable, type Table, trackTable, wetnessTable } from './report-tables.ts';
 import { statusOf } from './status.ts';
 
 const answered = z
@@ -110,6 +114,20 @@ const prices = createRoute({
   },
 });
 
+const track = createRoute({
+  tags: ['reports'],
+  method: 'get',
+  path: '/reports/track-record',
+  summary: 'Forecasts scored on jobs that they had not seen, month by month, against the rule of thumb',
+  middleware: requireRole('desk'),
+  responses: {
+    ...reportOf('Hours: 388 of 475 inside the 80 % range: as it should be. 20 % less off than the rule of thumb …', {
+      months: [],
+    }),
+    ...problemResponses(401, 403, 429),
+  },
+});
+
 /** The owner's three questions, from what the night published and the records of the day. */
 export function reportRoutes({ db, now }: AppDeps, source: ReportSource) {
   const read = <T>(c: Context<AppEnv>, work: (basis: ReportBasis, tx: ShopTransaction) => T | Promise<T>) =>
@@ -159,6 +177,12 @@ export function reportRoutes({ db, now }: AppDeps, source: ReportSource) {
       });
       return reply(c, report, () => quotesTable(report));
     })
+    .openapi(track, async (c) => {
+      // Written by a run of this program, or null.
+      const scores = (await inShop(db, c.get('shop').shopId, readPublishedScores)) as StoredScores | null | undefined;
+      const report = trackRecord(scores?.months ?? [], scores?.verdict);
+      return reply(c, report, () => trackTable(report));
+    })
     .openapi(prices, async (c) => {
       const report = await read(c, (basis) => {
         const { shop, technicians, machines: list } = basis;
@@ -170,6 +194,11 @@ export function reportRoutes({ db, now }: AppDeps, source: ReportSource) {
       });
       return reply(c, report, () => pricesTable(report.prices));
     });
+}
+
+interface StoredScores {
+  readonly months?: readonly MonthScores[];
+  readonly verdict?: Verdict;
 }
 
 async function storedAnswers(

@@ -3,11 +3,12 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { computeFit } from '../../jobs/compute-fit.ts';
 import { runShop } from '../../jobs/run-shop.ts';
 import { demoShop } from '../../seed/shop.ts';
+import type { TrackRecord } from '../../src/insight/track-record.ts';
 import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
 import { type AppUnderTest, read, type ShopUnderTest, startApp } from './app-under-test.ts';
 
 const demo = demoShop(3, '2025-02-20');
-const lines = demo.records.map((record) => JSON.stringify(record)).join('\n');
+const lines = demo.records.slice(-260).map((record) => JSON.stringify(record)).join('\n');
 
 let app: AppUnderTest;
 let shop: ShopUnderTest;
@@ -45,7 +46,13 @@ interface Answered {
 
 describe('contract: the owner’s reports', () => {
   it('answer in words with figures behind, and as a table', async () => {
-    for (const path of ['/reports/wetness', '/reports/machines', '/reports/quotes', '/reports/price-list']) {
+    for (const path of [
+      '/reports/wetness',
+      '/reports/machines',
+      '/reports/quotes',
+      '/reports/price-list',
+      '/reports/track-record',
+    ]) {
       expect((await get<Answered>(path)).answer.length, path).toBeGreaterThan(20);
       const csv = await app.call('GET', `/v1${path}`, { key: shop.keys.owner, headers: { Accept: 'text/csv' } });
       // The parser throws where a row has another number of cells than the header.
@@ -54,7 +61,7 @@ describe('contract: the owner’s reports', () => {
   });
 
   it('have something to say to a shop without a record', async () => {
-    for (const path of ['/reports/wetness', '/reports/machines', '/reports/quotes'])
+    for (const path of ['/reports/wetness', '/reports/machines', '/reports/quotes', '/reports/track-record'])
       expect((await get<Answered>(path, empty.keys.owner)).answer, path).toMatch(/\./);
     const response = await app.call('POST', '/v1/reports/machines/upgrade', {
       key: empty.keys.owner,
@@ -82,6 +89,16 @@ describe('contract: the owner’s reports', () => {
       expect(sums.gapMinutes).toBe(sums.quotedMinutes - sums.takenMinutes);
     expect(replay.asQuoted.takenMinutes).toBe(replay.asEstimated.takenMinutes);
     expect(replay.difference).toBeCloseTo(replay.asEstimated.money - replay.asQuoted.money, 6);
+  });
+
+  it('tell how the forecasts did on jobs they had not seen, outcome by outcome', async () => {
+    const { models, months, answer } = await get<TrackRecord>('/reports/track-record');
+    expect(models.map(({ model }) => model)).toEqual(['passes', 'labour', 'water', 'drying']);
+    const labour = models[1];
+    expect(labour.outcomes).toBe(months.reduce((sum, { jobs }) => sum + jobs, 0));
+    expect(labour.gainPercent?.p05).toBeGreaterThan(0);
+    expect(labour.meanScore).toBeLessThan(labour.soilMeans ?? 0);
+    expect(answer).toMatch(/Hours: \d+ of \d+ inside the 80 % range/);
   });
 
   it('quote more hours at a smaller risk', async () => {

@@ -1,0 +1,165 @@
+import type { ModelName } from '../domain/doubts.ts';
+import { binomialPValue } from '../inference/scores-calibration.ts';
+import { significant } from '../models/estimate/figure.ts';
+import { modelNames } from '../models/shop-fit.ts';
+import type { Verdict } from './publication.ts';
+import { shareRange } from './quotes/overruns.ts';
+import type { Range } from './range.ts';
+import { type ModelMonth, type MonthScores, total } from './scoring/score-shop.ts';
+
+/** How a model's forecasts have done on outcomes that it had not seen: mean scores, less is better, beside the plain ways to forecast. */
+export interface ModelRecord {
+  readonly model: ModelName;
+  readonly score: string;
+  readonly outcomes: number;
+  readonly meanScore: number | null;
+  readonly ruleOfThumb: number | null;
+  /** Hours only. */
+  readonly soilMeans: number | null;
+  readonly leastSquares: number | null;
+  /** Per cent less score than the rule of thumb, with its 90 % range. */
+  readonly gainPercent: Range | null;
+  /** Share of outcomes inside the 80 % range, with the 90 % range that so many outcomes leave open. */
+  readonly inside80: Range | null;
+  /** What came over the forecast's middle, typically; 1 is right. Hours and water only. */
+  readonly typicalRatio: number | null;
+  /** The first month from which on, in sum, the shop's own numbers have beaten the rule of thumb. */
+  readonly ownNumbersBetterSince: string | null;
+  readonly says: string;
+}
+
+export interface MonthRecord {
+  readonly month: string;
+  readonly jobsKnown: number;
+  readonly jobs: number;
+  readonly failed: string | null;
+  readonly models: readonly Pick<ModelRecord, 'model' | 'outcomes' | 'meanScore' | 'ruleOfThumb' | 'inside80'>[];
+}
+
+export interface TrackRecord {
+  readonly answer: string;
+  readonly models: readonly ModelRecord[];
+  readonly months: readonly MonthRecord[];
+  readonly notes: readonly string[];
+}
+
+const few = 20;
+
+/** What the scores are, in words; units where they have one. */
+const scoreNames: Readonly<Record<ModelName, string>> = {
+  passes: 'ranked probability score of passes made, by section',
+  labour: 'CRPS, hours',
+  water: 'CRPS, L/m² left in',
+  drying: 'Brier score over the drying checks, by job',
+};
+
+const figureNames: Readonly<Record<ModelName, string>> = {
+  passes: 'Passes',
+  labour: 'Hours',
+  water: 'Water',
+  drying: 'Drying',
+};
+
+/** How far off were we: the scores of the published fit's run, month by month and in sum, in words. */
+export function trackRecord(months: readonly MonthScores[], verdict: Verdict | undefined): TrackRecord {
+  const models = modelNames.map((model) => modelRecord(months, model));
+  return {
+    answer: answer(models),
+    models,
+    months: months.map(monthRecord),
+    notes: verdict?.notes ?? [],
+  };
+}
+
+function modelRecord(months: readonly MonthScores[], model: ModelName): ModelRecord {
+  const all = total(months, model);
+  const found = {
+    model,
+    score: scoreNames[model],
+    outcomes: all.n,
+    ...means(all),
+    soilMeans: perOutcome(all.soilMeans, all.n),
+    leastSquares: perOutcome(all.leastSquares, all.n),
+    gainPercent: gain(all),
+    inside80: inside(all),
+    typicalRatio: all.nLogErrors === 0 ? null : significant(Math.exp(all.logError / all.nLogErrors)),
+    ownNumbersBetterSince: betterSince(months, model),
+  };
+  return { ...found, says: sentence(found, all) };
+}
+
+function monthRecord({ month, jobsKnown, jobs, failed, models }: MonthScores): MonthRecord {
+  const of = (model: ModelName) => ({
+    model,
+    outcomes: models[model].n,
+    ...means(models[model]),
+    inside80: inside(models[model]),
+  });
+  return { month, jobsKnown, jobs, failed, models: modelNames.map(of) };
+}
+
+function means({ n, score, ruleOfThumb }: ModelMonth) {
+  return { meanScore: perOutcome(score, n), ruleOfThumb: perOutcome(ruleOfThumb, n) };
+}
+
+function perOutcome(sum: number | null, n: number): number | null {
+  return sum === null || n === 0 ? null : significant(sum / n);
+}
+
+/** The paired mean difference and its normal 90 % range, as per cent of the rule of thumb's score. */
+function gain({ n, gap, gapSquares, ruleOfThumb }: ModelMonth): Range | null {
+  if (n < 2 || ruleOfThumb <= 0) return null;
+  const sd = Math.sqrt(Math.max(0, gapSquares - (gap * gap) / n) / (n - 1));
+  const percent = (difference: number) => significant((-100 * n * difference) / ruleOfThumb);
+  const [mean, half] = [gap / n, (1.645 * sd) / Math.sqrt(n)];
+  return { p05: percent(mean + half), p50: percent(mean), p95: percent(mean - half) };
+}
+
+function inside({ n, inside80 }: ModelMonth): Range | null {
+  return n === 0 ? null : shareRange(Math.round(inside80), n);
+}
+
+function betterSince(months: readonly MonthScores[], model: ModelName): string | null {
+  let since: string | null = null;
+  let sum = 0;
+  for (const { month, models } of [...months].reverse()) {
+    sum += models[model].gap;
+    if (models[model].n > 0 && sum < 0) since = month;
+    else if (sum >= 0) break;
+  }
+  return since;
+}
+
+function sentence(
+  { model, gainPercent, ownNumbersBetterSince }: Omit<ModelRecord, 'says'>,
+  { n, inside80 }: ModelMonth,
+): string {
+  const name = figureNames[model];
+  if (n === 0) return `${name}: nothing has been forecast and seen yet.`;
+  const held = Math.round(inside80);
+  const p = binomialPValue(held, n, 0.8);
+  const verdict =
+    n < few
+      ? 'too few to tell'
+      : p >= 0.01
+        ? 'as it should be'
+        : held < 0.8 * n
+          ? 'too few: the ranges are too narrow'
+          : 'more than it should: the ranges are wider than they need be';
+  const better =
+    gainPercent === null
+      ? ''
+      : gainPercent.p05 > 0
+        ? ` ${Math.round(gainPercent.p50)} % less off than the rule of thumb (90 % range ${Math.round(gainPercent.p05)} to ${Math.round(gainPercent.p95)} %)${ownNumbersBetterSince === null ? '' : `, since ${ownNumbersBetterSince}`}.`
+        : gainPercent.p95 < 0
+          ? ' Worse than the rule of thumb.'
+          : ' No better than the rule of thumb, as far as can be told.';
+  return `${name}: ${held} of ${n} inside the 80 % range: ${verdict}.${better}`;
+}
+
+function answer(models: readonly ModelRecord[]): string {
+  const hours = models.find(({ model }) => model === 'labour');
+  if (hours === undefined || hours.outcomes === 0)
+    return 'No forecast has met its outcome yet: the first month with earlier jobs behind it will tell.';
+  return models.map(({ says }) => says).join(' ');
+}
