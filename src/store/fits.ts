@@ -76,6 +76,13 @@ export async function readPublishedId(tx: ShopTransaction): Promise<string | und
   return row?.fitId;
 }
 
+/** Scores stored with the fit that estimates use now; null where it has none, undefined where the shop has no fit. */
+export async function readPublishedScores(tx: ShopTransaction): Promise<unknown> {
+  const [row] = await tx.sql<{ scores: unknown }[]>`
+    select scores from fit where shop_id = ${tx.shopId} and status = 'published'`;
+  return row?.scores;
+}
+
 /** The encoded fit of this id, published or not; undefined where there is none. */
 export async function readPosterior(tx: ShopTransaction, fitId: string): Promise<string | undefined> {
   const [row] = await tx.sql<{ posterior: string | null }[]>`
