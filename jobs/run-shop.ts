@@ -4,6 +4,7 @@ import { dataState } from '../src/store/data-state.ts';
 import { insertFit, listFits, type NewFit, publishFit, readPublished } from '../src/store/fits.ts';
 import { readMachines, readTechnicians } from '../src/store/lists.ts';
 import { readAllRecords } from '../src/store/records-read.ts';
+import { lockRun } from '../src/store/run-lock.ts';
 import { type Database, inShop, type ShopTransaction } from '../src/store/shop-scope.ts';
 import { readShopSettings } from '../src/store/shops.ts';
 import { computeApart } from './compute-apart.ts';
@@ -29,7 +30,7 @@ export interface RunDeps {
  */
 export async function runShop(deps: RunDeps, shopId: string, fitId: string): Promise<RunOutcome> {
   return inShop(deps.db, shopId, async (tx) => {
-    if (!(await lockShop(tx))) return { fitId, status: 'busy' };
+    if (!(await lockRun(tx))) return { fitId, status: 'busy' };
     const state = `${await dataState(tx)}.v${fitVersion}`;
     const [latest] = await listFits(tx, 1);
     if (latest?.dataState === state && latest.status !== 'failed') return { fitId: latest.fitId, status: 'unchanged' };
@@ -39,13 +40,6 @@ export async function runShop(deps: RunDeps, shopId: string, fitId: string): Pro
     const about = { fitId, dataState: state, startedAt, finishedAt: deps.now(), nJobs: material.records.length };
     return { fitId, status: await keep(tx, about, computed) };
   });
-}
-
-/** One run a shop at a time, over all processes: the lock ends with its transaction, however that ends. */
-async function lockShop(tx: ShopTransaction): Promise<boolean> {
-  const [row] = await tx.sql<{ locked: boolean }[]>`
-    select pg_try_advisory_xact_lock(hashtextextended('run ' || ${tx.shopId}, 0)) as locked`;
-  return row?.locked ?? false;
 }
 
 async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial> {

@@ -10,6 +10,7 @@ import { docsRoutes } from './docs.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
 import { estimateRoutes } from './estimates.ts';
 import { fitRoutes } from './fits.ts';
+import { fitsByHandRoutes } from './fits-by-hand.ts';
 import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
 import { machineRoutes } from './machines.ts';
@@ -57,6 +58,7 @@ function resources(deps: AppDeps, verifier: KeyVerifier) {
     machineRoutes(deps),
     estimateRoutes(deps),
     fitRoutes(deps),
+    fitsByHandRoutes(deps),
     reportRoutes(deps, createReportSource()),
     settingsRoutes(deps),
     keyRoutes(deps, verifier),

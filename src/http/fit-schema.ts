@@ -6,7 +6,10 @@ const statuses = ['published', 'superseded', 'refused', 'failed', 'withdrawn'] a
 const entry = {
   id: z.uuid(),
   status: z.enum(statuses),
-  reason: z.string().nullable().openapi({ description: 'why it is not published; null where it is or was' }),
+  reason: z.string().nullable().openapi({
+    description:
+      'why the night did not publish it, and who published or withdrew it by hand and when; null where neither',
+  }),
   dataState: z.string().openapi({ description: 'what it was made from: the same state gives the same fit' }),
   startedAt: z.iso.datetime(),
   finishedAt: z.iso.datetime(),
