@@ -2,7 +2,7 @@
  * `node --import tsx tests/support/screenshots.ts FOLDER [PATH…]`: pictures of every screen that the navigation names
  * (or of the paths given), as phone and desk see them, of the invented shop with all that it has learnt.
  */
-import { mkdirSync, mkdtempSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { openDatabase } from '../../db/open.ts';
@@ -33,6 +33,7 @@ try {
 } finally {
   await browser.close();
   await db.close();
+  rmSync(dataDir, { recursive: true, force: true });
 }
 
 async function take(b: Browser, site: Site, look: string, options: VisitOptions, paths: readonly string[]) {
