@@ -1,0 +1,13 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vitest/config';
+
+/** Simulations long enough to see small errors; no database, minutes on two cores. */
+export default defineConfig({
+  root: fileURLToPath(new URL('..', import.meta.url)),
+  test: {
+    include: ['tests/slow/**/*.test.ts'],
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
+    maxWorkers: 2,
+  },
+});
