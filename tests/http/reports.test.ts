@@ -8,7 +8,10 @@ import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
 import { type AppUnderTest, read, type ShopUnderTest, startApp } from './app-under-test.ts';
 
 const demo = demoShop(3, '2025-02-20');
-const lines = demo.records.slice(-260).map((record) => JSON.stringify(record)).join('\n');
+const lines = demo.records
+  .slice(-260)
+  .map((record) => JSON.stringify(record))
+  .join('\n');
 
 let app: AppUnderTest;
 let shop: ShopUnderTest;
