@@ -2,6 +2,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
 import { significant } from '../models/estimate/figure.ts';
 import { modelNames } from '../models/shop-fit.ts';
+import { type Drift, drifts } from './drift.ts';
 import type { Verdict } from './publication.ts';
 import { shareRange } from './quotes/overruns.ts';
 import type { Range } from './range.ts';
@@ -40,6 +41,8 @@ export interface TrackRecord {
   readonly answer: string;
   readonly models: readonly ModelRecord[];
   readonly months: readonly MonthRecord[];
+  /** Stretches of months in which jobs came out otherwise than forecast. */
+  readonly changes: readonly Drift[];
   readonly notes: readonly string[];
 }
 
@@ -63,10 +66,12 @@ const figureNames: Readonly<Record<ModelName, string>> = {
 /** How far off were we: the scores of the published fit's run, month by month and in sum, in words. */
 export function trackRecord(months: readonly MonthScores[], verdict: Verdict | undefined): TrackRecord {
   const models = modelNames.map((model) => modelRecord(months, model));
+  const changes = drifts(months);
   return {
-    answer: answer(models),
+    answer: [answer(models), ...changes.map(({ says }) => says)].join(' '),
     models,
     months: months.map(monthRecord),
+    changes,
     notes: verdict?.notes ?? [],
   };
 }
