@@ -1,4 +1,5 @@
 import { guarded } from '../domain/csv-cells.ts';
+import type { ComebackRate, ComebackReport } from '../insight/comebacks.ts';
 import type { MachinesReport } from '../insight/machines/report.ts';
 import type { ListPrice } from '../insight/quotes/price-list.ts';
 import type { QuotesReport } from '../insight/quotes/report.ts';
@@ -126,5 +127,16 @@ export function trackTable({ months }: TrackRecord): Table {
         ...(one.inside80 === null ? ['', '', ''] : range(one.inside80)),
       ]),
     ),
+  ];
+}
+
+export function comebackTable({ byMethod, byStain, byWaterLeftIn }: ComebackReport): Table {
+  const rows = (by: string, kinds: readonly ComebackRate[]) =>
+    kinds.map(({ kind, jobs, cases, share }) => [by, kind, String(jobs), String(cases), ...range(share)]);
+  return [
+    ['sorted_by', 'kind', 'jobs', 'comebacks', ...rangeNames('share')],
+    ...rows('method', byMethod),
+    ...rows('stain', byStain),
+    ...rows('water left in', byWaterLeftIn),
   ];
 }

@@ -1,5 +1,6 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import type { Context } from 'hono';
+import { comebackReport } from '../insight/comebacks.ts';
 import { machinesReport } from '../insight/machines/report.ts';
 import { upgradeReport, upgradeRequest } from '../insight/machines/upgrade.ts';
 import type { Verdict } from '../insight/publication.ts';
@@ -17,7 +18,15 @@ import { type AppDeps, type AppEnv, newRouter } from './env.ts';
 import { problemResponses, refusal } from './problem.ts';
 import { csvText } from './records-csv-text.ts';
 import type { ReportBasis, ReportSource } from './report-basis.ts';
-import { machinesTable, pricesTable, quotesTable, type Table, trackTable, wetnessTable } from './report-tables.ts';
+import {
+  comebackTable,
+  machinesTable,
+  pricesTable,
+  quotesTable,
+  type Table,
+  trackTable,
+  wetnessTable,
+} from './report-tables.ts';
 import { statusOf } from './status.ts';
 
 const answered = z
@@ -114,6 +123,18 @@ const prices = createRoute({
   },
 });
 
+const comebacks = createRoute({
+  tags: ['reports'],
+  method: 'get',
+  path: '/reports/comebacks',
+  summary: 'Which jobs came back, by method, stain and water left in',
+  middleware: requireRole('desk'),
+  responses: {
+    ...reportOf('22 of 640 jobs with a known outcome came back. …', { byMethod: [] }),
+    ...problemResponses(401, 403, 429),
+  },
+});
+
 const track = createRoute({
   tags: ['reports'],
   method: 'get',
@@ -176,6 +197,12 @@ export function reportRoutes({ db, now }: AppDeps, source: ReportSource) {
         );
       });
       return reply(c, report, () => quotesTable(report));
+    })
+    .openapi(comebacks, async (c) => {
+      const report = await read(c, (basis) =>
+        source.remember(basis, 'comebacks', () => comebackReport(basis.fit, basis.shopRecords.records)),
+      );
+      return reply(c, report, () => comebackTable(report));
     })
     .openapi(track, async (c) => {
       // Written by a run of this program, or null.

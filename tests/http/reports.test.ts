@@ -55,6 +55,7 @@ describe('contract: the owner’s reports', () => {
       '/reports/quotes',
       '/reports/price-list',
       '/reports/track-record',
+      '/reports/comebacks',
     ]) {
       expect((await get<Answered>(path)).answer.length, path).toBeGreaterThan(20);
       const csv = await app.call('GET', `/v1${path}`, { key: shop.keys.owner, headers: { Accept: 'text/csv' } });
