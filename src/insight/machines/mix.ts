@@ -6,9 +6,9 @@ import type { ShopRecords } from '../wetness/residuals.ts';
 const yearMs = 365.25 * 24 * 3_600_000;
 
 /** Enough that the mix is the year's, few enough to answer at once. */
-const mostJobs = 120;
+const mostJobs = 80;
 
-/** The extracted jobs of the shop's last year, at most 120 of them, evenly taken: what extractors are compared on. */
+/** The extracted jobs of the shop's last year, at most 80 of them, evenly taken: what extractors are compared on. */
 export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRecords, now: Date): readonly DoneJob[] {
   const since = now.getTime() - yearMs;
   const recent = records.filter(({ finishedAt }) => Date.parse(finishedAt) >= since);

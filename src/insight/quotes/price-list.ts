@@ -20,7 +20,7 @@ const scopes = {
   'seats and floor, seats taken out': { seatsRemoved: true, areas: ['front-seat', 'rear-bench', 'floor-carpet'] },
 } as const;
 
-const nDraws = 1000;
+const nDraws = 500;
 
 /** A list to print for the desk: body style × soil × what is cleaned, at the shop's risk; flat-woven seats, extraction, whoever is free. */
 export function priceList(fit: ShopFit, context: EstimateContext): readonly ListPrice[] {

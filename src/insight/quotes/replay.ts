@@ -29,12 +29,12 @@ export interface QuotedSums {
 }
 
 const yearMs = 365.25 * 24 * 3_600_000;
-const mostJobs = 120;
-const nDraws = 300;
+const mostJobs = 80;
+const nDraws = 200;
 const note =
   'The fit has seen these jobs, so it does a little better here than it will tomorrow; GET /v1/reports/track-record tells how it does on jobs it had not seen.';
 
-/** What would have happened had the last year been quoted from the present fit at the chosen risk; at most 120 jobs, evenly taken. */
+/** What would have happened had the last year been quoted from the present fit at the chosen risk; at most 80 jobs, evenly taken. */
 export function replayQuotes(
   fit: ShopFit,
   quoted: readonly QuotedJob[],
