@@ -31,6 +31,7 @@ export interface MonthScores {
   /** YYYY-MM, by UTC. */
   readonly month: string;
   readonly jobsKnown: number;
+  /** Jobs of the month that were forecast: all of them, or an even choice of forty. */
   readonly jobs: number;
   /** Fingerprint of all that the month's figures are made from: the same again need not be computed again. */
   readonly basis: string;
@@ -52,6 +53,8 @@ export interface ShopHistory {
 }
 
 const mostMonths = 12;
+/** Jobs forecast a month, evenly over it: enough to judge by, and a large shop's first night does not wait for thousands. */
+const mostJobs = 40;
 
 /**
  * Rolling origin: at the start of each of the last twelve months with jobs a fit is made of what was known then, and that month's finished
@@ -74,9 +77,18 @@ export function scoreShop(history: ShopHistory): readonly MonthScores[] {
     const then = { ...history, now: new Date(`${month}-01T00:00:00Z`) };
     const fit = fitted({ ...then, records: known }, lastFit);
     if (typeof fit !== 'string') lastFit = fit;
-    const jobs = byTime.filter((job) => monthOf(job) === month);
+    const jobs = evenly(
+      byTime.filter((job) => monthOf(job) === month),
+      mostJobs,
+    );
     return { ...scoreMonth(month, known, jobs, then, fit, byRule), basis };
   });
+}
+
+/** At most so many of the jobs, evenly spaced; no choice looks at how they came out. */
+function evenly(jobs: readonly FinishedJob[], most: number): readonly FinishedJob[] {
+  if (jobs.length <= most) return jobs;
+  return Array.from({ length: most }, (_, i) => jobs[Math.floor(((i + 0.5) * jobs.length) / most)]);
 }
 
 /** The fingerprint of everything up to a month's end, with the lists, the rules and the program's version. */
