@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest';
+import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { trackRecord } from '../../src/insight/track-record.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+
+function recordOf(nJobs: number, factor = 1) {
+  const { technicians, machines, records } = simulateShop('lumps', 61, nJobs);
+  const from = `${records[Math.floor((2 / 3) * nJobs)].finishedAt.slice(0, 7)}-01`;
+  const changed = records.map((record) =>
+    record.finishedAt < from
+      ? record
+      : { ...record, labour: record.labour.map((one) => ({ ...one, minutes: factor * one.minutes })) },
+  );
+  const now = new Date('2026-01-05');
+  const months = scoreShop({ technicians, machines, records: changed, rules: {}, now, version: 1 });
+  return { from: from.slice(0, 7), track: trackRecord(months, undefined) };
+}
+
+describe('contract: the track record', () => {
+  it('says in its answer since when jobs take longer than forecast, and nothing of the kind where they do not', () => {
+    const { from, track } = recordOf(240, 1.5);
+    expect(track.changes.map(({ model, since }) => [model, since])).toEqual([['labour', from]]);
+    expect(track.answer).toContain(track.changes[0].says);
+    expect(recordOf(240).track.changes).toEqual([]);
+  });
+
+  it('says of few jobs that they are few', () => {
+    expect(recordOf(12).track.answer).toMatch(/Hours: \d+ of 12 inside the 80 % range: too few to tell\./);
+  });
+
+  it('says so where nothing was forecast yet', () => {
+    expect(trackRecord([], undefined)).toMatchObject({ months: [], changes: [] });
+    expect(trackRecord([], undefined).answer).toContain('No forecast has met its outcome yet');
+  });
+});
