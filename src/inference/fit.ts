@@ -4,9 +4,9 @@ import type { ModeFailure } from './mode.ts';
 import { priorPoints } from './prior-points.ts';
 import { checkProblem, unreadableRow } from './problem-check.ts';
 import { maximiseSpreads, type SpreadMaximum, type SpreadStart } from './search.ts';
-import { type Estimate, priorMean, type SpreadModel, sigmaAt, spreadModel, tauAt, termName } from './spread-model.ts';
+import { type Estimate, priorMean, type SpreadModel, sigmaAt, spreadModel, tauAt } from './spread-model.ts';
 import { thinnedProblem } from './thinned.ts';
-import type { FitFailure, FitResult, FitTrace, PosteriorPoint, RegressionProblem } from './types.ts';
+import type { FitResult, FitTrace, PosteriorPoint, RegressionProblem } from './types.ts';
 
 export interface FitOptions {
   readonly estimate?: Estimate;
@@ -201,38 +201,5 @@ function traceOf(model: SpreadModel, maximum: SpreadMaximum): FitTrace {
       spreads: model.estimate === 'posterior' ? 'central composite design' : 'maximum',
       gain: gainOf(model),
     },
-  };
-}
-
-function unreadable(problem: RegressionProblem, row: number): FitFailure {
-  const { lower, upper, offset } = problem.observations;
-  return {
-    status: 'failed',
-    reason: 'non-finite',
-    model: problem.name,
-    nObs: problem.rows.nRows,
-    iterations: 0,
-    gradientNorm: Number.NaN,
-    message: `${problem.name}: row ${row} is [${lower[row]}, ${upper[row]}] with offset ${offset[row]}: ends in order, a finite offset and variance`,
-  };
-}
-
-const WHY = {
-  singular: 'the rows and priors do not determine',
-  'non-finite': 'a sum over the rows is not finite',
-  'not-converged': 'the search came to no maximum',
-} as const;
-
-function failure(model: SpreadModel, cause: ModeFailure): FitFailure {
-  const term = cause.column === undefined ? undefined : termName(model.problem, cause.column);
-  return {
-    status: 'failed',
-    reason: cause.status,
-    model: model.problem.name,
-    ...(term === undefined ? {} : { term }),
-    nObs: model.nObs,
-    iterations: cause.iterations,
-    gradientNorm: cause.gradientNorm,
-    message: `${model.problem.name}: ${WHY[cause.status]}${term === undefined ? '' : ` ${term}`} (${model.nObs} rows, ${cause.iterations} iterations, gradient norm ${cause.gradientNorm})`,
   };
 }

@@ -25,7 +25,7 @@ export function madeRows(nRows: number, references: boolean, seed = 1, used = RE
     nColumns += references ? levels - 1 : levels;
   }
   const truth = Float64Array.from({ length: nColumns }, () => 0.2 * generator.normal());
-  const builder = rowBuilder(nColumns);
+  const builder = rowBuilder(nColumns, { rows: nRows, entries: nRows * (3 + used.length) });
   const factors = new Int32Array(nRows * used.length);
   const covariates = new Float64Array(2 * nRows);
   const y = new Float64Array(nRows);
@@ -60,7 +60,7 @@ export function mixedProblem(nRows: number, people: number, machines: number) {
     { length: people + machines },
     (_, k) => (k < people ? 0.3 : 0.2) * generator.normal(),
   );
-  const builder = rowBuilder(3 + people + machines);
+  const builder = rowBuilder(3 + people + machines, { rows: nRows, entries: 5 * nRows });
   const person = new Int32Array(nRows);
   const machine = new Int32Array(nRows);
   const covariates = new Float64Array(2 * nRows);
