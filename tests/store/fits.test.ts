@@ -23,6 +23,7 @@ describe('contract: fits in the store', () => {
       fitId: second.fitId,
       dataState: second.dataState,
       posterior: 'two',
+      scores: null,
     });
     expect((await inShop(db, shopId, (tx) => readFit(tx, first.fitId)))?.status).toBe('superseded');
     expect(await inShop(db, shopId, (tx) => readPosterior(tx, first.fitId))).toBe('one');
