@@ -1,4 +1,5 @@
 import { compositeDesign, standardDeviations } from './design.ts';
+import { failure, unreadable } from './fit-failure.ts';
 import { type MarginalPoint, marginalAt, marginalGradient, predictedMode } from './marginal.ts';
 import type { ModeFailure } from './mode.ts';
 import { priorPoints } from './prior-points.ts';

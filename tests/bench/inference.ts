@@ -20,10 +20,10 @@ const folder = mkdtempSync(join(tmpdir(), 'inference-bench-'));
 try {
   if (process.argv[2] === 'memory') memoryOfOneFit();
   else {
+    memoryOfFits();
     intervalAgainstSurvreg();
     mixedAgainstLmer();
     gramAgainstC();
-    memoryOfFits();
     drawsOfOneEstimate();
     costPerRow();
   }
@@ -102,6 +102,7 @@ function gramAgainstC(): void {
   differences(at.map((k, i) => [`entry ${k}`, gram[k], rival.estimates[i]] as const));
 }
 
+/** First of all: a child's recorded peak begins with what its parent holds when it is started. */
 function memoryOfFits(): void {
   for (const kind of ['exact', 'interval']) {
     const script = fileURLToPath(import.meta.url);
