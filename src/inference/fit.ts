@@ -21,11 +21,9 @@ const DIFFERENCE = 0.005;
 const POSTERIOR_GAIN = 1e-8;
 /** The same, a row or level, for reml and ml, of which other programs' digits are asked: every spread to about 1e-9 of itself. */
 const COMPARISON_GAIN = 1e-18;
-/** Problems with more rows than this to be read at each step are begun on every 16th of them. */
+/** Problems with more rows than this to be read at each step are begun on about so few of them. */
 const MANY_ROWS = 20_000;
-const THINNING = 16;
-/** Near enough for a start: the maximum of a sixteenth of the rows lies four standard deviations off anyway. */
-const START_GAIN = 1e-3;
+const FEW_ROWS = 4000;
 
 /**
  * Fits a log-scale regression: Laplace approximation for the coefficients given the spreads, the spreads integrated over a central composite
@@ -128,11 +126,14 @@ function posteriorPoint(model: SpreadModel, point: MarginalPoint, weight: number
 const atMaximum = (model: SpreadModel, maximum: SpreadMaximum): PosteriorPoint =>
   posteriorPoint(model, maximum.point, 1);
 
-/** The fit of fewer rows is a start within a few standard deviations, at a sixteenth of the cost. Where it fails the priors are the start. */
+/** The fit of few rows is a start within some standard deviations, almost for nothing. Where it fails the priors are the start. */
 function startFromFewer(model: SpreadModel, options: FitOptions): SpreadStart | undefined {
   if (options.start || model.nRead <= MANY_ROWS) return undefined;
-  const fewer = spreadModel(thinnedProblem(model.problem, THINNING), model.estimate);
-  const maximum = maximiseSpreads(fewer, startingPoint(fewer, options), START_GAIN);
+  const fewer = spreadModel(
+    thinnedProblem(model.problem, Math.floor(model.problem.rows.nRows / FEW_ROWS)),
+    model.estimate,
+  );
+  const maximum = maximiseSpreads(fewer, startingPoint(fewer, options), POSTERIOR_GAIN);
   if (!('point' in maximum)) return undefined;
   const { point, inverseHessian } = maximum;
   const scale = new Float64Array(model.nSpreads).fill(1);

@@ -1,6 +1,6 @@
 import type { LikelihoodPart } from './likelihood.ts';
 import { emptyRowTerm, normalTerm } from './row-term.ts';
-import { addScaledRow, addWeightedSquare, quadraticForm, rowDot } from './sparse.ts';
+import { addScaledRow, addTwiceScaledRow, addWeightedSquare, quadraticForm, rowDot } from './sparse.ts';
 import type { Observations, SparseRows } from './types.ts';
 
 /** Rows with normal errors that are censored, in an interval, or have a variance of their own: read at every step. */
@@ -23,8 +23,7 @@ export function normalRows(rows: SparseRows, observations: Observations, which: 
         normalTerm(lower[row], upper[row], eta, scale, term);
         sum += term.value;
         sums.bySigma += share * term.byScale;
-        addScaledRow(rows, row, term.slope, sums.gradient);
-        addScaledRow(rows, row, share * term.slopeByScale, sums.gradientBySigma);
+        addTwiceScaledRow(rows, row, term.slope, sums.gradient, share * term.slopeByScale, sums.gradientBySigma);
         addWeightedSquare(rows, row, term.curvature, sums.precision);
       }
       return sum;

@@ -76,6 +76,23 @@ export function addScaledRow(rows: SparseRows, row: number, scale: number, targe
   for (let k = rows.rowStart[row]; k < end; k++) target[rows.column[k]] += scale * rows.value[k];
 }
 
+/** The same for two targets in one reading. */
+export function addTwiceScaledRow(
+  rows: SparseRows,
+  row: number,
+  scaleA: number,
+  targetA: Float64Array,
+  scaleB: number,
+  targetB: Float64Array,
+): void {
+  const { column, value } = rows;
+  const end = rows.rowStart[row + 1];
+  for (let k = rows.rowStart[row]; k < end; k++) {
+    targetA[column[k]] += scaleA * value[k];
+    targetB[column[k]] += scaleB * value[k];
+  }
+}
+
 /**
  * gram += weight · x_i x_iᵀ, packed lower; the row's columns are sorted, so each pair falls into the lower triangle.
  * Two entries a turn: this loop is most of a Newton step, and the compiler leaves its bounds checks in (1.6 times as fast).

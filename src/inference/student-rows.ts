@@ -2,7 +2,7 @@ import { packedLength, traceOfProduct } from './cholesky.ts';
 import type { LikelihoodPart } from './likelihood.ts';
 import { logStudentConstant } from './normal.ts';
 import { emptyRowTerm, studentTerm } from './row-term.ts';
-import { addScaledRow, addWeightedSquare, rowDot } from './sparse.ts';
+import { addTwiceScaledRow, addWeightedSquare, rowDot } from './sparse.ts';
 import type { Observations, SparseRows } from './types.ts';
 
 /**
@@ -30,8 +30,7 @@ export function studentRows(rows: SparseRows, observations: Observations, degree
         read(row, coefficients, sigma);
         sum += term.value;
         sums.bySigma += term.byScale;
-        addScaledRow(rows, row, term.slope, sums.gradient);
-        addScaledRow(rows, row, term.slopeByScale, sums.gradientBySigma);
+        addTwiceScaledRow(rows, row, term.slope, sums.gradient, term.slopeByScale, sums.gradientBySigma);
       }
       const weight = curvature(sigma);
       for (let k = 0; k < gram.length; k++) sums.precision[k] += weight * gram[k];
