@@ -53,7 +53,8 @@ async function compareUploads(): Promise<void> {
     const blocks = copyLines(shop.shopId, records);
     const copied = await timed(() => copyRows(blocks));
     await emptyShop(shop.shopId);
-    const sent = await timed(() => uploadAll(shop.key, records));
+    const bodies = uploadBodies(records);
+    const sent = await timed(() => uploadAll(shop.key, bodies));
     await emptyShop(shop.shopId);
     ratios.push(sent / copied);
     const rates = `COPY ${perSecond(jobs, copied)}, NDJSON over HTTP ${perSecond(jobs, sent)}`;
@@ -192,15 +193,14 @@ function copyLines(shopId: string, records: readonly unknown[]): string[] {
   return blocks;
 }
 
-async function uploadAll(key: string, records: readonly unknown[]): Promise<void> {
+function uploadBodies(records: readonly unknown[]): string[] {
+  const lines = records.map((record) => `${JSON.stringify(record)}\n`);
   const bodies: string[] = [];
-  for (let i = 0; i < records.length; i += perRequest)
-    bodies.push(
-      records
-        .slice(i, i + perRequest)
-        .map((record) => `${JSON.stringify(record)}\n`)
-        .join(''),
-    );
+  for (let i = 0; i < lines.length; i += perRequest) bodies.push(lines.slice(i, i + perRequest).join(''));
+  return bodies;
+}
+
+async function uploadAll(key: string, bodies: readonly string[]): Promise<void> {
   await eachOf(bodies, inFlight, async (body) => {
     const report: unknown = JSON.parse(await post(key, body, 'application/x-ndjson', 200));
     const taken = typeof report === 'object' && report !== null && Reflect.get(report, 'accepted') === perRequest;
