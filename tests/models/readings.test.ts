@@ -1,0 +1,141 @@
+import { describe, expect, it } from 'vitest';
+import type { FinishedJob } from '../../src/domain/record.ts';
+import { fitShop } from '../../src/models/fit.ts';
+import { jobReadings, logInterval, readingStepL } from '../../src/models/readings.ts';
+import { waterLayout, waterRows } from '../../src/models/rows/water-rows.ts';
+import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
+import { shopView } from '../../src/models/shop-view.ts';
+import type { DoneSection } from '../../src/models/work-section.ts';
+import { done, fitOf, machines, now, technicians } from './shop-under-test.ts';
+
+const measured = (sprayedLitres: number, recoveredLitres: number, i = 0) =>
+  done(`J-${i}`, { surfaceM2: 1.5 }, { sprayedLitres, recoveredLitres });
+
+function viewOf(records: readonly FinishedJob[]) {
+  return shopView(records, technicians, machines, rulesOfThumb);
+}
+
+function rowsOf(records: readonly FinishedJob[]) {
+  const view = viewOf(records);
+  return waterRows(view, waterLayout(view));
+}
+
+function sectionsOf(job: FinishedJob): readonly DoneSection[] {
+  return viewOf([job]).jobs[0].sections;
+}
+
+describe('the step that a shop reads its tanks in', () => {
+  it.each([
+    ['whole litres', [8, 5, 12, 9, 7, 6], 1],
+    ['half litres', [8, 5.5, 12, 9.5, 7, 6.5], 0.5],
+    ['quarter litres', [8.25, 5.5, 12, 9.75, 7, 6.5], 0.25],
+    ['tenths', [8.3, 5.7, 12.1, 9.9, 7, 6.4], 0.1],
+    ['twentieths', [8.35, 5.7, 12.15, 9.9, 7, 6.4], 0.05],
+    ['a scale to the hundredth', [8.37, 5.71, 12.13, 9.92, 7, 6.4], 0.01],
+    ['no step at all', [8.3712, 5.7123, 12.1347, 9.9211, 7.0009, 6.4441], 0.01],
+  ])('is found: %s', (_, litres, step) => {
+    const records = [0, 2, 4].map((i) => measured(litres[i], litres[i + 1], i));
+    expect(readingStepL(records)).toBe(step);
+  });
+
+  it('forgives one odd reading in twenty, not two', () => {
+    const whole = Array.from({ length: 10 }, (_, i) => measured(9 + i, 6 + i, i));
+    expect(readingStepL([...whole.slice(1), measured(9.3, 6)])).toBe(1);
+    expect(readingStepL([...whole.slice(1), measured(9.3, 6.3)])).toBe(0.1);
+  });
+
+  it('is the finest where nothing was read', () => {
+    expect(readingStepL([done('J-0')])).toBe(0.01);
+  });
+});
+
+describe('a reading as the water model takes it', () => {
+  const of = (litresLeft: number, surfaceM2 = 3) => {
+    const [section] = sectionsOf(done('J-0', { surfaceM2 }));
+    return { sections: [section], litresLeft };
+  };
+
+  it('lies within one step either way: half a step for each of two tanks', () => {
+    const { lower, upper } = logInterval(of(3), 1);
+    expect(Math.exp(lower)).toBeCloseTo(2 / 3, 12);
+    expect(Math.exp(upper)).toBeCloseTo(4 / 3, 12);
+  });
+
+  it('is only known from above where the step reaches zero', () => {
+    for (const left of [0, 0.5, 1]) {
+      const { lower, upper } = logInterval(of(left), 1);
+      expect(lower).toBe(Number.NEGATIVE_INFINITY);
+      expect(Math.exp(upper)).toBeCloseTo((left + 1) / 3, 12);
+    }
+    // 1.1 − 1.0 is a little more than 0.1 in binary: still zero.
+    expect(logInterval(of(1.1 - 1), 0.1).lower).toBe(Number.NEGATIVE_INFINITY);
+  });
+
+  it('is exact where the step is under three hundredths of it', () => {
+    const fine = logInterval(of(3.5), 0.1);
+    expect(fine.lower).toBe(fine.upper);
+    const coarse = logInterval(of(3.3), 0.1);
+    expect(coarse.lower).toBeLessThan(coarse.upper);
+  });
+
+  it('makes interval rows of whole litres', () => {
+    const { observations, used } = rowsOf([measured(9, 7, 1), measured(12, 11, 2), measured(8, 5, 3)]);
+    expect(used).toBe(3);
+    expect(Array.from(observations.upper, (log) => Math.round(1e6 * Math.exp(log)) / 1e6)).toEqual([
+      1, 0.666667, 1.333333,
+    ]);
+    expect(Array.from(observations.lower, (log) => Math.round(1e6 * Math.exp(log)) / 1e6)).toEqual([
+      0.333333, 0, 0.666667,
+    ]);
+    // 0.15² × (½² + ½²): two sections' own errors in their mean.
+    for (const variance of observations.addedVariance ?? []) expect(variance).toBeCloseTo(0.15 ** 2 / 2, 12);
+  });
+});
+
+describe('what counts as one reading', () => {
+  it('is the job’s totals, once', () => {
+    const job = measured(9.31, 7.12);
+    const { readings } = jobReadings(job, sectionsOf(job));
+    expect(readings.map(({ sections, litresLeft }) => [sections.length, litresLeft])).toEqual([[2, 9.31 - 7.12]]);
+  });
+
+  it('is each section where all have their own, and the totals where one has not', () => {
+    const own = done('J-0', { sprayedLitres: 4, recoveredLitres: 3 }, { sprayedLitres: 8, recoveredLitres: 6 });
+    expect(jobReadings(own, sectionsOf(own)).readings).toHaveLength(2);
+    const { sprayedLitres: _, ...unread } = own.sections[1];
+    const partly = { ...own, sections: [own.sections[0], unread] };
+    expect(jobReadings(partly, sectionsOf(partly)).readings.map(({ sections }) => sections.length)).toEqual([2]);
+  });
+
+  it('is nothing in spot work, which has no tank', () => {
+    const spot = done('J-0', { method: 'spot' }, { extractor: null });
+    expect(jobReadings(spot, sectionsOf(spot)).readings).toEqual([]);
+    expect(rowsOf([spot]).used).toBe(0);
+  });
+
+  it('is left out with its reason where more came back than went in', () => {
+    const { used, leftOut } = rowsOf([measured(9, 7, 1), measured(5, 7, 2)]);
+    expect(used).toBe(1);
+    expect(leftOut.map(({ ref }) => ref)).toEqual(['J-2']);
+    expect(leftOut[0].reason).toMatch(/recovered/);
+  });
+});
+
+describe('recovery: litres read coarsely', () => {
+  it('are neither missed nor taken for more than they say: 0.4 L/m² read to whole litres is found', () => {
+    // 3 m² at about 0.4 L/m²: 1.2 L left, of which whole-litre tanks show 1 or 2, sometimes 0.
+    const shown = [1, 1, 2, 1, 1, 2, 1, 0, 2, 1];
+    const jobs = Array.from({ length: 60 }, (_, i) => measured(10 + (i % 3), 10 + (i % 3) - shown[i % 10], i));
+    const level = (records: readonly FinishedJob[]) => {
+      const { points } = fitOf(records).models.water.posterior;
+      return Math.exp(points.reduce((sum, { weight, mode }) => sum + weight * mode[0], 0));
+    };
+    expect(level(jobs)).toBeGreaterThan(0.3);
+    expect(level(jobs)).toBeLessThan(0.55);
+  });
+
+  it('can be all zero, and the fit still stands', () => {
+    const jobs = Array.from({ length: 30 }, (_, i) => measured(10, 10, i));
+    expect(fitShop({ records: jobs, technicians, machines, now }).status).toBe('fitted');
+  });
+});
