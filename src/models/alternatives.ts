@@ -1,10 +1,11 @@
-import { roundMoney, roundTo } from '../domain/money.ts';
+import { roundMoney } from '../domain/money.ts';
 import { type Alternative, type PlannedJob, plannedJob } from '../domain/planned.ts';
 import { brushes } from '../domain/vocabulary.ts';
 import { quantiles } from '../inference/quantile.ts';
 import { type Caution, cautionsFor } from './cautions.ts';
-import { quantileOf, significant } from './estimate/figure.ts';
+import { significant } from './estimate/figure.ts';
 import { plannedWork } from './estimate/planned-work.ts';
+import { quoteFor } from './estimate/quote.ts';
 import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
 import type { EstimateContext } from './estimate.ts';
 import type { ShopFit } from './shop-fit.ts';
@@ -48,12 +49,11 @@ export function compareAlternatives(
   const drawsOf = (plan: PlannedJob) =>
     simulateJob(fit, plannedWork(fit, plan, context), context.nDraws ?? defaultDraws);
   const base = drawsOf(job);
-  const basePrice = quoted(base, job, context).price;
+  const basePrice = quoteFor(base.labourHours, job, context.settings).price;
   return alternatives.map((other) => {
     const plan = planOf(job, other);
     const draws = drawsOf(plan);
-    const { hours, price } = quoted(draws, plan, context);
-    const { currency } = context.settings;
+    const { hours, price, currency } = quoteFor(draws.labourHours, plan, context.settings);
     return {
       label: other.label,
       labourHours: difference(draws.labourHours, base.labourHours),
@@ -84,13 +84,6 @@ function planOf(job: PlannedJob, other: Alternative): PlannedJob {
     technician: other.technician ?? job.technician,
     drying: other.dryingAid === undefined ? job.drying : { ...job.drying, aid: other.dryingAid },
   });
-}
-
-function quoted({ labourHours }: JobDraws, job: PlannedJob, { settings }: EstimateContext) {
-  const hours = roundTo(quantileOf(labourHours.slice(), 1 - settings.overrunRisk), 2);
-  const labour = roundMoney(hours * (job.labourRate ?? settings.labourRate), settings.currency);
-  const materials = roundMoney(job.materials ?? settings.materials, settings.currency);
-  return { hours, price: roundMoney(labour + materials, settings.currency) };
 }
 
 function difference(other: Float64Array, base: Float64Array): Difference {

@@ -1,17 +1,16 @@
 import type { Machine, Technician } from '../domain/lists.ts';
-import { roundMoney, roundTo } from '../domain/money.ts';
 import type { PlannedJob } from '../domain/planned.ts';
 import type { ShopSettings } from '../domain/shop-settings.ts';
 import type { Area, Fabric } from '../domain/vocabulary.ts';
-import { zonedMinute } from '../domain/zoned-time.ts';
 import { type Caution, cautionsFor } from './cautions.ts';
 import { type ComebackRisk, comebackRisk } from './comebacks.ts';
 import { type CentralCases, centralCases } from './estimate/central-cases.ts';
-import { weightedDraws } from './estimate/draw-arrays.ts';
 import { type Explanations, explain } from './estimate/drivers.ts';
 import { type EvidenceShares, evidenceShares } from './estimate/evidence.ts';
-import { meanOf, middleMeanOf, type Quantiles, quantileOf, quantilesOf, significant } from './estimate/figure.ts';
+import { meanOf, middleMeanOf, type Quantiles, quantilesOf, significant } from './estimate/figure.ts';
 import { type PlannedWork, plannedWork } from './estimate/planned-work.ts';
+import { type Quote, quoteFor } from './estimate/quote.ts';
+import { type ReadyBy, readyBy } from './estimate/ready-by.ts';
 import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
 import type { PassesDraws } from './estimate/simulate-passes.ts';
 import type { ShopFit } from './shop-fit.ts';
@@ -57,17 +56,6 @@ export interface Evidence {
   readonly evidenceShare: number;
 }
 
-export interface Quote {
-  /** Hours that run over in `risk` of such jobs. */
-  readonly hours: number;
-  readonly risk: number;
-  readonly labourRate: number;
-  readonly labourPrice: number;
-  readonly materials: number;
-  readonly price: number;
-  readonly currency: string;
-}
-
 export interface Estimate {
   readonly basis: 'rules of thumb' | 'rules of thumb and own records';
   readonly jobsLearntFrom: number;
@@ -81,14 +69,7 @@ export interface Estimate {
   readonly waterLitres: Figure;
   /** From the end of the work until the slowest section is dry. */
   readonly dryHours: Figure & Evidence & { readonly chanceOver24: number; readonly chanceOver48: number };
-  /** Work without a break from `startAt`, then drying; null where no start is given. Joint: not the sum of the two figures' quantiles. */
-  readonly readyBy: {
-    readonly workEnds: string;
-    readonly p50: string;
-    readonly p80: string;
-    readonly p90: string;
-    readonly p95: string;
-  } | null;
+  readonly readyBy: ReadyBy | null;
   readonly quote: Quote;
   /** The chance that the customer comes back for what was left in. */
   readonly comebackRisk: ComebackRisk;
@@ -111,7 +92,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
   const passesMade = draws.passes.map(({ made }) => meanOf(made));
   const cases = centralCases(fit, work, passesMade, wettestSection(draws));
   const evidence = evidenceShares(fit, cases);
-  const readyBy = job.startAt === undefined ? null : readyTimes(draws, work, context.timeZone);
+  const ready = job.startAt === undefined ? null : readyBy(draws, work, context.timeZone);
   const sections = sectionEstimates(work, draws);
   const quote = quoteFor(draws.labourHours, job, context.settings);
   const figures = jobFigures(draws, evidence);
@@ -120,7 +101,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     jobsLearntFrom: fit.nJobs,
     sections,
     ...figures,
-    readyBy,
+    readyBy: ready,
     quote,
     comebackRisk: comebackRisk(fit.comebacks, job),
     drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures, cases)),
@@ -197,37 +178,6 @@ function shareOf(values: Float64Array | Uint8Array, holds: (value: number, d: nu
   let count = 0;
   for (let d = 0; d < values.length; d++) if (holds(values[d], d)) count++;
   return count / values.length;
-}
-
-function readyTimes({ labourHours, dryHours }: JobDraws, { startAt, job }: PlannedWork, timeZone: string) {
-  const after = (hours: number) => zonedMinute(new Date(startAt.getTime() + hours * 3_600_000), timeZone);
-  const worked = weightedDraws([labourHours], [1 / job.crew]);
-  const { p50, p80, p90, p95 } = quantilesOf(weightedDraws([worked, dryHours], [1, 1]));
-  return {
-    workEnds: after(quantileOf(worked, 0.5)),
-    p50: after(p50),
-    p80: after(p80),
-    p90: after(p90),
-    p95: after(p95),
-  };
-}
-
-/** Every amount is rounded before it is added: what is shown adds up to the last coin. */
-function quoteFor(labourHours: Float64Array, job: PlannedJob, settings: ShopSettings): Quote {
-  const { currency, overrunRisk: risk } = settings;
-  const labourRate = job.labourRate ?? settings.labourRate;
-  const hours = roundTo(quantileOf(labourHours, 1 - risk), 2);
-  const labourPrice = roundMoney(hours * labourRate, currency);
-  const materials = roundMoney(job.materials ?? settings.materials, currency);
-  return {
-    hours,
-    risk,
-    labourRate,
-    labourPrice,
-    materials,
-    price: roundMoney(labourPrice + materials, currency),
-    currency,
-  };
 }
 
 function shownFigures(
