@@ -31,11 +31,3 @@ export function expDraws(logs: Float64Array): Float64Array {
   for (let d = 0; d < logs.length; d++) result[d] = Math.exp(logs[d]);
   return result;
 }
-
-/** In each draw the entry of the array that `option` names. */
-export function chosenDraws(arrays: readonly Float64Array[], option: Uint16Array): Float64Array {
-  if (arrays.length === 1) return arrays[0];
-  const result = new Float64Array(option.length);
-  for (let d = 0; d < option.length; d++) result[d] = arrays[option[d]][d];
-  return result;
-}

@@ -1,71 +1,54 @@
 import type { Grade } from '../../domain/vocabulary.ts';
-import { drawPredictors } from '../../inference/predict.ts';
+import { drawByOption } from '../../inference/predict-options.ts';
 import { columnCount, type Entries, type Layout, machineColumn, technicianColumn, termColumn } from '../layout.ts';
 import { sparse } from '../rows/model-rows.ts';
 import type { FittedModel } from '../shop-fit.ts';
-import { chosenDraws } from './draw-arrays.ts';
 import { predictorNormals, type Stream } from './noise.ts';
-import type { MachineOption, PlannedWork } from './planned-work.ts';
+import type { OptionDraws, WorkOption } from './option-draws.ts';
+import type { MachineOption } from './planned-work.ts';
+
+/** One linear predictor of a job: what is fixed, and how much whoever does it and the extractor weigh in. */
+export interface Target {
+  readonly base: Entries;
+  /** `named` undefined is whoever gets the job. */
+  readonly people: readonly { readonly named: string | undefined; readonly weight: number }[];
+  readonly extractor: number;
+}
 
 /** Joint draws of what one model says about a job; every array has one entry a draw. */
 export interface ModelDraws {
   readonly sigma: Float64Array;
-  /** The linear predictor of each case without technician and extractor. */
-  readonly bases: readonly Float64Array[];
+  /** One a target, technician and extractor of the draw included. */
+  readonly levels: readonly Float64Array[];
   /** Single coefficients that meet something drawn elsewhere. */
   readonly coefficients: readonly Float64Array[];
-  /** Effect of a technician by key; of someone new for an unknown one. */
-  readonly technician: (key: string | undefined) => Float64Array;
-  /** Effect of whoever gets the job: in each draw one of the plan's options. */
-  readonly whoeverGetsIt: Float64Array;
-  /** Grade and own effect of the extractor: in each draw one of the plan's options. */
-  readonly extractor: Float64Array;
-}
-
-/** Which option each draw takes: one index a draw. */
-export interface OptionDraws {
-  readonly technician: Uint16Array;
-  readonly machine: Uint16Array;
 }
 
 /**
- * Draws only the linear predictors that a job needs, jointly: its distinct cases, single coefficients, people and extractors.
- * `shift` turns the draws round, another amount for each model: all models hand out their design points in one and the same order, and
- * without it a draw with a large spread in one would have a large one in all.
+ * Draws only the linear predictors that a job needs, jointly: its distinct targets and single coefficients, for the technician and the
+ * extractor that each draw takes. Like sections share one predictor: two front seats and a rear bench of one cloth are a single one to draw.
  */
 export function modelDraws(
   model: FittedModel,
-  work: PlannedWork,
-  cases: readonly Entries[],
+  targets: readonly Target[],
   coefficients: readonly string[],
   options: OptionDraws,
-  random: { readonly stream: Stream; readonly nDraws: number; readonly shift: number },
+  random: { readonly stream: Stream; readonly shift: number },
 ): ModelDraws {
-  const { layout } = model;
-  const people = [...new Set([...work.technicians.map(({ key }) => key), ...work.namedTechnicians.filter(isNamed)])];
-  const distinct = distinctEntries(cases);
-  const rows: Entries[] = [
-    ...distinct.rows,
-    ...coefficients.map((term): Entries => [[termColumn(layout, term), 1]]),
-    ...people.map((key): Entries => [[technicianColumn(layout, key), 1]]),
-    ...work.machines.map((machine) => extractorEntries(layout, machine)),
-  ];
-  const draws = drawnRows(model, rows, random);
-  const firstPerson = distinct.rows.length + coefficients.length;
-  const ofPerson = (key: string | undefined) => draws.eta[firstPerson + people.indexOf(key)];
+  const { layout, posterior } = model;
+  const places = distinctOf(targets);
+  const single = coefficients.map((term): Entries => [[termColumn(layout, term), 1]]);
+  const sets = options.options.map((option) => [
+    ...places.distinct.map((target) => targetEntries(layout, target, option)),
+    ...single,
+  ]);
+  const size = places.distinct.length + single.length;
+  const normals = predictorNormals(random.stream, options.option.length, size);
+  const draws = drawByOption(posterior, distinctRows(layout, sets), options.option, normals, random.shift);
   return {
     sigma: draws.sigma,
-    bases: distinct.rowOf.map((row) => draws.eta[row]),
-    coefficients: coefficients.map((_, i) => draws.eta[distinct.rows.length + i]),
-    technician: ofPerson,
-    whoeverGetsIt: chosenDraws(
-      work.technicians.map(({ key }) => ofPerson(key)),
-      options.technician,
-    ),
-    extractor: chosenDraws(
-      work.machines.map((_, m) => draws.eta[firstPerson + people.length + m]),
-      options.machine,
-    ),
+    levels: places.placeOf.map((place) => draws.eta[place]),
+    coefficients: draws.eta.slice(places.distinct.length),
   };
 }
 
@@ -79,41 +62,34 @@ function gradeEntries(layout: Layout, grade: Grade): Entries {
   return grade === 'standard' ? [] : [[termColumn(layout, grade), 1]];
 }
 
-function drawnRows(
-  model: FittedModel,
-  rows: readonly Entries[],
-  random: { stream: Stream; nDraws: number; shift: number },
-) {
-  const { nDraws, shift } = random;
-  const design = sparse(
-    rows.map((entries) => ({ entries })),
-    columnCount(model.layout),
+function targetEntries(layout: Layout, { base, people, extractor }: Target, option: WorkOption): Entries {
+  return [
+    ...base,
+    ...people.map(({ named, weight }) => [technicianColumn(layout, named ?? option.technician), weight] as const),
+    ...extractorEntries(layout, option.machine).map(([column, value]) => [column, value * extractor] as const),
+  ];
+}
+
+/** The rows of all sets, each once, and where each set finds its own. */
+function distinctRows(layout: Layout, sets: readonly (readonly Entries[])[]) {
+  const size = sets[0].length;
+  const { distinct, placeOf } = distinctOf(sets.flat());
+  const rows = sparse(
+    distinct.map((entries) => ({ entries })),
+    columnCount(layout),
   );
-  const draws = drawPredictors(model.posterior, design, predictorNormals(random.stream, nDraws, rows.length), nDraws);
-  const rowDraws = (r: number) => draws.eta.subarray(r * nDraws, (r + 1) * nDraws);
-  return { eta: rows.map((_, r) => turned(rowDraws(r), shift)), sigma: turned(draws.sigma, shift) };
+  return { rows, rowOf: sets.map((_, o) => Int32Array.from(placeOf.slice(o * size, (o + 1) * size))) };
 }
 
-function turned(values: Float64Array, shift: number): Float64Array {
-  const result = new Float64Array(values.length);
-  result.set(values.subarray(shift));
-  result.set(values.subarray(0, shift), values.length - shift);
-  return result;
-}
-
-/** Like sections share one predictor: two front seats and a rear bench of one cloth are a single row to draw. */
-function distinctEntries(cases: readonly Entries[]): {
-  readonly rows: readonly Entries[];
-  readonly rowOf: readonly number[];
-} {
-  const names = cases.map((entries) => JSON.stringify(entries));
-  const distinct = [...new Set(names)];
-  return {
-    rows: distinct.map((name) => cases[names.indexOf(name)]),
-    rowOf: names.map((name) => distinct.indexOf(name)),
-  };
-}
-
-function isNamed(key: string | undefined): key is string {
-  return key !== undefined;
+function distinctOf<T>(values: readonly T[]): { readonly distinct: readonly T[]; readonly placeOf: readonly number[] } {
+  const placeByName = new Map<string, number>();
+  const distinct: T[] = [];
+  const placeOf = values.map((value) => {
+    const name = JSON.stringify(value);
+    const known = placeByName.get(name);
+    if (known !== undefined) return known;
+    placeByName.set(name, distinct.length);
+    return distinct.push(value) - 1;
+  });
+  return { distinct, placeOf };
 }

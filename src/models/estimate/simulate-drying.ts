@@ -2,20 +2,15 @@ import type { DryingRate } from '../drying-air.ts';
 import { addDraws, expDraws, largestDraws } from './draw-arrays.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
-import type { PlannedWork } from './planned-work.ts';
 
 /** Hours until the slowest section is dry, one a draw: each section's water over the evaporation, by its own cloth and person. */
 export function simulateDrying(
-  work: PlannedWork,
   draws: ModelDraws,
   logLitresPerM2: readonly Float64Array[],
   rate: DryingRate,
 ): Float64Array {
   const nDraws = draws.sigma.length;
-  const people = work.namedTechnicians.map((key) => (key === undefined ? draws.whoeverGetsIt : draws.technician(key)));
-  const bySection = logLitresPerM2.map((logLitres, s) =>
-    addDraws(addDraws(logLitres.slice(), draws.bases[s]), people[s]),
-  );
+  const bySection = logLitresPerM2.map((logLitres, s) => addDraws(logLitres.slice(), draws.levels[s]));
   const logHours = largestDraws(bySection);
   addDraws(logHours, normalDraws('dryingError', nDraws), 1, draws.sigma);
   addDraws(logHours, normalDraws('air', nDraws), Math.sqrt(rate.addedVariance));

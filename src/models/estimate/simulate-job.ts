@@ -1,14 +1,9 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import { dryingRate } from '../drying-air.ts';
-import type { Entries } from '../layout.ts';
-import { dryingEntries } from '../rows/drying-rows.ts';
-import { labourEntries } from '../rows/labour-rows.ts';
-import { passesEntries } from '../rows/passes-rows.ts';
-import { waterEntries } from '../rows/water-rows.ts';
 import type { ShopFit } from '../shop-fit.ts';
-import { referencePasses } from '../terms/labour-terms.ts';
 import { isExtracted } from '../work-section.ts';
 import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
+import { jobTargets } from './job-targets.ts';
 import { modelDraws } from './model-draws.ts';
 import { optionDraws } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
@@ -38,35 +33,17 @@ const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
  * Always the same numbers for the same fit, plan and count of draws.
  */
 export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
-  const { sections, job, startAt } = work;
   const options = optionDraws(work, nDraws);
-  const draw = (name: ModelName, cases: readonly Entries[], coefficients: readonly string[]) => {
+  const targets = jobTargets(fit, work);
+  const draw = (name: ModelName, coefficients: readonly string[]) => {
     const shift = Math.floor((order.indexOf(name) * nDraws) / order.length);
-    return modelDraws(fit.models[name], work, cases, coefficients, options, {
-      stream: `${name}Predictors`,
-      nDraws,
-      shift,
-    });
+    return modelDraws(fit.models[name], targets[name], coefficients, options, { stream: `${name}Predictors`, shift });
   };
-  const { passes: p, labour: l, water: w } = fit.models;
-  const ordinary = { grade: 'standard' } as const;
-
-  const passesCases = sections.map((section) => passesEntries(p.layout, { section, ...ordinary }, null));
-  const passes = simulatePasses(work, draw('passes', passesCases, []), fit.givingUp);
-
-  const labourCase = { ...job, sections, meanPasses: referencePasses, ...ordinary };
-  const labour = draw('labour', [labourEntries(l.layout, labourCase, null)], ['lpass']);
-  const labourHours = simulateLabour(work, labour, passes, l.posterior.error);
-
-  const waterCases = sections.map((section) =>
-    waterEntries(w.layout, { section, wetPasses: 2, dry: 0, ...ordinary }, null),
-  );
-  const logWater = simulateWater(work, draw('water', waterCases, ['lwet', 'dry']), passes, options, fit.dryHabits);
-
-  const aid = job.drying?.aid;
-  const dryingCases = sections.map(({ fabric }) => dryingEntries({ fabric, aid, at: startAt }));
-  const dryHours = simulateDrying(work, draw('drying', dryingCases, []), logWater, dryingRate(job.drying ?? {}));
-
+  const { error } = fit.models.labour.posterior;
+  const passes = simulatePasses(draw('passes', []), fit.givingUp);
+  const labourHours = simulateLabour(work, draw('labour', ['lpass']), passes, error);
+  const logWater = simulateWater(work, draw('water', ['lwet', 'dry']), passes, options, fit.dryHabits);
+  const dryHours = simulateDrying(draw('drying', []), logWater, dryingRate(work.job.drying ?? {}));
   return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
 }
 

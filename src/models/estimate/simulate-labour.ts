@@ -1,8 +1,8 @@
 import type { ErrorDistribution } from '../../inference/types.ts';
-import { extractedShare, passesTerm } from '../terms/labour-terms.ts';
+import { passesTerm } from '../terms/labour-terms.ts';
 import { contentMinutes, type WorkContent, workContent } from '../work-content.ts';
 import { totalSurfaceM2 } from '../work-section.ts';
-import { addDraws, weightedDraws } from './draw-arrays.ts';
+import { addDraws } from './draw-arrays.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws, studentErrors } from './noise.ts';
 import type { PlannedWork } from './planned-work.ts';
@@ -18,10 +18,8 @@ export function simulateLabour(
   const { sections, job } = work;
   const surfaceM2 = totalSurfaceM2(sections);
   const share = sections.map((section) => section.surfaceM2 / surfaceM2);
-  const logEffects = draws.bases[0].slice();
+  const logEffects = draws.levels[0].slice();
   const nDraws = logEffects.length;
-  addDraws(logEffects, peopleEffect(work, draws, share));
-  addDraws(logEffects, draws.extractor, extractedShare(work));
   addDraws(logEffects, labourErrors(error, nDraws), 1, draws.sigma);
   return overContent(logEffects, draws.coefficients[0], passes, workContent(sections, job.seatsRemoved), share);
 }
@@ -52,12 +50,4 @@ function labourErrors(error: ErrorDistribution, nDraws: number): Float64Array {
   return error.kind === 'student-t'
     ? studentErrors(error.degreesOfFreedom, nDraws)
     : normalDraws('labourError', nDraws);
-}
-
-/** Who does what share of the minutes is not known ahead: the surface of a named person's sections stands for it. */
-function peopleEffect(work: PlannedWork, draws: ModelDraws, share: readonly number[]): Float64Array {
-  const { namedTechnicians } = work;
-  if (namedTechnicians.every((key) => key === undefined)) return draws.whoeverGetsIt;
-  const effects = namedTechnicians.map((key) => (key === undefined ? draws.whoeverGetsIt : draws.technician(key)));
-  return weightedDraws(effects, share);
 }

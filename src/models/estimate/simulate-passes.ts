@@ -1,9 +1,7 @@
 import { normalQuantile } from '../../inference/normal.ts';
 import { chanceOfGivingUp, type GivingUp } from '../giving-up.ts';
-import { isExtracted } from '../work-section.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
-import type { PlannedWork } from './planned-work.ts';
 
 /** Passes of one section, one entry a draw: needed until clean, and made before clean or given up. */
 export interface PassesDraws {
@@ -16,30 +14,19 @@ const mostPasses = 40;
 const logPasses = Float64Array.from({ length: mostPasses + 1 }, (_, k) => Math.log(k));
 
 /** The passes that each section needs, and those it gets: cut short by the chance of giving up after each. */
-export function simulatePasses(work: PlannedWork, draws: ModelDraws, givingUp: GivingUp): readonly PassesDraws[] {
+export function simulatePasses(draws: ModelDraws, givingUp: GivingUp): readonly PassesDraws[] {
   const lasting = lastingThresholds(givingUp);
-  return work.sections.map((section, s) => {
-    const person = work.namedTechnicians[s];
-    const technician = person === undefined ? draws.whoeverGetsIt : draws.technician(person);
-    return sectionPasses(draws, s, technician, isExtracted(section) ? draws.extractor : undefined, lasting);
-  });
+  return draws.levels.map((level, s) => sectionPasses(level, draws.sigma, s, lasting));
 }
 
-function sectionPasses(
-  draws: ModelDraws,
-  s: number,
-  technician: Float64Array,
-  extractor: Float64Array | undefined,
-  lasting: Float64Array,
-): PassesDraws {
-  const base = draws.bases[s];
-  const nDraws = base.length;
+function sectionPasses(level: Float64Array, sigma: Float64Array, s: number, lasting: Float64Array): PassesDraws {
+  const nDraws = level.length;
   const error = normalDraws('passesError', nDraws, s);
   const patience = normalDraws('givingUp', nDraws, s);
   const needed = new Uint8Array(nDraws);
   const made = new Uint8Array(nDraws);
   for (let d = 0; d < nDraws; d++) {
-    const effort = base[d] + technician[d] + (extractor?.[d] ?? 0) + draws.sigma[d] * error[d];
+    const effort = level[d] + sigma[d] * error[d];
     let passes = 1;
     while (passes < mostPasses && effort > logPasses[passes]) passes++;
     let kept = 1;

@@ -2,8 +2,9 @@ import { type DryHabits, dryHabitOf, dryTerm } from '../habits.ts';
 import { sectionErrorVariance, wetTerm } from '../terms/water-terms.ts';
 import { isExtracted, type WorkSection } from '../work-section.ts';
 import { addDraws } from './draw-arrays.ts';
-import type { ModelDraws, OptionDraws } from './model-draws.ts';
+import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
+import type { OptionDraws } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
 import type { PassesDraws } from './simulate-passes.ts';
 
@@ -20,10 +21,8 @@ export function simulateWater(
   const nDraws = draws.sigma.length;
   return work.sections.map((section, s) => {
     const person = work.namedTechnicians[s];
-    const logLitres = draws.bases[s].slice();
-    addDraws(logLitres, person === undefined ? draws.whoeverGetsIt : draws.technician(person));
-    if (isExtracted(section)) addDraws(logLitres, draws.extractor);
-    addPasses(logLitres, draws, passes[s].made, dryOf(section, work, person, options, habits));
+    const logLitres = draws.levels[s].slice();
+    addPasses(logLitres, draws, passes[s].made, dryOf(section, person, options, habits));
     addDraws(logLitres, normalDraws('waterJobError', nDraws), 1, draws.sigma);
     return addDraws(logLitres, normalDraws('waterSectionError', nDraws, s), sectionErrorSd);
   });
@@ -41,17 +40,11 @@ type DryOf = (draw: number, wetPasses: number) => number;
 const wetTerms = Float64Array.from({ length: 256 }, (_, passes) => wetTerm(passes));
 
 /** The dry term in a draw: from the dry passes of the plan, else from the habit of whoever does it; spot work has none. */
-function dryOf(
-  section: WorkSection,
-  work: PlannedWork,
-  person: string | undefined,
-  options: OptionDraws,
-  habits: DryHabits,
-): DryOf {
+function dryOf(section: WorkSection, person: string | undefined, options: OptionDraws, habits: DryHabits): DryOf {
   const { dryPasses } = section;
   if (!isExtracted(section)) return () => 0;
   if (dryPasses !== undefined) return (_, wetPasses) => dryTerm(dryPasses, wetPasses);
   if (person !== undefined) return () => dryHabitOf(habits, person);
-  const byOption = work.technicians.map(({ key }) => dryHabitOf(habits, key));
-  return (draw) => byOption[options.technician[draw]];
+  const byOption = options.options.map(({ technician }) => dryHabitOf(habits, technician));
+  return (draw) => byOption[options.option[draw]];
 }

@@ -11,7 +11,8 @@ export interface WaterCase {
   readonly dry: number;
 }
 
-const referenceWetPasses = 2;
+/** Wet passes at which the term of their logarithm is zero. */
+export const referenceWetPasses = 2;
 
 /** Variance of one section's own error on the log scale, beside what a job's sections share. */
 export const sectionErrorVariance = 0.15 ** 2;
