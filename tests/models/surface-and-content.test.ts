@@ -1,0 +1,64 @@
+import { describe, expect, it } from 'vitest';
+import { finishedJob } from '../../src/domain/record.ts';
+import { surfaceRatios, tableRatios } from '../../src/models/surface-ratios.ts';
+import { contentMinutes, workContent } from '../../src/models/work-content.ts';
+import { doneSections, workSection } from '../../src/models/work-section.ts';
+import { done, seats } from './shop-under-test.ts';
+
+const sectionsOf = (job: ReturnType<typeof seats>, ratios = tableRatios) =>
+  job.sections.map((section) => workSection(section, job.bodyStyle, ratios));
+
+/** Common practice, no source: the table's surfaces and minutes, worked by hand. */
+describe('work content', () => {
+  it('of a sedan’s seats at two passes, taken out, is 25 + 1.6 · 25 + 6 + 1.7 · 25 + 6 + 60 minutes', () => {
+    expect(contentMinutes(workContent(sectionsOf(seats()), true), [2, 2])).toBeCloseTo(179.5, 10);
+  });
+
+  it('of the same by two rounds of spot work, left in, is 25 + 1.6 · 12 + 6 + 1.7 · 12 + 6', () => {
+    expect(contentMinutes(workContent(sectionsOf(seats({ method: 'spot' })), false), [2, 2])).toBeCloseTo(76.6, 10);
+  });
+
+  it('counts a piece for each seat that comes out, and none for mats', () => {
+    const mats = seats({ area: 'floor-mats', count: 4 });
+    expect(workContent(sectionsOf(seats()), true).seatsOutMinutes).toBe(60);
+    expect(workContent(sectionsOf(mats), true).seatsOutMinutes).toBe(0);
+  });
+});
+
+describe('surface', () => {
+  it('is the plan’s own where it says one, else the table by body style', () => {
+    expect(sectionsOf(seats({ surfaceM2: 2 })).map(({ surfaceM2 }) => surfaceM2)).toEqual([2, 2]);
+    expect(sectionsOf(seats({}, { bodyStyle: 'minivan' }))[0].surfaceM2).toBeCloseTo(1.3 * 1.6, 10);
+  });
+
+  it('takes the shop’s own ratio by area, shrunk by three pseudo-records to its overall one', () => {
+    // Ten front seats at twice the table, nothing else: overall (20 + 3) / 13, front (20 + 3 · overall) / 13, elsewhere the overall one.
+    const records = Array.from({ length: 10 }, (_, i) =>
+      finishedJob.parse({ ...done(`s${i}`), sections: [{ ...done('x').sections[0], surfaceM2: 3.2 }] }),
+    );
+    const ratios = surfaceRatios(records);
+    const overall = 23 / 13;
+    expect(ratios['front-seat']).toBeCloseTo((20 + 3 * overall) / 13, 12);
+    expect(ratios.cargo).toBeCloseTo(overall, 12);
+    expect(sectionsOf(seats(), ratios)[1].surfaceM2).toBeCloseTo(1.7 * overall, 12);
+  });
+
+  it('is the table’s with no records, and hardly moved by a slipped decimal point', () => {
+    expect(surfaceRatios([])).toEqual(tableRatios);
+    const slipped = finishedJob.parse({ ...done('x'), sections: [{ ...done('x').sections[0], surfaceM2: 16 }] });
+    expect(surfaceRatios([slipped])['front-seat']).toBeLessThan(2);
+  });
+});
+
+describe('a section that names nobody', () => {
+  it('was worked by whoever gave the job the most minutes', () => {
+    const labour = [
+      { technician: 'ann', minutes: 60 },
+      { technician: 'ben', minutes: 90 },
+    ];
+    const job = done('x', {}, { labour });
+    expect(doneSections(job, tableRatios).map(({ technician }) => technician)).toEqual(['ben', 'ben']);
+    const named = done('y', { technician: 'ann' }, { labour });
+    expect(doneSections(named, tableRatios).map(({ technician }) => technician)).toEqual(['ann', 'ann']);
+  });
+});
