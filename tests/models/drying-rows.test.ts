@@ -1,0 +1,122 @@
+import { describe, expect, it } from 'vitest';
+import type { DryingCheck } from '../../src/domain/record.ts';
+import { dryingRate } from '../../src/models/drying-air.ts';
+import { dryingLayout, dryingRows } from '../../src/models/rows/drying-rows.ts';
+import { ruleTable } from '../../src/models/rule-table.ts';
+import { shopView } from '../../src/models/shop-view.ts';
+import { waterForecast } from '../../src/models/water-forecast.ts';
+import { done, fitOf, machines, technicians } from './shop-under-test.ts';
+
+const water = waterForecast(fitOf([]).models.water);
+const said = { airC: 20, rhPercent: 50, aid: 'open-doors' } as const;
+
+function rowsOf(...records: ReturnType<typeof done>[]) {
+  const shop = shopView(records, technicians, machines, ruleTable());
+  return dryingRows(shop, dryingLayout(shop), water);
+}
+
+/** Fine readings elsewhere, so that the shop's reading step is 0.01 L. */
+const fine = done('fine', {}, { sprayedLitres: 9.37, recoveredLitres: 7.12 });
+
+describe('what drying checks tell', () => {
+  it.each<[string, readonly DryingCheck[], number, number]>([
+    ['between the last wet and the first dry', [wet(2), wet(4), dry(7), dry(9)], 4, 7],
+    ['longer than the last wet one, where none was dry', [wet(2), wet(6)], 6, Number.POSITIVE_INFINITY],
+    ['sooner than the first dry one, where none was wet', [dry(3)], 0, 3],
+    ['in any order', [dry(7), wet(4)], 4, 7],
+    ['within six minutes, where it was dry at the end of the work', [dry(0)], 0, 0.1],
+  ])('is hours %s', (_, checks, from, to) => {
+    const { observations } = rowsOf(done('a', {}, { drying: { ...said, checks: [...checks] } }));
+    expect(Math.exp(observations.lower[0])).toBeCloseTo(from, 10);
+    expect(Math.exp(observations.upper[0])).toBeCloseTo(to, 10);
+  });
+
+  it('is left out with the reason where the checks contradict each other, or nothing was wetted', () => {
+    const contradictory = done('a', {}, { drying: { ...said, checks: [wet(8), dry(7)] } });
+    const vacuumed = done('b', { wetPasses: 0 }, { drying: { ...said, checks: [dry(1)] } });
+    const { rows, leftOut } = rowsOf(contradictory, vacuumed);
+    expect(rows.nRows).toBe(0);
+    expect(leftOut.map(({ ref }) => ref)).toEqual(['a', 'b']);
+  });
+
+  it('is nothing without checks, and that is no doubt', () => {
+    expect(rowsOf(done('a'))).toMatchObject({ used: 0, leftOut: [] });
+  });
+});
+
+describe('the physical drying time of a record', () => {
+  const checks = [wet(2), dry(6)];
+  const job = (record: Parameters<typeof done>[2], section: Parameters<typeof done>[1] = {}) => {
+    const { observations } = rowsOf(done('a', section, { drying: { ...said, checks }, ...record }), fine);
+    return { offset: observations.offset[0], variance: observations.addedVariance?.[0] ?? 0 };
+  };
+  const { logRate } = dryingRate(said);
+
+  it('is the litres that were read over the evaporation, no more uncertain than a section against the mean of two', () => {
+    const { offset, variance } = job({ sprayedLitres: 9.9, recoveredLitres: 8.25 });
+    // 1.65 L on 3.3 m²; the wettest of two sections with errors of 0.15 is 0.15/√π above their mean.
+    expect(offset).toBeCloseTo(Math.log(0.5) + 0.15 / Math.sqrt(Math.PI) - logRate, 2);
+    expect(variance).toBeLessThan(0.15 ** 2);
+  });
+
+  it('is the water model’s forecast where none were read, its variance added', () => {
+    const { offset, variance } = job({});
+    expect(offset).toBeCloseTo(-1.05 + 0.15 / Math.sqrt(Math.PI) - logRate, 2);
+    // Rules of thumb: intercept 0.25², technician 0.2², extractor 0.15² and sigma about 0.18² e^(2 · 0.4²), nearly.
+    expect(variance).toBeGreaterThan(0.15);
+    expect(variance).toBeLessThan(0.22);
+  });
+
+  it('is the same where what was read cannot be believed', () => {
+    expect(job({ sprayedLitres: 5, recoveredLitres: 9 })).toEqual(job({}));
+  });
+
+  it('is in between where the tanks were read too coarsely to tell', () => {
+    const shop = [done('b', {}, { sprayedLitres: 9, recoveredLitres: 7 })];
+    const { observations } = rowsOf(
+      done('a', {}, { drying: { ...said, checks }, sprayedLitres: 9, recoveredLitres: 8 }),
+      ...shop,
+    );
+    const unread = job({}).variance;
+    expect(observations.addedVariance?.[0]).toBeGreaterThan(0.15 ** 2);
+    expect(observations.addedVariance?.[0]).toBeLessThan(unread);
+  });
+
+  it('is that of the wettest section: more passes there, more hours', () => {
+    expect(job({}, { wetPasses: 4 }).offset - job({}).offset).toBeCloseTo(0.6 * Math.log(2), 2);
+  });
+});
+
+describe('air that nobody described', () => {
+  it('is a typical bay, and makes the row less certain', () => {
+    const described = dryingRate({ airC: 20, rhPercent: 50, aid: 'still-air' });
+    const silent = dryingRate({});
+    expect(silent.logRate).toBe(described.logRate);
+    expect(described).toMatchObject({ addedVariance: 0, assumed: [] });
+    expect(silent.assumed).toEqual(['airC', 'rhPercent', 'aid']);
+    expect(silent.addedVariance).toBeGreaterThan(dryingRate({ airC: 20 }).addedVariance);
+    expect(dryingRate({ airC: 20 }).addedVariance).toBeGreaterThan(
+      dryingRate({ airC: 20, rhPercent: 50 }).addedVariance,
+    );
+  });
+
+  /** By hand: the rates at 50 ± 12 % are half their log difference from the middle. */
+  it('adds the variance of what it might have been', () => {
+    const at = (rhPercent: number) => dryingRate({ airC: 20, rhPercent, aid: 'fan' }).logRate;
+    const { addedVariance } = dryingRate({ airC: 20, aid: 'fan' });
+    expect(addedVariance).toBeCloseTo(((at(62) - at(38)) / 2) ** 2, 12);
+  });
+
+  it('takes a measured air speed before the aid’s', () => {
+    const measured = dryingRate({ ...said, airSpeedMs: 1.5 }).logRate;
+    expect(measured).toBe(dryingRate({ ...said, aid: 'fan' }).logRate);
+  });
+});
+
+function wet(hours: number): DryingCheck {
+  return { hours, dry: false };
+}
+
+function dry(hours: number): DryingCheck {
+  return { hours, dry: true };
+}
