@@ -7,7 +7,7 @@ import { columnCount } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 2;
+export const fitVersion = 3;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -99,6 +99,12 @@ const encodedPosterior = z.object({
   }),
 });
 
+const farOff = z.object({
+  seen: z.number(),
+  unit: z.string(),
+  expected: z.object({ p05: z.number(), p95: z.number() }),
+});
+
 const encodedModel = z.object({
   layout: z.object({
     terms: z.array(z.string()),
@@ -107,7 +113,7 @@ const encodedModel = z.object({
   }),
   posterior: encodedPosterior,
   used: z.int(),
-  leftOut: z.array(z.object({ ref: z.string(), reason: z.string() })),
+  leftOut: z.array(z.object({ ref: z.string(), reason: z.string(), farOff: farOff.optional() })),
 });
 
 const encodedFit = z.object({

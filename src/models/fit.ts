@@ -4,12 +4,13 @@ import type { FinishedJob } from '../domain/record.ts';
 import { fitRegression } from '../inference/fit.ts';
 import type { ErrorDistribution, FitFailure, RegressionProblem } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
+import { farOffRecords } from './far-off.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
 import { columnCount, type Layout, priorsOf } from './layout.ts';
 import { dryingLayout, dryingRows } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
-import type { ModelRows } from './rows/model-rows.ts';
+import type { LeftOut, ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
@@ -24,6 +25,8 @@ export interface FitInput {
   readonly machines: readonly Machine[];
   readonly rules?: RuleOverrides | undefined;
   readonly now: Date;
+  /** Refs of records that somebody looked at and confirmed: they are read however odd they are. */
+  readonly confirmed?: readonly string[] | undefined;
   /** Where the search begins; a good one saves time and changes nothing beyond the search's own tolerance. */
   readonly warmStart?: ShopFit | undefined;
 }
@@ -33,7 +36,8 @@ const labourError: ErrorDistribution = { kind: 'student-t', degreesOfFreedom: 4 
 const normalError: ErrorDistribution = { kind: 'normal' };
 
 /**
- * Fits the four models to a shop's records; with none it is the rules of thumb themselves.
+ * Fits the four models to a shop's records; with none it is the rules of thumb themselves. A record that is absurd to a model, and not
+ * confirmed, is left out of that model; where its passes are, of all that read them.
  * Drying is fitted last: where litres were not read it takes the water model's forecast of them.
  * Returns the fit, or every model's failure by name: the caller keeps the fit it had.
  * Throws RangeError where an adjusted rule cannot be used.
@@ -41,28 +45,60 @@ const normalError: ErrorDistribution = { kind: 'normal' };
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
   const shop = shopView(input.records, input.technicians, input.machines, rules);
-  const passes = fitModel('passes', shop, passesLayout(shop), passesRows, normalError, input.warmStart);
-  const labour = fitModel('labour', shop, labourLayout(shop), labourRows, labourError, input.warmStart);
-  const water = fitModel('water', shop, waterLayout(shop), waterRows, normalError, input.warmStart);
+  const passes = fitModel('passes', shop, passesLayout(shop), passesRows, normalError, input);
+  // Every other model reads the passes too: where they are absurd, none of them can.
+  const doubtful = isFailure(passes) ? [] : farOffOf(passes);
+  const view = without(shop, doubtful);
+  const labour = fitModel('labour', view, labourLayout(shop), labourRows, labourError, input, doubtful);
+  const water = fitModel('water', view, waterLayout(shop), waterRows, normalError, input, doubtful);
   if (isFailure(water)) return failed([passes, labour, water]);
   const litres = waterForecast(water);
-  const readDrying = (view: ShopView, layout: Layout) => dryingRows(view, layout, litres);
-  const drying = fitModel('drying', shop, dryingLayout(shop), readDrying, normalError, input.warmStart);
+  const readDrying = (of: ShopView, layout: Layout) => dryingRows(of, layout, litres);
+  const drying = fitModel('drying', view, dryingLayout(shop), readDrying, normalError, input, doubtful);
   if (isFailure(passes) || isFailure(labour) || isFailure(drying)) return failed([passes, labour, drying]);
-  return { status: 'fitted', fit: shopFit(input, shop, { passes, labour, water, drying }) };
+  return { status: 'fitted', fit: shopFit(input, view, { passes, labour, water, drying }) };
 }
 
 function fitModel(
   name: ModelName,
   shop: ShopView,
   layout: Layout,
-  read: (shop: ShopView, layout: Layout) => ModelRows,
+  read: ReadRows,
   error: ErrorDistribution,
-  warmStart: ShopFit | undefined,
+  { warmStart, confirmed }: FitInput,
+  leftOut: readonly LeftOut[] = [],
 ): FittedModel | FitFailure {
-  const { rows, observations, used, leftOut } = read(shop, layout);
+  const fitRows = (rows: ModelRows, start: FittedModel | undefined) =>
+    fittedRows(name, shop, layout, rows, error, start);
+  const all = read(shop, layout);
+  const first = fitRows(all, warmStart?.models[name]);
+  if (isFailure(first)) return first;
+  const far = farOffRecords(name, first, all, shop.rules).filter(({ ref }) => !confirmed?.includes(ref));
+  const again = far.length === 0 ? first : fitRows(read(without(shop, far), layout), first);
+  return isFailure(again) ? again : { ...again, leftOut: [...again.leftOut, ...far, ...leftOut] };
+}
+
+function farOffOf({ leftOut }: FittedModel): readonly LeftOut[] {
+  return leftOut.filter(({ farOff }) => farOff !== undefined);
+}
+
+function without(shop: ShopView, records: readonly LeftOut[]): ShopView {
+  const refs = new Set(records.map(({ ref }) => ref));
+  return records.length === 0 ? shop : { ...shop, jobs: shop.jobs.filter(({ job }) => !refs.has(job.ref)) };
+}
+
+type ReadRows = (shop: ShopView, layout: Layout) => ModelRows;
+
+function fittedRows(
+  name: ModelName,
+  shop: ShopView,
+  layout: Layout,
+  { rows, observations, used, leftOut }: ModelRows,
+  error: ErrorDistribution,
+  start: FittedModel | undefined,
+): FittedModel | FitFailure {
   const problem: RegressionProblem = { name, rows, observations, error, ...priorsOf(name, layout, shop.rules) };
-  const result = fitRegression(problem, startFrom(warmStart?.models[name], layout));
+  const result = fitRegression(problem, startFrom(start, layout));
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
 }
 
@@ -78,7 +114,10 @@ function shopFit(input: FitInput, shop: ShopView, models: ShopFit['models']): Sh
     nJobs: input.records.length,
     rules: shop.rules,
     models,
-    givingUp: givingUpCounts(input.records, shop.rules),
+    givingUp: givingUpCounts(
+      shop.jobs.map(({ job }) => job),
+      shop.rules,
+    ),
     comebacks: comebackCounts(input.records),
     surfaceRatios: shop.surfaceRatios,
     dryHabits: shop.dryHabits,

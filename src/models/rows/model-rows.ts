@@ -8,12 +8,23 @@ import type { DoneJob } from '../shop-view.ts';
 export interface LeftOut {
   readonly ref: string;
   readonly reason: string;
+  /** Where it is too far from what is expected of such a job to be read unconfirmed. */
+  readonly farOff?: FarOff | undefined;
+}
+
+/** What a record says, and the 90 % range that the shop's other jobs let expect. */
+export interface FarOff {
+  readonly seen: number;
+  readonly unit: string;
+  readonly expected: { readonly p05: number; readonly p95: number };
 }
 
 /** What a model is fitted to. `used` counts records, not rows. */
 export interface ModelRows {
   readonly rows: SparseRows;
   readonly observations: Observations;
+  /** The record of each row. */
+  readonly refs: readonly string[];
   readonly used: number;
   readonly leftOut: readonly LeftOut[];
 }
@@ -38,6 +49,7 @@ export function collectRows(
   read: (done: DoneJob) => RecordRows,
 ): ModelRows {
   const rows: Row[] = [];
+  const refs: string[] = [];
   const leftOut: LeftOut[] = [];
   let used = 0;
   for (const done of jobs) {
@@ -46,10 +58,11 @@ export function collectRows(
     if ('doubt' in found) leftOut.push({ ref: done.job.ref, reason: found.doubt });
     else {
       rows.push(...found.rows);
+      for (const _ of found.rows) refs.push(done.job.ref);
       used += found.rows.length > 0 ? 1 : 0;
     }
   }
-  return { rows: sparse(rows, nColumns), observations: observationsOf(rows), used, leftOut };
+  return { rows: sparse(rows, nColumns), observations: observationsOf(rows), refs, used, leftOut };
 }
 
 /** Linear predictors as rows of a design. */

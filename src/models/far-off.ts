@@ -1,0 +1,125 @@
+import type { ModelName } from '../domain/doubts.ts';
+import { solveLower } from '../inference/cholesky.ts';
+import { addScaledRow, rowDot } from '../inference/sparse.ts';
+import type { PosteriorPoint, SparseRows } from '../inference/types.ts';
+import { significant } from './estimate/figure.ts';
+import type { LeftOut, ModelRows } from './rows/model-rows.ts';
+import { ruleOf } from './rule-table.ts';
+import type { RuleOfThumb } from './rules-of-thumb.ts';
+import type { FittedModel } from './shop-fit.ts';
+
+/** A record is absurd only where it is off by this factor, and by as many of its own standard deviations. */
+const farFactor = 4;
+const farDeviations = 4;
+/** Where more of a model's records than this are far off it is not the pen that slipped: all are read. */
+const mostShare = 0.05;
+const mostRecords = 2;
+/** However great a row's own pull, a twentieth is left to expect from. */
+const leastKept = 0.05;
+/** Even at the greatest pull such a residual is no absurd record's. */
+const tooSmall = leastKept * Math.log(farFactor);
+
+/** Half of a 90 % range in standard deviations: of a normal, and of a Student t with four degrees of freedom. */
+const halfRange = { normal: 1.645, 'student-t': 2.132 } as const;
+
+interface Wording {
+  readonly unit: string;
+  readonly seen: (amount: string, isMore: boolean) => string;
+  readonly slip: string;
+}
+
+const wordings: Readonly<Record<ModelName, Wording>> = {
+  passes: {
+    unit: 'passes',
+    seen: (passes) => `${passes} passes on one section`,
+    slip: 'The passes, the soil or the result may be mistyped.',
+  },
+  labour: {
+    unit: 'hours',
+    seen: (hours) => `${hours} hours of labour`,
+    slip: 'Minutes typed as hours, a sign too many, or a surface that is wrong?',
+  },
+  water: {
+    unit: 'L/m²',
+    seen: (litres) => `${litres} L/m² left in`,
+    slip: 'A tank reading may be mistyped, or a refill not counted.',
+  },
+  drying: {
+    unit: 'hours',
+    seen: (hours, isMore) => (isMore ? `still wet after ${hours} hours` : `dry within ${hours} hours`),
+    slip: 'The hours of a check, its answer, or the litres may be mistyped.',
+  },
+};
+
+/**
+ * The records that are more likely a slip of the pen than work: far from what the model expects of such a job, with the pull that they have
+ * on this very expectation taken off.
+ *
+ * One step from the fit that read them: with h the row's leverage, its residual had it not been read is r / (1 − h), of variance s² / (1 − h).
+ * `s` is held to what the rules of thumb hold likely, for the record itself has widened it.
+ *
+ * **Returns** one entry a record, by its farthest row; none where so many are far off that it is not the pen that slipped.
+ * **Source** R. D. Cook and S. Weisberg, Residuals and Influence in Regression (1982), section 2.2 (deletion residuals).
+ * **Checked** tests/models/far-off.test.ts
+ */
+export function farOffRecords(
+  name: ModelName,
+  { posterior }: Pick<FittedModel, 'posterior'>,
+  read: ModelRows,
+  rules: readonly RuleOfThumb[],
+): readonly LeftOut[] {
+  const [centre] = posterior.points;
+  const prior = ruleOf(rules, name, 'sigma');
+  const sigma = Math.min(centre.sigma, Math.exp(prior.mean + prior.sd));
+  const farthest = new Map<string, Deletion>();
+  read.refs.forEach((ref, row) => {
+    const deletion = deletionOf(centre, read, row, sigma);
+    if (isFar(deletion) && Math.abs(deletion.off) > Math.abs(farthest.get(ref)?.off ?? 0)) farthest.set(ref, deletion);
+  });
+  if (farthest.size > Math.max(mostRecords, mostShare * read.used)) return [];
+  const half = halfRange[posterior.error.kind];
+  return [...farthest].map(([ref, deletion]) => ({ ref, ...told(name, deletion, half) }));
+}
+
+/** A row against what would be expected of it had it not been read, log scale. */
+interface Deletion {
+  /** What it says, or the nearer end of what it leaves open. */
+  readonly seen: number;
+  readonly off: number;
+  /** Standard deviation of `off`. */
+  readonly sd: number;
+}
+
+function deletionOf(point: PosteriorPoint, { rows, observations }: ModelRows, row: number, sigma: number): Deletion {
+  const expected = observations.offset[row] + rowDot(rows, row, point.mode);
+  const seen = Math.min(Math.max(expected, observations.lower[row]), observations.upper[row]);
+  if (Math.abs(seen - expected) < tooSmall) return { seen, off: 0, sd: sigma };
+  const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0);
+  const kept = Math.max(leastKept, 1 - rowVariance(point, rows, row) / variance);
+  return { seen, off: (seen - expected) / kept, sd: Math.sqrt(variance / kept) };
+}
+
+function isFar({ off, sd }: Deletion): boolean {
+  return Math.abs(off) > Math.log(farFactor) && Math.abs(off) > farDeviations * sd;
+}
+
+/** xᵀ H⁻¹ x: with L z = x it is z · z. */
+function rowVariance({ precisionFactor, mode }: PosteriorPoint, rows: SparseRows, row: number): number {
+  const z = new Float64Array(mode.length);
+  addScaledRow(rows, row, 1, z);
+  solveLower(precisionFactor, mode.length, z);
+  return z.reduce((sum, value) => sum + value * value, 0);
+}
+
+function told(name: ModelName, { seen, off, sd }: Deletion, half: number): Omit<LeftOut, 'ref'> {
+  const { unit, seen: words, slip } = wordings[name];
+  const figure = (log: number) => significant(Math.exp(log));
+  const short = (value: number) => String(Number(value.toPrecision(2)));
+  const expected = { p05: figure(seen - off - half * sd), p95: figure(seen - off + half * sd) };
+  const amount = figure(seen);
+  const said = words(Number.isInteger(amount) ? String(amount) : short(amount), off > 0);
+  return {
+    reason: `${said}, where ${short(expected.p05)} to ${short(expected.p95)} ${unit} were to be expected. ${slip}`,
+    farOff: { seen: amount, unit, expected },
+  };
+}
