@@ -168,6 +168,24 @@ export const jobVersion = pgTable(
   ],
 );
 
+/** Somebody looked at an odd job and says that it was so: it is read from then on, until it is replaced or deleted. */
+export const jobConfirmation = pgTable(
+  'job_confirmation',
+  {
+    shopId: shopId(),
+    ref: text('ref').notNull(),
+    version: integer('version').notNull(),
+    keyId: text('key_id').notNull(),
+    confirmedAt: instant('confirmed_at').notNull(),
+  },
+  (t) => [
+    primaryKey({ columns: [t.shopId, t.ref, t.version] }),
+    ofShop('job_confirmation_of_shop', t.shopId),
+    check('job_confirmation_version_positive', sql`${t.version} >= 1`),
+    ...shopPolicies(),
+  ],
+);
+
 export const fit = pgTable(
   'fit',
   {

@@ -14,6 +14,8 @@ export interface FitMaterial {
   readonly machines: readonly Machine[];
   readonly rules: RuleOverrides;
   readonly now: Date;
+  /** Refs of records that are read however odd they are. */
+  readonly confirmed?: readonly string[] | undefined;
   readonly published?: string | undefined;
   readonly formerScores?: FitScores | undefined;
 }

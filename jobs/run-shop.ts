@@ -1,6 +1,7 @@
 import type { FinishedJob } from '../src/domain/record.ts';
 import { fitVersion } from '../src/models/fit-codec.ts';
 import { dataState } from '../src/store/data-state.ts';
+import { readConfirmed } from '../src/store/doubtful.ts';
 import { insertFit, listFits, type NewFit, publishFit, readPublished } from '../src/store/fits.ts';
 import { readMachines, readTechnicians } from '../src/store/lists.ts';
 import { readAllRecords } from '../src/store/records-read.ts';
@@ -48,10 +49,11 @@ async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial
   const technicians = await readTechnicians(tx);
   const machines = await readMachines(tx);
   const { rules } = await readShopSettings(tx);
+  const confirmed = await readConfirmed(tx);
   const published = await readPublished(tx);
   // Written by a run of this program, or null.
   const formerScores = (published?.scores ?? undefined) as FitScores | undefined;
-  return { records, technicians, machines, rules, now, published: published?.posterior, formerScores };
+  return { records, technicians, machines, rules, now, confirmed, published: published?.posterior, formerScores };
 }
 
 async function keep(

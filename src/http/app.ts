@@ -7,6 +7,7 @@ import { secureHeaders } from 'hono/secure-headers';
 import { verifyKey } from '../store/keys.ts';
 import { bearerAuth } from './auth.ts';
 import { docsRoutes } from './docs.ts';
+import { doubtfulRoutes } from './doubtful.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
 import { estimateRoutes } from './estimates.ts';
 import { fitRoutes } from './fits.ts';
@@ -60,6 +61,7 @@ function resources(deps: AppDeps, verifier: KeyVerifier) {
     fitRoutes(deps),
     fitsByHandRoutes(deps),
     reportRoutes(deps, createReportSource()),
+    doubtfulRoutes(deps),
     settingsRoutes(deps),
     keyRoutes(deps, verifier),
   ];

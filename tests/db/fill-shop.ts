@@ -22,6 +22,7 @@ export async function fillShop(db: Database, name: string): Promise<string> {
     await sql`insert into machine ${sql({ shop_id: shopId, key: 'same', name, kind: 'extractor', grade: 'high', water_lift_kpa: 0.1 + 0.2, price: 1e-7 })}`;
     await sql`insert into job ${sql({ shop_id: shopId, ref: awkward, version: 2, finished_at: at, record, digest: hash })}`;
     await sql`insert into job_version ${sql({ shop_id: shopId, ref: awkward, version: 1, record, digest: hash, reason: 'check' })}`;
+    await sql`insert into job_confirmation ${sql({ shop_id: shopId, ref: awkward, version: 2, key_id: '0123456789ab', confirmed_at: at })}`;
     await sql`insert into fit ${sql({ shop_id: shopId, fit_id: fitId, data_state: '1.1.x', started_at: at, finished_at: at, status: 'published', n_jobs: 1, summary: record, posterior: awkward })}`;
     await sql`insert into estimate ${sql({ shop_id: shopId, estimate_id: randomUUID(), fit_id: fitId, request: '{"b":1,  "a":2}', answer: '{"b": 1.0, "b": 2}' })}`;
     await sql`insert into nightly_run ${sql({ shop_id: shopId, night: '2024-03-01', status: 'failed', error: awkward })}`;

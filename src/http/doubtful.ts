@@ -1,0 +1,130 @@
+import { createRoute, z } from '@hono/zod-openapi';
+import { guarded } from '../domain/csv-cells.ts';
+import { type DoubtfulReport, doubtfulReport, leftOutRefs } from '../insight/doubtful.ts';
+import { confirmRecord, readLeftOut, readStandings } from '../store/doubtful.ts';
+import { inShop } from '../store/shop-scope.ts';
+import { requireRole } from './auth.ts';
+import { type AppDeps, newRouter } from './env.ts';
+import { problemResponses } from './problem.ts';
+import { noSuchRecord } from './records-answers.ts';
+import { csvText } from './records-csv-text.ts';
+import { recordExample, refParam } from './records-schemas.ts';
+
+const doubt = z.object({
+  reason: z.string(),
+  leftOutOf: z.array(z.enum(['passes', 'labour', 'water', 'drying'])).readonly(),
+  seen: z.number().optional(),
+  unit: z.string().optional(),
+  expected: z.object({ p05: z.number(), p95: z.number() }).optional().openapi({
+    description: 'the 90 % range that the shop’s other jobs let expect; absent where the record contradicts itself',
+  }),
+});
+
+const report = z.object({
+  answer: z.string(),
+  records: z
+    .array(
+      z.object({
+        ref: z.string(),
+        finishedAt: z.iso.datetime(),
+        doubts: z.array(doubt).readonly(),
+        state: z.enum(['open', 'confirmed', 'changed']),
+        canBeConfirmed: z.boolean(),
+        says: z.string(),
+      }),
+    )
+    .readonly(),
+});
+
+const example: z.infer<typeof report> = {
+  answer: '1 record was left out of a model by the latest fit. …',
+  records: [
+    {
+      ref: recordExample.ref,
+      finishedAt: '2025-03-04T14:20:00.000Z',
+      doubts: [
+        {
+          reason: '195 hours of labour, where 2.1 to 4.4 hours were to be expected. …',
+          leftOutOf: ['labour'],
+          seen: 195,
+          unit: 'hours',
+          expected: { p05: 2.1043, p95: 4.4291 },
+        },
+      ],
+      state: 'open',
+      canBeConfirmed: true,
+      says: `${recordExample.ref}: 195 hours of labour, … Mend the record, or confirm that it was so.`,
+    },
+  ],
+};
+
+const list = createRoute({
+  tags: ['reports'],
+  method: 'get',
+  path: '/reports/doubtful',
+  summary: 'Records that the latest fit did not believe, why, and what it expected',
+  description:
+    'Such a record is kept as it is and left out of the models that would read what is doubtful. Mend it with `PUT /records/{ref}`, or say with `POST /records/{ref}/confirm` that it was so.',
+  middleware: requireRole('desk'),
+  responses: {
+    200: {
+      description: 'Newest first; as a table with Accept: text/csv',
+      content: {
+        'application/json': { schema: report, example },
+        'text/csv': { schema: z.string(), example: 'ref,finished_at,state,left_out_of,reason' },
+      },
+    },
+    ...problemResponses(401, 403, 429),
+  },
+});
+
+const confirmed = z.object({ ref: z.string(), says: z.string() });
+const confirmedBody = (ref: string) => ({
+  ref,
+  says: 'Confirmed: from the next fit on the models read it however odd it is, until it is replaced.',
+});
+
+const confirm = createRoute({
+  tags: ['records'],
+  method: 'post',
+  path: '/records/{ref}/confirm',
+  summary: 'Say that an odd record was so: the models read it from the next fit on',
+  description:
+    'Holds until the record is replaced. What contradicts itself (more recovered than sprayed) cannot be read all the same.',
+  middleware: requireRole('desk'),
+  request: { params: refParam },
+  responses: {
+    200: {
+      description: 'Noted, with the key and the time; the same where it was before',
+      content: { 'application/json': { schema: confirmed, example: confirmedBody(recordExample.ref) } },
+    },
+    ...problemResponses(401, 403, 404, 422, 429),
+  },
+});
+
+/** What the models did not believe, and how somebody stands by it. */
+export function doubtfulRoutes({ db, now }: AppDeps) {
+  return newRouter()
+    .openapi(list, async (c) => {
+      const found = await inShop(db, c.get('shop').shopId, async (tx) => {
+        // Written by a run of this program, or absent.
+        const leftOut = ((await readLeftOut(tx)) ?? {}) as Parameters<typeof doubtfulReport>[0];
+        return doubtfulReport(leftOut, await readStandings(tx, leftOutRefs(leftOut)));
+      });
+      if (!(c.req.header('accept') ?? '').includes('text/csv')) return c.json(found, 200);
+      return c.body(csvText(tableOf(found)), 200, { 'Content-Type': 'text/csv; charset=utf-8' });
+    })
+    .openapi(confirm, async (c) => {
+      const { ref } = c.req.valid('param');
+      const { shopId, keyId } = c.get('shop');
+      const isThere = await inShop(db, shopId, (tx) => confirmRecord(tx, ref, keyId, now()));
+      return isThere ? c.json(confirmedBody(ref), 200) : noSuchRecord(ref);
+    });
+}
+
+function tableOf({ records }: DoubtfulReport) {
+  const rows = records.flatMap(({ ref, finishedAt, state, doubts }) =>
+    doubts.map(({ leftOutOf, reason }) => [guarded(ref), finishedAt, state, leftOutOf.join(';'), guarded(reason)]),
+  );
+  return [['ref', 'finished_at', 'state', 'left_out_of', 'reason'], ...rows];
+}

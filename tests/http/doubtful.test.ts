@@ -1,0 +1,104 @@
+import { randomUUID } from 'node:crypto';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { computeFit } from '../../jobs/compute-fit.ts';
+import { runShop } from '../../jobs/run-shop.ts';
+import { finishedJob } from '../../src/domain/record.ts';
+import type { DoubtfulReport } from '../../src/insight/doubtful.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { read, startApp } from './app-under-test.ts';
+import { jobOf, linesOf, openRecordsShop, type RecordsShop } from './records-shop.ts';
+
+let app: Awaited<ReturnType<typeof startApp>>;
+let shop: RecordsShop;
+beforeAll(async () => {
+  app = await startApp();
+});
+afterAll(() => app.close());
+
+/** Thirty jobs alike but for their minutes, one of them with minutes typed as hours. */
+const slip = 'S-7';
+const minutesOf = (i: number) => (i === 7 ? 60 : 1) * (40 + (i % 5));
+const jobs = Array.from({ length: 30 }, (_, i) =>
+  jobOf(`S-${i}`, {
+    finishedAt: new Date(Date.UTC(2025, 0, 1 + i, 15)).toISOString(),
+    labour: [{ technician: i % 2 === 0 ? 'mira' : 'odo', minutes: minutesOf(i) }],
+  }),
+);
+beforeEach(async () => {
+  shop = await openRecordsShop(app);
+  expect((await read<{ accepted: number }>(await shop.upload(linesOf(jobs)))).accepted).toBe(30);
+});
+
+let nights = 0;
+const night = () =>
+  runShop(
+    // The database's own clock says when a record was replaced, so this one cannot stand still.
+    { db: app.db, now: () => new Date(Date.now() + nights++), compute: async (material) => computeFit(material) },
+    shop.shopId,
+    randomUUID(),
+  );
+const doubtful = async () => read<DoubtfulReport>(await shop.get('/reports/doubtful'));
+const confirm = (ref: string, key = shop.keys.desk) => app.call('POST', `/v1/records/${ref}/confirm`, { key });
+
+describe('contract: doubtful records', () => {
+  it('lists an absurd one with what was expected, and nothing before there is a fit', async () => {
+    expect(await doubtful()).toEqual({ answer: expect.stringContaining('No record is doubtful'), records: [] });
+    await night();
+    const { answer, records } = await doubtful();
+    expect(answer).toContain('1 record was left out');
+    expect(records).toMatchObject([{ ref: slip, state: 'open', canBeConfirmed: true }]);
+    const [{ doubts, says }] = records;
+    expect(doubts).toMatchObject([{ leftOutOf: ['labour'], seen: 42, unit: 'hours' }]);
+    expect(doubts[0].expected?.p95).toBeLessThan(2);
+    expect(says).toMatch(/^S-7: 42 hours of labour, where .* Mend the record, or confirm that it was so\.$/);
+    const csv = await (await shop.get('/reports/doubtful', 'text/csv')).text();
+    expect(csv.split('\n')[1]).toMatch(/^S-7,2025-01-08T15:00:00.000Z,open,labour,"?42 hours/);
+  });
+
+  it('reads one that was confirmed, from the next night on, though no record changed', async () => {
+    await night();
+    expect((await confirm(slip)).status).toBe(200);
+    expect((await confirm(slip)).status).toBe(200);
+    expect((await doubtful()).records).toMatchObject([{ ref: slip, state: 'confirmed', canBeConfirmed: false }]);
+    expect((await night()).status).toBe('published');
+    expect((await doubtful()).records).toEqual([]);
+    expect((await night()).status).toBe('unchanged');
+  });
+
+  it('takes the word back when the record is replaced, not when a check is added', async () => {
+    await confirm(slip);
+    const key = shop.keys.owner;
+    await app.call('POST', `/v1/records/${slip}/checks`, { key, json: { hours: 5, dry: true } });
+    await night();
+    expect((await doubtful()).records).toEqual([]);
+    const changed = finishedJob.parse({ ...jobs[7], labour: [{ technician: 'mira', minutes: 60 * 44 }] });
+    const put = await app.call('PUT', `/v1/records/${slip}`, { key, json: changed, headers: { 'If-Match': '*' } });
+    expect(put.status).toBe(200);
+    await night();
+    expect((await doubtful()).records).toMatchObject([{ ref: slip, state: 'open' }]);
+  });
+
+  it('says of one that contradicts itself that it can only be mended, and of one that was mended that it was', async () => {
+    await shop.post(
+      jobOf('W-1', { labour: [{ technician: 'odo', minutes: 41 }], sprayedLitres: 4, recoveredLitres: 5 }),
+    );
+    await night();
+    const [open] = (await doubtful()).records;
+    expect(open).toMatchObject({ ref: 'W-1', canBeConfirmed: false, doubts: [{ leftOutOf: ['water'] }] });
+    expect(open.says).toMatch(/Mend the record\.$/);
+    const mended = jobOf('W-1', { labour: [{ technician: 'odo', minutes: 41 }], sprayedLitres: 5, recoveredLitres: 4 });
+    const key = shop.keys.owner;
+    await app.call('PUT', '/v1/records/W-1', { key, json: mended, headers: { 'If-Match': '*' } });
+    expect((await doubtful()).records[0]).toMatchObject({ ref: 'W-1', state: 'changed' });
+  });
+
+  it('is for the desk; no record of another shop can be confirmed', async () => {
+    expect((await confirm(slip, shop.keys.technician)).status).toBe(403);
+    expect((await confirm('S-none')).status).toBe(404);
+    const other = await app.openShop();
+    expect((await confirm(slip, other.keys.owner)).status).toBe(404);
+    await inShop(app.db, shop.shopId, async ({ sql }) => {
+      expect(await sql`select 1 from job_confirmation`).toHaveLength(0);
+    });
+  });
+});
