@@ -19,6 +19,7 @@ let empty: ShopUnderTest;
 
 beforeAll(async () => {
   app = await startApp({
+    fitPatienceMs: 90_000, // a busy machine takes its time over the first scores
     runFit: (shopId, fitId) =>
       runShop({ db: app.db, now: () => new Date(), compute: async (material) => computeFit(material) }, shopId, fitId),
   });
