@@ -1,7 +1,9 @@
 import type { Machine, Technician } from '../src/domain/lists.ts';
 import type { FinishedJob } from '../src/domain/record.ts';
 import { judge, type Verdict } from '../src/insight/publication.ts';
-import { type MonthScores, scoreShop } from '../src/insight/scoring/score-shop.ts';
+import type { MonthScores } from '../src/insight/scoring/month-scores.ts';
+import { scoreShop } from '../src/insight/scoring/score-shop.ts';
+import { unreadOf } from '../src/insight/scoring/unread.ts';
 import { fitShop } from '../src/models/fit.ts';
 import { encodeShopFit, fitVersion, readShopFit } from '../src/models/fit-codec.ts';
 import { summariseShopFit } from '../src/models/fit-summary.ts';
@@ -44,7 +46,7 @@ export function computeFit({ published, formerScores, ...material }: FitMaterial
   }
   const { fit } = result;
   const formerMonths = formerScores?.months ?? [];
-  const months = scoreShop({ ...material, formerMonths, version: fitVersion });
+  const months = scoreShop({ ...material, unread: unreadOf(fit), formerMonths, version: fitVersion });
   const verdict = judge(fit, material.records, material, months, formerMonths);
   return {
     status: verdict.publish ? 'published' : 'refused',

@@ -114,17 +114,30 @@ export function pricesTable(prices: readonly ListPrice[]): Table {
 }
 
 export function trackTable({ months }: TrackRecord): Table {
+  const names = ['outcomes', 'mean_score', 'rule_of_thumb', 'soil_means', 'least_squares'];
   return [
-    ['month', 'jobs_known', 'model', 'outcomes', 'mean_score', 'rule_of_thumb', ...rangeNames('share_inside_80')],
+    [
+      'month',
+      'jobs_known',
+      'model',
+      ...names,
+      ...rangeNames('gain_percent'),
+      ...rangeNames('share_inside_80'),
+      'bias',
+      'unit',
+    ],
     ...months.flatMap(({ month, jobsKnown, models }) =>
       models.map((one) => [
         month,
         String(jobsKnown),
         one.model,
-        String(one.outcomes),
-        String(one.meanScore ?? ''),
-        String(one.ruleOfThumb ?? ''),
+        ...[one.outcomes, one.meanScore, one.ruleOfThumb, one.soilMeans, one.leastSquares].map((value) =>
+          String(value ?? ''),
+        ),
+        ...(one.gainPercent === null ? ['', '', ''] : range(one.gainPercent)),
         ...(one.inside80 === null ? ['', '', ''] : range(one.inside80)),
+        String(one.bias ?? ''),
+        one.unit,
       ]),
     ),
   ];

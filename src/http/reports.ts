@@ -7,7 +7,7 @@ import type { Verdict } from '../insight/publication.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { priceList } from '../insight/quotes/price-list.ts';
 import { quotesReport } from '../insight/quotes/report.ts';
-import type { MonthScores } from '../insight/scoring/score-shop.ts';
+import type { MonthScores } from '../insight/scoring/month-scores.ts';
 import { trackRecord } from '../insight/track-record.ts';
 import { wetnessReport } from '../insight/wetness/report.ts';
 import { readAnswers } from '../store/estimates.ts';

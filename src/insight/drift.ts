@@ -1,6 +1,6 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { normalProbability } from '../inference/normal.ts';
-import type { MonthScores } from './scoring/score-shop.ts';
+import type { MonthScores } from './scoring/month-scores.ts';
 
 /** A stretch of months in which jobs came out otherwise than forecast, all in one direction. */
 export interface Drift {

@@ -3,8 +3,10 @@ import type { FinishedJob } from '../domain/record.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
 import type { ShopNow } from '../models/estimate/planned-work.ts';
 import { modelNames, type ShopFit } from '../models/shop-fit.ts';
-import { scoreJob } from './scoring/job-scores.ts';
-import { type MonthScores, total } from './scoring/score-shop.ts';
+import { type OutcomeScore, scoreJob } from './scoring/job-scores.ts';
+import { type MonthScores, total } from './scoring/month-scores.ts';
+import { evenly } from './scoring/score-shop.ts';
+import { unreadOf } from './scoring/unread.ts';
 
 /** Whether a fit may be used for quotes, and why not, or what is to be known of it, in words. */
 export interface Verdict {
@@ -13,17 +15,16 @@ export interface Verdict {
   readonly notes: readonly string[];
 }
 
-const latestJobs = 80;
+/** Enough jobs to see ranges that hold 70 times in 100 where they should 80. */
+const triedJobs = 120;
 const fewest = 20;
 const level = 0.8;
-/** Of 80 % ranges that hold less often than this nothing can be kept: at 20 jobs a sound fit does so once in a thousand times. */
-const collapsed = 0.5;
 /** One healthy fit in a thousand would be refused by chance, were all else exact. */
 const sureP = 0.001;
 const sureZ = 3.1;
 
 /**
- * Judges a fit before quotes are made from it: its ranges must hold on the shop's latest jobs, and the same way of learning must, on jobs it
+ * Judges a fit before quotes are made from it: its ranges must hold on the shop's own jobs, and the same way of learning must, on jobs it
  * had not seen, be no worse than the rule of thumb and no worse than what it replaces, beyond noise.
  */
 export function judge(
@@ -56,18 +57,33 @@ function allFinite({ models }: ShopFit): boolean {
 }
 
 /**
- * On jobs that it has seen a sound fit's ranges hold about as often as they say. Far fewer: its spread has collapsed. Somewhat fewer is what a
- * shop that has just changed looks like, and there an older fit would do no better.
+ * Over all the jobs that it has seen a sound fit's ranges hold about as often as they say: a binomial test on an even choice of them. A shop
+ * that changed passes it, as the change has widened the ranges; a spread that collapsed does not.
  */
 function rangesThatDoNotHold(fit: ShopFit, records: readonly FinishedJob[], shop: ShopNow): string[] {
-  const latest = [...records].sort((a, b) => Date.parse(b.finishedAt) - Date.parse(a.finishedAt)).slice(0, latestJobs);
-  const scores = latest.flatMap((job) => scoreJob(fit, job, shop));
+  const byTime = [...records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
+  const unread = unreadOf(fit);
+  const byJob = evenly(byTime, triedJobs).map((job) =>
+    scoreJob(fit, job, shop).filter(({ model }) => !unread[model].has(job.ref)),
+  );
   return modelNames.flatMap((model) => {
-    const own = scores.filter((score) => score.model === model);
-    const inside = Math.round(own.reduce((sum, { inside80 }) => sum + inside80, 0));
-    const isLow = own.length >= fewest && inside < collapsed * own.length;
-    return isLow ? [`${model}: its 80 % ranges hold only ${inside} of the latest ${own.length}`] : [];
+    const shares = byJob.flatMap((scores) => jobShare(scores.filter((score) => score.model === model)));
+    const inside = Math.round(shares.reduce((sum, share) => sum + share, 0));
+    return isTooFew(inside, shares.length)
+      ? [`${model}: its 80 % ranges hold only ${inside} of ${shares.length} jobs, evenly chosen`]
+      : [];
   });
+}
+
+/** The sections of a job go together: they count as one outcome. */
+function jobShare(scores: readonly OutcomeScore[]): readonly number[] {
+  if (scores.length === 0) return [];
+  return [scores.reduce((sum, { inside80 }) => sum + inside80, 0) / scores.length];
+}
+
+/** Fewer inside the 80 % range than a sound fit has once in a thousand times. */
+function isTooFew(inside: number, n: number): boolean {
+  return n >= fewest && inside < level * n && binomialPValue(inside, n, level) < sureP;
 }
 
 function worseThanRule(months: readonly MonthScores[], model: ModelName): string[] {
@@ -102,7 +118,7 @@ function worseThanFormer(months: readonly MonthScores[], former: readonly MonthS
 function narrowLately(months: readonly MonthScores[], model: ModelName): string[] {
   const { n, inside80 } = total(months.slice(-3), model);
   const inside = Math.round(inside80);
-  if (n < fewest || inside >= level * n || binomialPValue(inside, n, level) >= sureP) return [];
+  if (!isTooFew(inside, n)) return [];
   return [
     `${model}: in the last three months only ${inside} of ${n} came inside the 80 % range: something may have changed.`,
   ];

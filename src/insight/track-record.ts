@@ -6,22 +6,36 @@ import { type Drift, drifts } from './drift.ts';
 import type { Verdict } from './publication.ts';
 import { shareRange } from './quotes/overruns.ts';
 import type { Range } from './range.ts';
-import { type ModelMonth, type MonthScores, total } from './scoring/score-shop.ts';
+import { type ModelMonth, type MonthScores, type Paired, total } from './scoring/month-scores.ts';
 
-/** How a model's forecasts have done on outcomes that it had not seen: mean scores, less is better, beside the plain ways to forecast. */
-export interface ModelRecord {
+/** How forecasts did on outcomes that they had not seen: mean scores, less is better, beside the plain ways to forecast. */
+export interface ScoreLine {
   readonly model: ModelName;
-  readonly score: string;
   readonly outcomes: number;
   readonly meanScore: number | null;
   readonly ruleOfThumb: number | null;
-  /** Hours only. */
+  /** The shop's mean and spread by soil level; least squares on the same terms. Null where too little was known to have one. */
   readonly soilMeans: number | null;
   readonly leastSquares: number | null;
+  /** Per cent less score than each, on the outcomes that both forecast. */
+  readonly gainOverSoilMeans: number | null;
+  readonly gainOverLeastSquares: number | null;
   /** Per cent less score than the rule of thumb, with its 90 % range. */
   readonly gainPercent: Range | null;
   /** Share of outcomes inside the 80 % range, with the 90 % range that so many outcomes leave open. */
   readonly inside80: Range | null;
+  /** What came less what was forecast, on average, in `unit`; null where it is not known exactly (drying). */
+  readonly bias: number | null;
+  readonly unit: string;
+}
+
+export interface ModelRecord extends ScoreLine {
+  readonly score: string;
+  readonly inside50: number | null;
+  readonly inside90: number | null;
+  /** Mean pinball loss of the 80 % quantile, the one that quotes are made from, and the rule of thumb's. */
+  readonly quoteLoss: number | null;
+  readonly quoteLossRuleOfThumb: number | null;
   /** What came over the forecast's middle, typically; 1 is right. Hours and water only. */
   readonly typicalRatio: number | null;
   /** The first month from which on, in sum, the shop's own numbers have beaten the rule of thumb. */
@@ -34,7 +48,7 @@ export interface MonthRecord {
   readonly jobsKnown: number;
   readonly jobs: number;
   readonly failed: string | null;
-  readonly models: readonly Pick<ModelRecord, 'model' | 'outcomes' | 'meanScore' | 'ruleOfThumb' | 'inside80'>[];
+  readonly models: readonly ScoreLine[];
 }
 
 export interface TrackRecord {
@@ -54,6 +68,13 @@ const scoreNames: Readonly<Record<ModelName, string>> = {
   labour: 'CRPS, hours',
   water: 'CRPS, L/m² left in',
   drying: 'Brier score over the drying checks, by job',
+};
+
+const units: Readonly<Record<ModelName, string>> = {
+  passes: 'passes',
+  labour: 'hours',
+  water: 'L/m²',
+  drying: 'hours',
 };
 
 const figureNames: Readonly<Record<ModelName, string>> = {
@@ -79,14 +100,12 @@ export function trackRecord(months: readonly MonthScores[], verdict: Verdict | u
 function modelRecord(months: readonly MonthScores[], model: ModelName): ModelRecord {
   const all = total(months, model);
   const found = {
-    model,
+    ...scoreLine(model, all),
     score: scoreNames[model],
-    outcomes: all.n,
-    ...means(all),
-    soilMeans: perOutcome(all.soilMeans, all.n),
-    leastSquares: perOutcome(all.leastSquares, all.n),
-    gainPercent: gain(all),
-    inside80: inside(all),
+    inside50: perOutcome(all.inside50, all.n),
+    inside90: perOutcome(all.inside90, all.n),
+    quoteLoss: perOutcome(all.pinball80, all.nExact),
+    quoteLossRuleOfThumb: perOutcome(all.pinball80RuleOfThumb, all.nExact),
     typicalRatio: all.nLogErrors === 0 ? null : significant(Math.exp(all.logError / all.nLogErrors)),
     ownNumbersBetterSince: betterSince(months, model),
   };
@@ -94,21 +113,33 @@ function modelRecord(months: readonly MonthScores[], model: ModelName): ModelRec
 }
 
 function monthRecord({ month, jobsKnown, jobs, failed, models }: MonthScores): MonthRecord {
-  const of = (model: ModelName) => ({
+  return { month, jobsKnown, jobs, failed, models: modelNames.map((model) => scoreLine(model, models[model])) };
+}
+
+function scoreLine(model: ModelName, sums: ModelMonth): ScoreLine {
+  const { n, score, ruleOfThumb, soilMeans, leastSquares, error, nExact } = sums;
+  return {
     model,
-    outcomes: models[model].n,
-    ...means(models[model]),
-    inside80: inside(models[model]),
-  });
-  return { month, jobsKnown, jobs, failed, models: modelNames.map(of) };
+    outcomes: n,
+    meanScore: perOutcome(score, n),
+    ruleOfThumb: perOutcome(ruleOfThumb, n),
+    soilMeans: perOutcome(soilMeans.score, soilMeans.n),
+    leastSquares: perOutcome(leastSquares.score, leastSquares.n),
+    gainOverSoilMeans: gainOver(soilMeans),
+    gainOverLeastSquares: gainOver(leastSquares),
+    gainPercent: gain(sums),
+    inside80: inside(sums),
+    bias: perOutcome(error, nExact),
+    unit: units[model],
+  };
 }
 
-function means({ n, score, ruleOfThumb }: ModelMonth) {
-  return { meanScore: perOutcome(score, n), ruleOfThumb: perOutcome(ruleOfThumb, n) };
+function gainOver({ score, own }: Paired): number | null {
+  return score > 0 ? significant(100 * (1 - own / score)) : null;
 }
 
-function perOutcome(sum: number | null, n: number): number | null {
-  return sum === null || n === 0 ? null : significant(sum / n);
+function perOutcome(sum: number, n: number): number | null {
+  return n === 0 ? null : significant(sum / n);
 }
 
 /** The paired mean difference and its normal 90 % range, as per cent of the rule of thumb's score. */
@@ -136,7 +167,7 @@ function betterSince(months: readonly MonthScores[], model: ModelName): string |
 }
 
 function sentence(
-  { model, gainPercent, ownNumbersBetterSince }: Omit<ModelRecord, 'says'>,
+  { model, bias, unit, gainPercent, ownNumbersBetterSince }: Omit<ModelRecord, 'says'>,
   { n, inside80 }: ModelMonth,
 ): string {
   const name = figureNames[model];
@@ -159,7 +190,13 @@ function sentence(
         : gainPercent.p95 < 0
           ? ' Worse than the rule of thumb.'
           : ' No better than the rule of thumb, as far as can be told.';
-  return `${name}: ${held} of ${n} inside the 80 % range: ${verdict}.${better}`;
+  const off = bias === null || n < few ? '' : ` ${biasWords(bias, unit)}`;
+  return `${name}: ${held} of ${n} inside the 80 % range: ${verdict}.${better}${off}`;
+}
+
+function biasWords(bias: number, unit: string): string {
+  const amount = Number(Math.abs(bias).toPrecision(2));
+  return `On average ${amount} ${unit} ${bias > 0 ? 'more' : 'less'} than forecast.`;
 }
 
 function answer(models: readonly ModelRecord[]): string {

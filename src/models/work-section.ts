@@ -63,12 +63,16 @@ export function mainTechnician(job: FinishedJob): string {
 }
 
 export function totalSurfaceM2(sections: readonly WorkSection[]): number {
-  return sections.reduce((sum, section) => sum + section.surfaceM2, 0);
+  let sum = 0;
+  for (const { surfaceM2 } of sections) sum += surfaceM2;
+  return sum;
 }
 
 /** Share of the surface that a rule picks out, 0 to 1. */
 export function surfaceShare<S extends WorkSection>(sections: readonly S[], picks: (section: S) => boolean): number {
-  return totalSurfaceM2(sections.filter(picks)) / totalSurfaceM2(sections);
+  let picked = 0;
+  for (const section of sections) if (picks(section)) picked += section.surfaceM2;
+  return picked / totalSurfaceM2(sections);
 }
 
 /** An extractor was used on it. */

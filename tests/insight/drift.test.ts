@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { drifts } from '../../src/insight/drift.ts';
-import { type MonthScores, scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { emptyMonth, type MonthScores } from '../../src/insight/scoring/month-scores.ts';
+import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const now = new Date('2026-01-05');
@@ -51,11 +52,15 @@ describe('recovery: drift', () => {
 
 describe('identity: drift', () => {
   const month = (index: number, mean: number, n = 20): MonthScores => {
-    const zero = { n: 0, score: 0, ruleOfThumb: 0, gap: 0, gapSquares: 0, soilMeans: null, leastSquares: null };
-    const none = { ...zero, inside50: 0, inside80: 0, inside90: 0, logError: 0, logErrorSquares: 0, nLogErrors: 0 };
     // n outcomes about the mean with a variance of 0.04 within the month
-    const own = { ...none, n, nLogErrors: n, logError: n * mean, logErrorSquares: n * mean ** 2 + 0.04 * (n - 1) };
-    const models = { passes: none, labour: own, water: none, drying: none };
+    const own = {
+      ...emptyMonth,
+      n,
+      nLogErrors: n,
+      logError: n * mean,
+      logErrorSquares: n * mean ** 2 + 0.04 * (n - 1),
+    };
+    const models = { passes: emptyMonth, labour: own, water: emptyMonth, drying: emptyMonth };
     const name = `2025-${String(index + 1).padStart(2, '0')}`;
     return { month: name, jobsKnown: 100, jobs: n, basis: '', failed: null, models };
   };

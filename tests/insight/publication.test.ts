@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { computeFit, type FitMaterial } from '../../jobs/compute-fit.ts';
 import { judge } from '../../src/insight/publication.ts';
-import { type MonthScores, scoreShop, total } from '../../src/insight/scoring/score-shop.ts';
+import { type MonthScores, total } from '../../src/insight/scoring/month-scores.ts';
+import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import type { FittedModel, ShopFit } from '../../src/models/shop-fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
@@ -39,7 +40,8 @@ describe('contract: scoring by rolling origin', () => {
     expect(labour.inside80 / labour.n).toBeGreaterThan(0.72);
     expect(labour.inside80 / labour.n).toBeLessThan(0.88);
     expect(labour.score).toBeLessThan(labour.ruleOfThumb);
-    expect(labour.score).toBeLessThan(labour.soilMeans ?? 0);
+    expect(labour.soilMeans.n).toBe(labour.n);
+    expect(labour.soilMeans.own).toBeLessThan(labour.soilMeans.score);
   });
 
   it('computes a month again only where something of its past changed', () => {
@@ -75,7 +77,7 @@ describe('contract: which fits are published', () => {
     const models = { passes: narrow(passes), labour: narrow(labour), water: narrow(water), drying: narrow(drying) };
     const verdict = judge({ ...fit, models }, shop.records, shop, months, []);
     expect(verdict.publish).toBe(false);
-    expect(verdict.reasons.join()).toMatch(/labour: its 80 % ranges hold only \d+ of the latest 80/);
+    expect(verdict.reasons.join()).toMatch(/labour: its 80 % ranges hold only \d+ of 120 jobs/);
     expect(judge(fit, shop.records, shop, months, []).publish).toBe(true);
   });
 

@@ -1,26 +1,44 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import type { FinishedJob } from '../../domain/record.ts';
-import { rankedProbabilityScore } from '../../inference/scores.ts';
+import { pinballLoss } from '../../inference/scores.ts';
 import { centralCoverage } from '../../inference/scores-calibration.ts';
 import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
-import { crpsOfSorted, shareAtOrBelow } from '../../inference/scores-ensemble.ts';
 import { plannedWork, type ShopNow } from '../../models/estimate/planned-work.ts';
-import { type JobDraws, simulateJob } from '../../models/estimate/simulate-job.ts';
+import { simulateJob } from '../../models/estimate/simulate-job.ts';
 import { jobReadings } from '../../models/readings.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { doneSections, totalSurfaceM2 } from '../../models/work-section.ts';
 import { plannedFromRecord } from '../planned-from-record.ts';
 import { actualHours } from '../quotes/kinds.ts';
+import { ensemble, type Forecast, type JobForecast } from './forecast.ts';
 
-/** How one forecast did on one outcome: a proper score, less is better, and how much of the outcome lay inside its central ranges. */
+/** How one forecast did on one outcome: proper scores, less is better, and how much of the outcome lay inside its central ranges. */
 export interface OutcomeScore {
   readonly model: ModelName;
   readonly score: number;
   readonly inside50: number;
   readonly inside80: number;
   readonly inside90: number;
-  /** Log of what came over the forecast's median; NaN where it is not known exactly. */
+  /** Pinball loss of the 80 % quantile, the one that quotes are made from; NaN where the outcome is not known exactly. */
+  readonly pinball80: number;
+  /** What came less the forecast's median (of passes its mean), in the figure's units; NaN likewise. */
+  readonly error: number;
+  /** Log of what came over the forecast's median; NaN likewise, and for passes. */
   readonly logError: number;
+}
+
+/** Something that came of a job, and the forecast of it among those of the job. */
+export interface Outcome {
+  readonly model: ModelName;
+  readonly ofJob: (forecast: Partial<JobForecast>) => Forecast | undefined;
+  /** Known to lie above `from` and at or below `to`; equal where it is exact. */
+  readonly from: number;
+  readonly to: number;
+  /** The section that it is of; absent where it is the job's. */
+  readonly section?: number;
+  /** Undefined where only the interval is known. */
+  readonly value: number | undefined;
+  readonly score: (forecast: Forecast) => number;
 }
 
 /** Enough for a score's noise to vanish among that of the outcomes. */
@@ -29,65 +47,112 @@ const countedPasses = 12;
 
 /** Forecasts a finished job from a fit that may not have seen it, and scores what came. Hours, L/m², passes in their own units. */
 export function scoreJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): readonly OutcomeScore[] {
-  const draws = simulateJob(fit, plannedWork(fit, plannedFromRecord(job), shop), scoringDraws);
-  return [
-    ...passesScores(draws, job),
-    exact('labour', draws.labourHours, actualHours(job)),
-    ...waterScore(fit, draws, job),
-    ...dryingScore(draws, job),
-  ];
+  return scoreOutcomes(outcomesOf(fit, job), forecastJob(fit, job, shop)).filter((score) => score !== undefined);
 }
 
-/** Passes made of every section that came clean; where work was given up the count says less, and is left out. */
-function passesScores({ passes }: JobDraws, { sections }: FinishedJob): readonly OutcomeScore[] {
-  return sections.flatMap(({ wetPasses, result }, s) => {
-    if (wetPasses < 1 || wetPasses > countedPasses || result !== 'clean') return [];
-    const counts = new Float64Array(countedPasses);
-    for (const made of passes[s].made) counts[Math.min(made, countedPasses) - 1] += 1 / passes[s].made.length;
-    const below = counts.slice(0, wetPasses - 1).reduce((sum, chance) => sum + chance, 0);
-    const above = below + counts[wetPasses - 1];
-    const score = rankedProbabilityScore(counts, wetPasses - 1);
-    return [{ model: 'passes' as const, score, ...insides(below, above), logError: Number.NaN }];
+/** What the fit says of the job as it stood before the work. */
+export function forecastJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): JobForecast {
+  const draws = simulateJob(fit, plannedWork(fit, plannedFromRecord(job), shop), scoringDraws);
+  return {
+    passes: draws.passes.map(({ made }) => ensemble(made)),
+    hours: ensemble(draws.labourHours),
+    litres: ensemble(draws.measuredLPerM2),
+    dryHours: ensemble(draws.dryHours),
+  };
+}
+
+/** All that came of a job and can be scored. How surfaces and tanks are read is the fit's, so that every forecast meets the same outcomes. */
+export function outcomesOf(fit: ShopFit, job: FinishedJob): readonly Outcome[] {
+  return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(job)];
+}
+
+/** One score an outcome; undefined where nothing was forecast of it. */
+export function scoreOutcomes(
+  outcomes: readonly Outcome[],
+  forecast: Partial<JobForecast>,
+): readonly (OutcomeScore | undefined)[] {
+  return outcomes.map((outcome) => {
+    const own = outcome.ofJob(forecast);
+    return own && scoreOutcome(outcome, own);
   });
 }
 
-function waterScore(fit: ShopFit, draws: JobDraws, job: FinishedJob): readonly OutcomeScore[] {
-  const sections = doneSections(job, fit.surfaceRatios);
-  const { readings } = jobReadings(job, sections);
+function scoreOutcome({ model, from, to, value, score }: Outcome, forecast: Forecast): OutcomeScore {
+  const [below, above] = [forecast.atOrBelow(from), forecast.atOrBelow(to)];
+  const exact = value ?? Number.NaN;
+  const middle = model === 'passes' ? meanCount(forecast) : forecast.quantile(0.5);
+  return {
+    model,
+    score: score(forecast),
+    inside50: centralCoverage(below, above, 0.5),
+    inside80: centralCoverage(below, above, 0.8),
+    inside90: centralCoverage(below, above, 0.9),
+    pinball80: pinballLoss(exact, forecast.quantile(0.8), 0.8),
+    error: exact - middle,
+    logError: model === 'passes' ? Number.NaN : Math.log(exact / middle),
+  };
+}
+
+/** Passes made of every section: the forecast holds giving up too, so that how it ended is no reason to leave a section out. */
+function passesOutcomes({ sections }: FinishedJob): readonly Outcome[] {
+  return sections.flatMap(({ wetPasses: made }, s) => {
+    if (made < 1 || made > countedPasses) return [];
+    const score = (forecast: Forecast) => rankedScore(forecast, made);
+    return [
+      {
+        model: 'passes' as const,
+        ofJob: ({ passes }) => passes?.[s],
+        section: s,
+        from: made - 1,
+        to: made,
+        value: made,
+        score,
+      },
+    ];
+  });
+}
+
+/** Ranked probability score over counts: the CRPS of whole numbers. */
+function rankedScore(forecast: Forecast, made: number): number {
+  let sum = 0;
+  for (let k = 1; k < countedPasses; k++) sum += (forecast.atOrBelow(k) - (made <= k ? 1 : 0)) ** 2;
+  return sum;
+}
+
+function meanCount(forecast: Forecast): number {
+  let mean = 0;
+  for (let k = 0; k < countedPasses; k++) mean += 1 - forecast.atOrBelow(k);
+  return mean;
+}
+
+function hoursOutcome(job: FinishedJob): Outcome {
+  const hours = actualHours(job);
+  const score = (forecast: Forecast) => forecast.crps(hours);
+  return { model: 'labour', ofJob: (forecast) => forecast.hours, from: hours, to: hours, value: hours, score };
+}
+
+/** Known to a step of the tank either way, as the middle of which it is scored. */
+function litresOutcome(fit: ShopFit, job: FinishedJob): readonly Outcome[] {
+  const { readings } = jobReadings(job, doneSections(job, fit.surfaceRatios));
   const [reading] = readings;
   if (readings.length !== 1 || reading.litresLeft <= 0) return [];
   const surfaceM2 = totalSurfaceM2(reading.sections);
-  const sorted = draws.measuredLPerM2.slice().sort();
-  const seen = reading.litresLeft / surfaceM2;
+  const value = reading.litresLeft / surfaceM2;
   const step = fit.readingStepL / surfaceM2;
-  const [below, above] = [shareAtOrBelow(sorted, Math.max(0, seen - step)), shareAtOrBelow(sorted, seen + step)];
-  const logError = Math.log(seen / sorted[Math.floor(sorted.length / 2)]);
-  return [{ model: 'water', score: crpsOfSorted(sorted, seen), ...insides(below, above), logError }];
+  const [from, to] = [Math.max(0, value - step), value + step];
+  return [
+    { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },
+  ];
 }
 
-function dryingScore({ dryHours }: JobDraws, { drying }: FinishedJob): readonly OutcomeScore[] {
+function dryingOutcome({ drying }: FinishedJob): readonly Outcome[] {
   const checks = [...(drying?.checks ?? [])].sort((a, b) => a.hours - b.hours);
   if (checks.length === 0) return [];
   const firstDry = checks.findIndex(({ dry }) => dry);
-  const sorted = dryHours.slice().sort();
-  const by = (hours: number) => shareAtOrBelow(sorted, hours);
   const told = firstDry < 0 ? checks : checks.slice(0, firstDry + 1);
-  const looks: Look[] = told.map(({ hours, dry }) => ({ forecast: by(hours), happened: dry }));
-  const lastWet = told.filter(({ dry }) => !dry).at(-1);
-  const below = lastWet === undefined ? 0 : by(lastWet.hours);
-  const above = firstDry < 0 ? 1 : by(checks[firstDry].hours);
-  return [{ model: 'drying', score: sequentialBrierScore(looks), ...insides(below, above), logError: Number.NaN }];
-}
-
-function exact(model: ModelName, draws: Float64Array, y: number): OutcomeScore {
-  const sorted = draws.slice().sort();
-  const at = shareAtOrBelow(sorted, y);
-  const logError = Math.log(y / sorted[Math.floor(sorted.length / 2)]);
-  return { model, score: crpsOfSorted(sorted, y), ...insides(at, at), logError };
-}
-
-function insides(below: number, above: number) {
-  const inside = (level: number) =>
-    above > below ? centralCoverage(below, above, level) : Number(Math.abs(below - 0.5) <= level / 2);
-  return { inside50: inside(0.5), inside80: inside(0.8), inside90: inside(0.9) };
+  const from = told.filter(({ dry }) => !dry).at(-1)?.hours ?? 0;
+  const to = firstDry < 0 ? Number.POSITIVE_INFINITY : checks[firstDry].hours;
+  const score = (forecast: Forecast) =>
+    sequentialBrierScore(told.map(({ hours, dry }): Look => ({ forecast: forecast.atOrBelow(hours), happened: dry })));
+  return [{ model: 'drying', ofJob: ({ dryHours }) => dryHours, from, to, value: undefined, score }];
 }

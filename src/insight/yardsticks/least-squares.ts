@@ -16,7 +16,7 @@ interface Column {
   readonly index: number;
   readonly mean: number;
   readonly scale: number;
-  readonly values: readonly number[];
+  readonly values: Float64Array;
 }
 
 /** Length that is left of a standardised column beside those before it, below which it is taken as their combination. */
@@ -74,25 +74,26 @@ function solve(used: readonly Column[], y: readonly number[]): readonly number[]
 }
 
 function standardised(design: readonly (readonly number[])[], index: number): Column {
-  const raw = design.map((row) => row[index]);
+  const raw = Float64Array.from(design, (row) => row[index]);
   const at = mean(raw);
   const scale = Math.sqrt(mean(raw.map((value) => (value - at) ** 2)));
   const isConstant = !(scale > 1e-12 * Math.max(1, Math.abs(at)));
-  return { index, mean: at, scale, values: isConstant ? [] : raw.map((value) => (value - at) / scale) };
+  return {
+    index,
+    mean: at,
+    scale,
+    values: isConstant ? new Float64Array(0) : raw.map((value) => (value - at) / scale),
+  };
 }
 
 /** The columns of full rank, earliest first, by Gram–Schmidt: one is kept where enough of it is left beside those before. */
 function independent(columns: readonly Column[]): readonly Column[] {
-  const basis: number[][] = [];
+  const basis: Float64Array[] = [];
   return columns.filter(({ values }) => {
     if (values.length === 0) return false;
-    let left = [...values];
+    const left = values.slice();
     // Twice is enough (Kahan): the second round takes off what rounding left of the first.
-    for (let round = 0; round < 2; round++)
-      for (const direction of basis) {
-        const along = dot(left, direction);
-        left = left.map((value, i) => value - along * direction[i]);
-      }
+    for (let round = 0; round < 2; round++) for (const direction of basis) takeOff(left, direction);
     const length = Math.sqrt(dot(left, left));
     if (length < collinear * Math.sqrt(values.length)) return false;
     basis.push(left.map((value) => value / length));
@@ -100,10 +101,20 @@ function independent(columns: readonly Column[]): readonly Column[] {
   });
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, value, i) => sum + value * b[i], 0);
+/** In place: what of the vector lies along a direction of length one. */
+function takeOff(left: Float64Array, direction: Float64Array): void {
+  const along = dot(left, direction);
+  for (let i = 0; i < left.length; i++) left[i] -= along * direction[i];
 }
 
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  return sum;
+}
+
+function mean(values: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += values[i];
+  return sum / values.length;
 }

@@ -67,7 +67,7 @@ export function collectRows(
 
 /** Linear predictors as rows of a design. */
 export function sparse(rows: readonly { readonly entries: Entries }[], nColumns: number): SparseRows {
-  const builder = rowBuilder(nColumns);
+  const builder = rowBuilder(nColumns, { rows: rows.length, entries: 16 * rows.length });
   for (const { entries } of rows)
     builder.addRow(
       entries.map(([column]) => column),

@@ -36,10 +36,12 @@ export function termIds<Case>(terms: readonly Term<Case>[]): readonly string[] {
 
 /** A case's entries of the design, times a weight; the columns are the terms' places. */
 export function termEntries<Case>(terms: readonly Term<Case>[], of: Case, weight = 1): Entries {
-  return terms.flatMap((term, column) => {
-    const value = term.value(of) * weight;
-    return value === 0 ? [] : [[column, value] as const];
-  });
+  const entries: Entries = [];
+  for (let column = 0; column < terms.length; column++) {
+    const value = terms[column].value(of) * weight;
+    if (value !== 0) entries.push([column, value]);
+  }
+  return entries;
 }
 
 /** 1 where it holds, 0 where it does not. */

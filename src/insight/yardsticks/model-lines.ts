@@ -1,0 +1,150 @@
+import type { ModelName } from '../../domain/doubts.ts';
+import type { Machine } from '../../domain/lists.ts';
+import type { FinishedJob } from '../../domain/record.ts';
+import { soils } from '../../domain/vocabulary.ts';
+import { columnCount, type Layout } from '../../models/layout.ts';
+import { dryingRows } from '../../models/rows/drying-rows.ts';
+import { labourRows } from '../../models/rows/labour-rows.ts';
+import { type ModelRows, sparse } from '../../models/rows/model-rows.ts';
+import { passesRows } from '../../models/rows/passes-rows.ts';
+import { measuredEntries, waterRows } from '../../models/rows/water-rows.ts';
+import type { ShopFit } from '../../models/shop-fit.ts';
+import { type DoneJob, gradeOf, type ShopView } from '../../models/shop-view.ts';
+import { waterForecast } from '../../models/water-forecast.ts';
+import { doneSections, isExtracted } from '../../models/work-section.ts';
+import { type Forecast, type JobForecast, logNormal } from '../scoring/forecast.ts';
+import { type LeastSquares, leastSquares } from './least-squares.ts';
+import { typicalValue } from './soil-means.ts';
+
+const leastSpread = 0.02;
+
+/**
+ * Least squares on the models' own terms, people and machines: of the logarithm, over the same offsets. An interval counts as its middle.
+ * Passes are not known before the work: the mean of the soil level stands for them, here as in the rows that are forecast.
+ * A model with fewer rows than columns has no line, and forecasts nothing.
+ */
+export function modelLines(
+  fit: ShopFit,
+  view: ShopView,
+  machines: readonly Machine[],
+): (job: FinishedJob) => Partial<JobForecast> {
+  const water = waterForecast(fit.models.water);
+  const read = {
+    passes: passesRows,
+    labour: labourRows,
+    water: waterRows,
+    drying: (shop: ShopView, layout: Layout) => dryingRows(shop, layout, water),
+  };
+  const layoutOf = (model: ModelName) => fit.models[model].layout;
+  const lineOf = (model: ModelName) =>
+    trained(model, read[model](believed(view, fit, model), layoutOf(model)), layoutOf(model));
+  const lines = {
+    passes: lineOf('passes'),
+    labour: lineOf('labour'),
+    water: lineOf('water'),
+    drying: lineOf('drying'),
+  };
+  const passes = meanPassesBySoil(view.jobs);
+  return (job) => {
+    const done = beforeTheWork(job, passes, fit, machines);
+    const one = { ...view, jobs: [done] };
+    const forecast = (model: 'passes' | 'labour' | 'drying') =>
+      forecasts(lines[model], read[model](one, layoutOf(model)));
+    const ofPasses = forecast('passes');
+    return {
+      ...(ofPasses.length === job.sections.length ? { passes: ofPasses } : {}),
+      hours: forecast('labour')[0],
+      litres: forecasts(lines.water, measured(view, layoutOf('water'), done))[0],
+      dryHours: forecast('drying')[0],
+    };
+  };
+}
+
+/** What the model itself reads of the records. */
+function believed(view: ShopView, fit: ShopFit, model: ModelName): ShopView {
+  const refs = new Set(fit.models[model].leftOut.map(({ ref }) => ref));
+  return { ...view, jobs: view.jobs.filter(({ job }) => !refs.has(job.ref)) };
+}
+
+/** The job with nothing in it that only the work told: mean passes, no litres. */
+function beforeTheWork(
+  job: FinishedJob,
+  passes: (soil: string) => number,
+  fit: ShopFit,
+  machines: readonly Machine[],
+): DoneJob {
+  const sections = job.sections.map((section) => ({
+    ...section,
+    wetPasses: passes(section.soil),
+    result: 'clean' as const,
+    sprayedLitres: undefined,
+    recoveredLitres: undefined,
+  }));
+  const before = { ...job, sections, sprayedLitres: undefined, recoveredLitres: undefined };
+  return {
+    job: before,
+    sections: doneSections(before, fit.surfaceRatios),
+    grade: gradeOf(machines, job.extractor),
+  };
+}
+
+function measured(view: ShopView, layout: Layout, done: DoneJob): Pick<ModelRows, 'rows' | 'observations'> {
+  const extracted = done.sections.filter(isExtracted);
+  const rows = extracted.length === 0 ? [] : [{ entries: measuredEntries(view, layout, done, extracted) }];
+  const none = new Float64Array(rows.length);
+  return { rows: sparse(rows, columnCount(layout)), observations: { lower: none, upper: none, offset: none } };
+}
+
+function trained(model: ModelName, train: ModelRows, layout: Layout): LeastSquares | undefined {
+  const names = Array.from({ length: columnCount(layout) }, (_, j) => layout.terms[j] ?? `effect ${j}`);
+  const { lower, upper, offset } = train.observations;
+  const kept: number[] = [];
+  const y: number[] = [];
+  lower.forEach((low, i) => {
+    const value = typicalOf(model, Math.exp(low), Math.exp(upper[i]));
+    if (value === undefined) return;
+    kept.push(i);
+    y.push(Math.log(value) - offset[i]);
+  });
+  try {
+    return leastSquares(dense(train, kept), y, names);
+  } catch (error) {
+    if (error instanceof RangeError) return undefined; // fewer rows than columns: no line to be had
+    throw error;
+  }
+}
+
+/** Of a section that did not come clean the rows say only that it needed more: what was made is their lower end. */
+function typicalOf(model: ModelName, from: number, to: number): number | undefined {
+  if (model === 'passes') return (Number.isFinite(to) ? to : from) - 0.5;
+  return typicalValue({ model, from, to, value: from === to ? from : undefined });
+}
+
+function forecasts(line: LeastSquares | undefined, of: Pick<ModelRows, 'rows' | 'observations'>): readonly Forecast[] {
+  if (line === undefined) return [];
+  const all = Array.from({ length: of.rows.nRows }, (_, i) => i);
+  return dense(of, all).map((row, i) =>
+    logNormal(line.predict(row) + of.observations.offset[i], Math.max(leastSpread, line.residualSd)),
+  );
+}
+
+function meanPassesBySoil(jobs: readonly DoneJob[]): (soil: string) => number {
+  const sections = jobs.flatMap((done) => done.sections);
+  const mean = (of: typeof sections) => of.reduce((sum, { wetPasses }) => sum + wetPasses, 0) / Math.max(1, of.length);
+  const all = mean(sections);
+  const levels = new Map(
+    soils.map((soil) => {
+      const own = sections.filter((section) => section.soil === soil);
+      return [soil as string, own.length < 3 ? all : mean(own)];
+    }),
+  );
+  return (soil) => levels.get(soil) ?? all;
+}
+
+function dense({ rows }: Pick<ModelRows, 'rows'>, kept: readonly number[]): number[][] {
+  return kept.map((i) => {
+    const row = new Array<number>(rows.nColumns).fill(0);
+    for (let k = rows.rowStart[i]; k < rows.rowStart[i + 1]; k++) row[rows.column[k]] += rows.value[k];
+    return row;
+  });
+}

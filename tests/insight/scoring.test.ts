@@ -1,0 +1,173 @@
+import { describe, expect, it } from 'vitest';
+import type { FinishedJob } from '../../src/domain/record.ts';
+import { crpsLogNormal } from '../../src/inference/scores.ts';
+import { ensemble, type JobForecast, logNormal } from '../../src/insight/scoring/forecast.ts';
+import { outcomesOf, scoreJob, scoreOutcomes } from '../../src/insight/scoring/job-scores.ts';
+import { total } from '../../src/insight/scoring/month-scores.ts';
+import { latestWithin, scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { soilMeans, typicalValue } from '../../src/insight/yardsticks/soil-means.ts';
+import { modelNames } from '../../src/models/shop-fit.ts';
+import { done, fitOf, machines, now, technicians } from '../models/shop-under-test.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+
+const noRecords = fitOf([]);
+
+/** 3.5 hours; two passes on one seat, three and given up on the other; 1 L left in 3.2 m² or so; dry between 3 and 5 hours. */
+const job: FinishedJob = {
+  ...done('S-1', {}, { sprayedLitres: 4, recoveredLitres: 3 }),
+  drying: { checks: [{ hours: 3, dry: false }, { hours: 5, dry: true }] }, // biome-ignore format: one line reads better
+};
+const [front, rear] = job.sections;
+const mixed: FinishedJob = { ...job, sections: [front, { ...rear, wetPasses: 3, result: 'improved' }] };
+const outcomes = outcomesOf(noRecords, mixed);
+
+/** Passes 1, 2, 2, 3; everything else log-normal about one. */
+const forecast: JobForecast = {
+  passes: [ensemble([1, 2, 2, 3]), ensemble([1, 2, 2, 3])],
+  hours: logNormal(Math.log(3), 0.2),
+  litres: logNormal(Math.log(0.3), 0.3),
+  dryHours: logNormal(Math.log(4), 0.25),
+};
+
+describe('identity: forecasts', () => {
+  it('a single draw is off by its distance, and its quantiles are itself', () => {
+    const one = ensemble([3]);
+    expect([one.crps(5), one.crps(3), one.quantile(0.1), one.atOrBelow(2.9), one.atOrBelow(3)]).toEqual([
+      2, 0, 3, 0, 1,
+    ]);
+  });
+
+  it('the quantiles of a log-normal invert its distribution function', () => {
+    const { atOrBelow, quantile } = logNormal(0.7, 0.4);
+    for (const p of [0.01, 0.2, 0.5, 0.8, 0.99]) expect(atOrBelow(quantile(p))).toBeCloseTo(p, 12);
+    expect([atOrBelow(0), atOrBelow(Number.POSITIVE_INFINITY)]).toEqual([0, 1]);
+  });
+
+  it('many draws of a log-normal score as its closed form', () => {
+    const { quantile, crps } = logNormal(0.7, 0.4);
+    const draws = ensemble(Array.from({ length: 4000 }, (_, i) => quantile((i + 0.5) / 4000)));
+    for (const y of [0.5, 2, 9]) expect(draws.crps(y)).toBeCloseTo(crps(y), 3);
+  });
+});
+
+describe('contract: the scores of a job, by hand', () => {
+  const scores = scoreOutcomes(outcomes, forecast);
+  const of = (model: string) => scores.filter((score) => score?.model === model);
+
+  it('passes: squared steps of the distribution function, coverage by the share of the count inside', () => {
+    const [two, three] = of('passes');
+    // F is 1/4, 3/4, 1: two passes miss by 1/16 and 1/16, three by 1/16 and 9/16.
+    expect(two?.score).toBeCloseTo(2 / 16, 12);
+    expect(three?.score).toBeCloseTo(10 / 16, 12);
+    // Two lie between 0.25 and 0.75; three between 0.75 and 1, of which 0.75 to 0.9 is in the 80 % range.
+    expect([two?.inside50, two?.inside80]).toEqual([1, 1]);
+    expect(three?.inside80).toBeCloseTo(0.15 / 0.25, 12);
+    expect([two?.error, three?.error]).toEqual([0, 1]);
+  });
+
+  it('passes that did not clean are scored too: to leave them out would favour forecasts of few', () => {
+    expect(of('passes')).toHaveLength(2);
+  });
+
+  it('hours: CRPS, pinball loss of the 80 % quantile, error in hours', () => {
+    const [hours] = of('labour');
+    expect(hours?.score).toBeCloseTo(crpsLogNormal(3.5, Math.log(3), 0.2), 12);
+    expect(hours?.error).toBeCloseTo(0.5, 12);
+    // The 80 % quantile is 3 exp(0.2 · 0.8416) = 3.5500: 0.0500 above what came.
+    expect(hours?.pinball80).toBeCloseTo(0.2 * (3 * Math.exp(0.2 * 0.8416212335729143) - 3.5), 9);
+    expect([hours?.inside50, hours?.inside80]).toEqual([0, 1]);
+  });
+
+  it('drying: Brier scores of the looks, each given that it was still wet before', () => {
+    const [drying] = of('drying');
+    const [h3, h5] = [forecast.dryHours.atOrBelow(3), forecast.dryHours.atOrBelow(5)];
+    expect(drying?.score).toBeCloseTo(h3 ** 2 + ((h5 - h3) / (1 - h3) - 1) ** 2, 12);
+    expect(drying?.error).toBeNaN();
+  });
+
+  it('what a yardstick does not forecast it is not scored on', () => {
+    expect(scoreOutcomes(outcomes, { hours: forecast.hours }).map((score) => score?.model)).toEqual(
+      outcomes.map(({ model }) => (model === 'labour' ? 'labour' : undefined)),
+    );
+  });
+
+  it('a fit is scored on every outcome of a job', () => {
+    const all = scoreJob(noRecords, mixed, { now, technicians, machines });
+    expect(all.map(({ model }) => model)).toEqual(['passes', 'passes', 'labour', 'water', 'drying']);
+    expect(all.every(({ score }) => score >= 0)).toBe(true);
+  });
+});
+
+describe('contract: the mean and spread by soil level', () => {
+  const seen = (hours: number, soil: 'light' | 'heavy') => {
+    const one = done('S', { soil }, { labour: [{ technician: 'ann', minutes: 60 * hours }] });
+    return { job: one, outcomes: outcomesOf(noRecords, one) };
+  };
+
+  it('is the level’s own, held to that of all by three jobs', () => {
+    const light = [2, 2, 2, 2, 2, 2].map((hours) => seen(hours, 'light'));
+    const heavy = [4, 4, 4, 4, 4, 4].map((hours) => seen(hours, 'heavy'));
+    const { hours } = soilMeans([...light, ...heavy])(light[0].job);
+    const all = (6 * Math.log(2) + 6 * Math.log(4)) / 12;
+    expect(Math.log(hours?.quantile(0.5) ?? 0)).toBeCloseTo((6 * Math.log(2) + 3 * all) / 9, 9);
+  });
+
+  it('forecasts nothing from fewer than five', () => {
+    const few = [2, 3, 2, 3].map((hours) => seen(hours, 'light'));
+    expect(soilMeans(few)(few[0].job).hours).toBeUndefined();
+  });
+
+  it('reads an interval by its middle, and what never dried as half as long again', () => {
+    expect(typicalValue({ model: 'drying', from: 3, to: 5, value: undefined })).toBe(4);
+    expect(typicalValue({ model: 'drying', from: 6, to: Number.POSITIVE_INFINITY, value: undefined })).toBe(9);
+    expect(typicalValue({ model: 'drying', from: 0, to: Number.POSITIVE_INFINITY, value: undefined })).toBeUndefined();
+    expect(typicalValue({ model: 'passes', from: 2, to: 3, value: 3 })).toBe(2.5);
+    expect(typicalValue({ model: 'labour', from: 2, to: 2, value: 2 })).toBe(2);
+  });
+});
+
+describe('recovery: all four models against all three yardsticks', () => {
+  const { technicians: people, machines: owned, records } = simulateShop('strips', 5, 240);
+  const history = { technicians: people, machines: owned, records, rules: {}, now: new Date('2026-01-05'), version: 1 };
+  const months = scoreShop(history);
+
+  it('each is there, on the same outcomes, and loses in sum to the shop’s own numbers', () => {
+    for (const model of modelNames) {
+      const { n, soilMeans: soil, leastSquares: line } = total(months, model);
+      expect(n).toBeGreaterThan(60);
+      for (const one of [soil, line]) {
+        expect(one.n).toBeGreaterThan(0.6 * n);
+        expect(one.own).toBeLessThan(one.score);
+      }
+    }
+  });
+
+  it('what today’s fit does not believe of a record is held against no forecast', () => {
+    const last = months.at(-1) ?? expect.fail('no months');
+    const inMonth = records.filter(({ finishedAt }) => finishedAt.startsWith(last.month));
+    const none = new Set<string>();
+    const unread = { passes: none, labour: new Set([inMonth[0].ref]), water: none, drying: none };
+    const again = scoreShop({ ...history, unread, formerMonths: months }).at(-1) ?? expect.fail('no months');
+    expect(again.models.labour.n).toBe(last.models.labour.n - 1);
+    expect(again.models.passes.n).toBe(last.models.passes.n);
+  });
+});
+
+describe('contract: the months of a large shop are scored over several nights', () => {
+  const months = ['2025-01', '2025-02', '2025-03', '2025-04', '2025-05'];
+  const nothing = () => false;
+
+  it('all at once where the shop is small', () => {
+    expect(latestWithin(months, nothing, () => 400)).toEqual([...months].reverse());
+  });
+
+  it('the latest first where it is large, two at least', () => {
+    expect(latestWithin(months, nothing, () => 1900)).toEqual(['2025-05', '2025-04']);
+    expect(latestWithin(months, nothing, () => 50_000)).toEqual(['2025-05', '2025-04']);
+  });
+
+  it('those that were scored before cost nothing', () => {
+    const isKept = (month: string) => month > '2025-03';
+    expect(latestWithin(months, isKept, () => 1900)).toEqual(['2025-03', '2025-02']);
+  });
+});
