@@ -9,10 +9,12 @@ import { bearerAuth } from './auth.ts';
 import { docsRoutes } from './docs.ts';
 import { doubtfulRoutes } from './doubtful.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
+import { createEstimateMaker } from './estimate-maker.ts';
 import { estimateRoutes } from './estimates.ts';
+import { createFitCache } from './fit-cache.ts';
 import { fitRoutes } from './fits.ts';
 import { fitsByHandRoutes } from './fits-by-hand.ts';
-import { createKeyVerifier, type KeyVerifier } from './key-verifier.ts';
+import { createKeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
 import { machineRoutes } from './machines.ts';
 import { describeInterface } from './openapi.ts';
@@ -21,9 +23,11 @@ import { onNothingThere } from './pages-errors.tsx';
 import { onError, onMethodNotAllowed, refusal } from './problem.ts';
 import { recordRoutes } from './records.ts';
 import { createReportSource } from './report-basis.ts';
+import { createReportReaders } from './report-readers.ts';
 import { reportRoutes } from './reports.ts';
 import { requestLog } from './request-log.ts';
 import { settingsRoutes } from './settings.ts';
+import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
 import { systemRoutes } from './system.ts';
 import { technicianRoutes } from './technicians.ts';
@@ -37,6 +41,10 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
     (text) => verifyKey(deps.db, text),
     () => performance.now(),
   );
+  const basisOf = createFitCache();
+  const estimates = createEstimateMaker(deps, basisOf);
+  const reports = createReportReaders(deps, createReportSource(basisOf));
+  const shared: Shared = { verifier, estimates, reports };
   const app = newRouter();
   app.onError(onError);
   app.notFound(onNothingThere);
@@ -45,22 +53,22 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
   app.use('/v1/*', bearerAuth(verifier), except(['/v1/records', '/v1/records/*'], smallBody));
   app.route('/', systemRoutes(deps));
   app.route('/', docsRoutes());
-  for (const router of resources(deps, verifier)) app.route('/v1', router);
+  for (const router of resources(deps, shared)) app.route('/v1', router);
   describeInterface(app);
-  app.route('/', pageRoutes(deps, verifier));
+  app.route('/', pageRoutes(deps, shared));
   return app;
 }
 
 /** One router a resource; a new one is added here and nowhere else. */
-function resources(deps: AppDeps, verifier: KeyVerifier) {
+function resources(deps: AppDeps, { verifier, estimates, reports }: Shared) {
   return [
     recordRoutes(deps),
     technicianRoutes(deps),
     machineRoutes(deps),
-    estimateRoutes(deps),
+    estimateRoutes(deps, estimates),
     fitRoutes(deps),
     fitsByHandRoutes(deps),
-    reportRoutes(deps, createReportSource()),
+    reportRoutes(reports),
     doubtfulRoutes(deps),
     settingsRoutes(deps),
     keyRoutes(deps, verifier),

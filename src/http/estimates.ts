@@ -1,16 +1,12 @@
-import { randomUUID } from 'node:crypto';
 import { createRoute, z } from '@hono/zod-openapi';
 import type { TypedResponse } from 'hono';
-import { checkPlanned } from '../domain/planned-rules.ts';
-import { compareAlternatives } from '../models/alternatives.ts';
-import { estimateJob } from '../models/estimate.ts';
-import { insertEstimate, readEstimate } from '../store/estimates.ts';
+import { readEstimate } from '../store/estimates.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
 import { answerExample, answerSchema } from './estimate-answer.ts';
+import type { EstimateMaker } from './estimate-maker.ts';
 import { plannedBody, plannedExample } from './estimate-schemas.ts';
-import { createFitCache, type EstimateBasis } from './fit-cache.ts';
 import { faultsProblem, problemResponses, refusal } from './problem.ts';
 import { statusOf } from './status.ts';
 
@@ -47,17 +43,10 @@ const read = createRoute({
   },
 });
 
-export function estimateRoutes({ db, now }: AppDeps) {
-  const basisOf = createFitCache();
+export function estimateRoutes({ db }: Pick<AppDeps, 'db'>, estimates: EstimateMaker) {
   return newRouter()
     .openapi(make, async (c) => {
-      const input = c.req.valid('json');
-      const request = await c.req.text();
-      const made = await inShop(db, c.get('shop').shopId, async (tx) => {
-        const estimate = estimateFrom(await basisOf(tx), input, now());
-        if (estimate.ok) await insertEstimate(tx, { ...estimate.value, request });
-        return estimate;
-      });
+      const made = await estimates.make(c.get('shop').shopId, c.req.valid('json'), await c.req.text());
       if (!made.ok) return faultsProblem(statusOf.invalid, made.faults);
       const { estimateId, answer } = made.value;
       return jsonText(answer, 201, { Location: `/v1/estimates/${estimateId}` });
@@ -67,26 +56,6 @@ export function estimateRoutes({ db, now }: AppDeps) {
       const text = await inShop(db, c.get('shop').shopId, (tx) => readEstimate(tx, id));
       return text === undefined ? refusal(statusOf.notFound, `This shop has no estimate ${id}`) : jsonText(text, 200);
     });
-}
-
-/** The answer as it is stored and given, or all that is wrong with what was asked. */
-function estimateFrom(basis: EstimateBasis, input: unknown, madeAt: Date) {
-  const { shop, technicians, machines, fit, fitId } = basis;
-  const keys = { technicians: keysOf(technicians), machines: keysOf(machines) };
-  const reading = checkPlanned(input, { now: madeAt, ...keys });
-  if (!reading.ok) return reading;
-  // A plan without a start is set on the day of the fit: the same request against the same fit is the same on any day.
-  const now = new Date(fit.fittedAt);
-  const context = { now, technicians, machines, settings: shop.settings, timeZone: shop.timeZone };
-  const estimate = estimateJob(fit, reading.value, context);
-  const alternatives = compareAlternatives(fit, reading.value, reading.value.alternatives, context);
-  const estimateId = randomUUID();
-  const answer = JSON.stringify({ id: estimateId, madeAt: madeAt.toISOString(), fitId, ...estimate, alternatives });
-  return { ok: true as const, value: { estimateId, madeAt, fitId, answer } };
-}
-
-function keysOf(list: readonly { readonly key: string }[]): ReadonlySet<string> {
-  return new Set(list.map(({ key }) => key));
 }
 
 /** Text that is JSON already, so that what is stored and what is given are the same to the last character. */

@@ -24,8 +24,11 @@ const keptFits = 64;
 /** Where no records speak, the day on which they were read cannot matter; a constant keeps the answers the same. */
 const beforeAnyRecord = new Date(0);
 
+/** The basis of the shop of a transaction. */
+export type BasisOf = (tx: ShopTransaction) => Promise<EstimateBasis>;
+
 /** Reads what an estimate needs in one round trip; the bulk of a fit is read and decoded once and then kept. */
-export function createFitCache(): (tx: ShopTransaction) => Promise<EstimateBasis> {
+export function createFitCache(): BasisOf {
   const kept = new Map<string, ShopFit>();
   return async (tx) => {
     const [shop, fitId, technicians, machines] = await Promise.all([

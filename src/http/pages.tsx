@@ -25,6 +25,7 @@
  *   (`guard('desk', { largestBody })`), and puts on the request `session` (who, role, shop with settings) and `formats`
  *   (numbers, money, quantities, times of that shop: src/pages/format.ts). A request with no `Accept: text/html` is
  *   answered by problem+json, so scripts can use the same addresses.
+ * - Estimates are made by `shared.estimates`, reports read by `shared.reports`: the same as the interface for programs.
  * - Every route names its own guard: there is no middleware for all, since `/` would reach the program's interface too.
  * - Fields are those of src/pages/fields.tsx, pictures `Figure` of src/pages/figure.tsx, words of caution `Notice`.
  * - Styles, scripts and pictures lie in src/pages/assets and are named by `assetHref`; scripts of a page by
@@ -32,7 +33,6 @@
  */
 import { Start } from '../pages/start.tsx';
 import type { AppDeps } from './env.ts';
-import type { KeyVerifier } from './key-verifier.ts';
 import { accountPages } from './pages-account.tsx';
 import { assetRoutes } from './pages-assets.ts';
 import { onPageError } from './pages-errors.tsx';
@@ -43,17 +43,18 @@ import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
+import type { Shared } from './shared.ts';
 
 /** All pages; mounted at `/` after everything else. `verifier` is told of a revoked key so that it trusts it no longer. */
-export function pageRoutes(deps: AppDeps, verifier: KeyVerifier) {
+export function pageRoutes(deps: AppDeps, shared: Shared) {
   const pages = newPages();
   pages.onError(onPageError);
-  for (const router of areas(deps, verifier)) pages.route('/', router);
+  for (const router of areas(deps, shared)) pages.route('/', router);
   return pages;
 }
 
 /** One router an area; a new one is added here and nowhere else. */
-function areas(deps: AppDeps, verifier: KeyVerifier) {
+function areas(deps: AppDeps, { verifier }: Shared) {
   return [
     assetRoutes(),
     signInPages(deps),

@@ -3,7 +3,7 @@ import type { ShopRecords } from '../insight/wetness/residuals.ts';
 import { dataState } from '../store/data-state.ts';
 import { readAllRecords } from '../store/records-read.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
-import { createFitCache, type EstimateBasis } from './fit-cache.ts';
+import type { BasisOf, EstimateBasis } from './fit-cache.ts';
 
 /** What a report is made from, and a name that changes whenever it does. */
 export interface ReportBasis extends EstimateBasis {
@@ -22,8 +22,7 @@ const keptShops = 8;
 const keptReports = 64;
 
 /** Reports are read many times between two changes of a shop's data: records and answers are kept until then. */
-export function createReportSource(): ReportSource {
-  const basisOf = createFitCache();
+export function createReportSource(basisOf: BasisOf): ReportSource {
   const records = new Map<string, readonly FinishedJob[]>();
   const reports = new Map<string, unknown>();
   return {

@@ -1,23 +1,11 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import type { Context } from 'hono';
-import { comebackReport } from '../insight/comebacks.ts';
-import { machinesReport } from '../insight/machines/report.ts';
-import { upgradeReport, upgradeRequest } from '../insight/machines/upgrade.ts';
-import type { Verdict } from '../insight/publication.ts';
-import type { StoredAnswer } from '../insight/quotes/followed.ts';
-import { priceList } from '../insight/quotes/price-list.ts';
-import { quotesReport } from '../insight/quotes/report.ts';
-import type { MonthScores } from '../insight/scoring/month-scores.ts';
-import { trackRecord } from '../insight/track-record.ts';
-import { wetnessReport } from '../insight/wetness/report.ts';
-import { readAnswers } from '../store/estimates.ts';
-import { readPublishedScores } from '../store/fits.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import { upgradeRequest } from '../insight/machines/upgrade.ts';
 import { requireRole } from './auth.ts';
-import { type AppDeps, type AppEnv, newRouter } from './env.ts';
+import { type AppEnv, newRouter } from './env.ts';
 import { problemResponses, refusal } from './problem.ts';
 import { csvText } from './records-csv-text.ts';
-import type { ReportBasis, ReportSource } from './report-basis.ts';
+import type { ReportReaders } from './report-readers.ts';
 import {
   comebackTable,
   machinesTable,
@@ -149,91 +137,40 @@ const track = createRoute({
   },
 });
 
-/** The owner's three questions, from what the night published and the records of the day. */
-export function reportRoutes({ db, now }: AppDeps, source: ReportSource) {
-  const read = <T>(c: Context<AppEnv>, work: (basis: ReportBasis, tx: ShopTransaction) => T | Promise<T>) =>
-    inShop(db, c.get('shop').shopId, async (tx) => work(await source.basis(tx), tx));
-  /** Reports look a year back from the day. */
-  const today = () => now().toISOString().slice(0, 10);
+/** The owner's questions, each answered in words with its figures, or as a table. */
+export function reportRoutes(reports: ReportReaders) {
+  const shopOf = (c: Context<AppEnv>) => c.get('shop').shopId;
   return newRouter(upgradeRequest)
     .openapi(wetness, async (c) => {
-      const report = await read(c, (basis) =>
-        source.remember(basis, 'wetness', () => wetnessReport(basis.fit, basis.shopRecords)),
-      );
+      const report = await reports.wetness(shopOf(c));
       return reply(c, report, () => wetnessTable(report));
     })
     .openapi(machines, async (c) => {
-      const { baseline } = c.req.valid('query');
-      const report = await read(c, (basis) => {
-        if (baseline !== undefined && !basis.machines.some(({ key }) => key === baseline)) return undefined;
-        return source.remember(basis, `machines ${today()} ${baseline}`, () =>
-          machinesReport(basis.fit, basis.shopRecords, now(), baseline),
-        );
-      });
-      if (report === undefined)
-        return refusal(statusOf.notFound, `baseline is "${baseline}": no such machine on the list`);
+      const report = await reports.machines(shopOf(c), c.req.valid('query').baseline);
+      if ('whyNot' in report) return refusal(statusOf.notFound, report.whyNot);
       return reply(c, report, () => machinesTable(report));
     })
     .openapi(upgrade, async (c) => {
-      const ask = c.req.valid('json');
-      const report = await read(c, (basis) => {
-        if (ask.replaces !== undefined && !basis.machines.some(({ key }) => key === ask.replaces))
-          return `replaces is "${ask.replaces}": no such machine on the list`;
-        const made = source.remember(basis, `upgrade ${today()} ${JSON.stringify(ask)}`, () =>
-          upgradeReport(basis.fit, basis.shopRecords, now(), ask, basis.shop.settings),
-        );
-        return made ?? 'No extracted job is recorded yet: there is no mix of work to compare on';
-      });
-      if (typeof report === 'string') return refusal(statusOf.notFound, report);
-      return c.json(report, 200);
+      const report = await reports.upgrade(shopOf(c), c.req.valid('json'));
+      return 'whyNot' in report ? refusal(statusOf.notFound, report.whyNot) : c.json(report, 200);
     })
     .openapi(quotes, async (c) => {
-      const report = await read(c, async (basis, tx) => {
-        const settings = basis.shop.settings;
-        const { risk = settings.overrunRisk } = c.req.valid('query');
-        const answers = await storedAnswers(tx, basis);
-        return source.remember(basis, `quotes ${today()} ${risk}`, () =>
-          quotesReport(basis.fit, basis.shopRecords, settings, answers, now(), risk),
-        );
-      });
+      const report = await reports.quotes(shopOf(c), c.req.valid('query').risk);
       return reply(c, report, () => quotesTable(report));
     })
     .openapi(comebacks, async (c) => {
-      const report = await read(c, (basis) =>
-        source.remember(basis, 'comebacks', () => comebackReport(basis.fit, basis.shopRecords.records)),
-      );
+      const report = await reports.comebacks(shopOf(c));
       return reply(c, report, () => comebackTable(report));
     })
     .openapi(track, async (c) => {
-      // Written by a run of this program, or null.
-      const scores = (await inShop(db, c.get('shop').shopId, readPublishedScores)) as StoredScores | null | undefined;
-      const report = trackRecord(scores?.months ?? [], scores?.verdict);
+      const report = await reports.trackRecord(shopOf(c));
       return reply(c, report, () => trackTable(report));
     })
     .openapi(prices, async (c) => {
-      const report = await read(c, (basis) => {
-        const { shop, technicians, machines: list } = basis;
-        const { risk = shop.settings.overrunRisk } = c.req.valid('query');
-        const settings = { ...shop.settings, overrunRisk: risk };
-        const context = { now: now(), timeZone: shop.timeZone, settings, technicians, machines: list };
-        const made = source.remember(basis, `prices ${today()} ${risk}`, () => priceList(basis.fit, context));
-        return { answer: `Prices whose hours run over in ${Math.round(100 * risk)} of 100 such jobs.`, prices: made };
-      });
-      return reply(c, report, () => pricesTable(report.prices));
+      const { risk: taken, prices: list } = await reports.prices(shopOf(c), c.req.valid('query').risk);
+      const answer = `Prices whose hours run over in ${Math.round(100 * taken)} of 100 such jobs.`;
+      return reply(c, { answer, prices: list }, () => pricesTable(list));
     });
-}
-
-interface StoredScores {
-  readonly months?: readonly MonthScores[];
-  readonly verdict?: Verdict;
-}
-
-async function storedAnswers(
-  tx: ShopTransaction,
-  { shopRecords }: ReportBasis,
-): Promise<ReadonlyMap<string, StoredAnswer>> {
-  const ids = shopRecords.records.flatMap(({ quoted }) => quoted?.estimate ?? []);
-  return ids.length === 0 ? new Map() : readAnswers(tx, ids);
 }
 
 function reply<T extends { readonly answer: string }>(c: Context, report: T, table: () => Table) {

@@ -1,0 +1,50 @@
+import { randomUUID } from 'node:crypto';
+import type { Reading } from '../domain/faults.ts';
+import { checkPlanned } from '../domain/planned-rules.ts';
+import { compareAlternatives } from '../models/alternatives.ts';
+import { estimateJob } from '../models/estimate.ts';
+import { insertEstimate, type StoredEstimate } from '../store/estimates.ts';
+import { inShop } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { BasisOf, EstimateBasis } from './fit-cache.ts';
+
+export interface EstimateMaker {
+  /** Makes an estimate and stores it; `request` is what was asked, as JSON text, kept word for word. */
+  make(shopId: string, input: unknown, request: string): Promise<Reading<StoredEstimate>>;
+  /** The same without storing it: for what is still being typed. */
+  draft(shopId: string, input: unknown, request: string): Promise<Reading<StoredEstimate>>;
+}
+
+/** One way to an estimate for programs and for people. */
+export function createEstimateMaker({ db, now }: Pick<AppDeps, 'db' | 'now'>, basisOf: BasisOf): EstimateMaker {
+  return {
+    make: (shopId, input, request) =>
+      inShop(db, shopId, async (tx) => {
+        const made = estimateFrom(await basisOf(tx), input, request, now());
+        if (made.ok) await insertEstimate(tx, made.value);
+        return made;
+      }),
+    draft: (shopId, input, request) =>
+      inShop(db, shopId, async (tx) => estimateFrom(await basisOf(tx), input, request, now())),
+  };
+}
+
+/** The answer as it is stored and given, or all that is wrong with what was asked. */
+function estimateFrom(basis: EstimateBasis, input: unknown, request: string, madeAt: Date): Reading<StoredEstimate> {
+  const { shop, technicians, machines, fit, fitId } = basis;
+  const keys = { technicians: keysOf(technicians), machines: keysOf(machines) };
+  const reading = checkPlanned(input, { now: madeAt, ...keys });
+  if (!reading.ok) return reading;
+  // A plan without a start is set on the day of the fit: the same request against the same fit is the same on any day.
+  const now = new Date(fit.fittedAt);
+  const context = { now, technicians, machines, settings: shop.settings, timeZone: shop.timeZone };
+  const estimate = estimateJob(fit, reading.value, context);
+  const alternatives = compareAlternatives(fit, reading.value, reading.value.alternatives, context);
+  const estimateId = randomUUID();
+  const answer = JSON.stringify({ id: estimateId, madeAt: madeAt.toISOString(), fitId, ...estimate, alternatives });
+  return { ok: true, value: { estimateId, madeAt, fitId, request, answer } };
+}
+
+function keysOf(list: readonly { readonly key: string }[]): ReadonlySet<string> {
+  return new Set(list.map(({ key }) => key));
+}

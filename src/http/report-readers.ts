@@ -1,0 +1,106 @@
+import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
+import { type MachinesReport, machinesReport } from '../insight/machines/report.ts';
+import { type UpgradeReport, type UpgradeRequest, upgradeReport } from '../insight/machines/upgrade.ts';
+import type { Verdict } from '../insight/publication.ts';
+import type { StoredAnswer } from '../insight/quotes/followed.ts';
+import { type ListPrice, priceList } from '../insight/quotes/price-list.ts';
+import { type QuotesReport, quotesReport } from '../insight/quotes/report.ts';
+import type { MonthScores } from '../insight/scoring/month-scores.ts';
+import { type TrackRecord, trackRecord } from '../insight/track-record.ts';
+import { type WetnessReport, wetnessReport } from '../insight/wetness/report.ts';
+import { readAnswers } from '../store/estimates.ts';
+import { readPublishedScores } from '../store/fits.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { ReportBasis, ReportSource } from './report-basis.ts';
+
+/** What kept a report from being made, in words. */
+export interface NoReport {
+  readonly whyNot: string;
+}
+
+/** Every report of a shop, from what the night published and the records of the day: for programs and for people. */
+export interface ReportReaders {
+  wetness(shopId: string): Promise<WetnessReport>;
+  machines(shopId: string, baseline?: string): Promise<MachinesReport | NoReport>;
+  upgrade(shopId: string, ask: UpgradeRequest): Promise<UpgradeReport | NoReport>;
+  /** `risk`: the share of jobs that may run over; the shop's own where absent. */
+  quotes(shopId: string, risk?: number): Promise<QuotesReport>;
+  prices(shopId: string, risk?: number): Promise<{ readonly risk: number; readonly prices: readonly ListPrice[] }>;
+  comebacks(shopId: string): Promise<ComebackReport>;
+  trackRecord(shopId: string): Promise<TrackRecord>;
+}
+
+export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, source: ReportSource): ReportReaders {
+  const read = <T>(shopId: string, work: (basis: ReportBasis, tx: ShopTransaction) => T | Promise<T>) =>
+    inShop(db, shopId, async (tx) => work(await source.basis(tx), tx));
+  /** Reports look a year back from the day. */
+  const today = () => now().toISOString().slice(0, 10);
+  return {
+    wetness: (shopId) =>
+      read(shopId, (basis) => source.remember(basis, 'wetness', () => wetnessReport(basis.fit, basis.shopRecords))),
+    machines: (shopId, baseline) =>
+      read(shopId, (basis) => {
+        if (baseline !== undefined && !owns(basis, baseline)) return notOwned('baseline', baseline);
+        return source.remember(basis, `machines ${today()} ${baseline}`, () =>
+          machinesReport(basis.fit, basis.shopRecords, now(), baseline),
+        );
+      }),
+    upgrade: (shopId, ask) =>
+      read(shopId, (basis) => {
+        if (ask.replaces !== undefined && !owns(basis, ask.replaces)) return notOwned('replaces', ask.replaces);
+        const made = source.remember(basis, `upgrade ${today()} ${JSON.stringify(ask)}`, () =>
+          upgradeReport(basis.fit, basis.shopRecords, now(), ask, basis.shop.settings),
+        );
+        return made ?? { whyNot: 'No extracted job is recorded yet: there is no mix of work to compare on' };
+      }),
+    quotes: (shopId, asked) =>
+      read(shopId, async (basis, tx) => {
+        const { settings } = basis.shop;
+        const risk = asked ?? settings.overrunRisk;
+        const answers = await storedAnswers(tx, basis);
+        return source.remember(basis, `quotes ${today()} ${risk}`, () =>
+          quotesReport(basis.fit, basis.shopRecords, settings, answers, now(), risk),
+        );
+      }),
+    prices: (shopId, asked) =>
+      read(shopId, (basis) => {
+        const { shop, technicians, machines } = basis;
+        const risk = asked ?? shop.settings.overrunRisk;
+        const settings = { ...shop.settings, overrunRisk: risk };
+        const context = { now: now(), timeZone: shop.timeZone, settings, technicians, machines };
+        const prices = source.remember(basis, `prices ${today()} ${risk}`, () => priceList(basis.fit, context));
+        return { risk, prices };
+      }),
+    comebacks: (shopId) =>
+      read(shopId, (basis) =>
+        source.remember(basis, 'comebacks', () => comebackReport(basis.fit, basis.shopRecords.records)),
+      ),
+    trackRecord: async (shopId) => {
+      // Written by a run of this program, or null.
+      const scores = (await inShop(db, shopId, readPublishedScores)) as StoredScores | null | undefined;
+      return trackRecord(scores?.months ?? [], scores?.verdict);
+    },
+  };
+}
+
+interface StoredScores {
+  readonly months?: readonly MonthScores[];
+  readonly verdict?: Verdict;
+}
+
+function owns({ machines }: ReportBasis, key: string): boolean {
+  return machines.some((machine) => machine.key === key);
+}
+
+function notOwned(field: string, key: string): NoReport {
+  return { whyNot: `${field} is "${key}": no such machine on the list` };
+}
+
+async function storedAnswers(
+  tx: ShopTransaction,
+  { shopRecords }: ReportBasis,
+): Promise<ReadonlyMap<string, StoredAnswer>> {
+  const ids = shopRecords.records.flatMap(({ quoted }) => quoted?.estimate ?? []);
+  return ids.length === 0 ? new Map() : readAnswers(tx, ids);
+}

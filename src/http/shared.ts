@@ -1,0 +1,10 @@
+import type { EstimateMaker } from './estimate-maker.ts';
+import type { KeyVerifier } from './key-verifier.ts';
+import type { ReportReaders } from './report-readers.ts';
+
+/** What the interface for programs and the pages for people share: each keeps what it has read or computed. */
+export interface Shared {
+  readonly verifier: KeyVerifier;
+  readonly estimates: EstimateMaker;
+  readonly reports: ReportReaders;
+}
