@@ -1,7 +1,7 @@
 import type { Child } from 'hono/jsx';
 import type { Role } from '../domain/vocabulary.ts';
 import { assetHref } from './assets.ts';
-import { type Area, areasFor, isAt } from './navigation.ts';
+import { type Area, areasFor, type Place, placeAt } from './navigation.ts';
 
 /** What stands around every page. Without `person` nobody is signed in, and the page has no navigation. */
 export interface Frame {
@@ -78,31 +78,58 @@ function SignedIn({ name }: { name: string }) {
   );
 }
 
-/** The areas in one row, and beneath it the places of the one we are in. */
+/**
+ * The areas in one row, and beneath it the places of the one we are in. Where there are many, a phone gets them behind
+ * one line instead, so that a page begins near the top of its screen.
+ */
 function Navigation({ areas, path }: { areas: readonly Area[]; path: string }) {
-  const here = areas.find(({ places }) => places.some((place) => isAt(path, place)));
+  const place = placeAt(areas, path);
+  const here = areas.find(({ places }) => place !== undefined && places.includes(place));
+  const many = areas.flatMap(({ places }) => places).length > fewPlaces;
   return (
-    <nav aria-label="Screens">
-      <ul class="areas">
-        {areas.map((area) => (
-          <li>
-            <a href={area.places[0]?.path} aria-current={area === here ? 'true' : undefined}>
-              {area.label}
-            </a>
-          </li>
-        ))}
-      </ul>
-      {here && here.places.length > 1 && (
-        <ul class="places">
-          {here.places.map((place) => (
+    <>
+      <nav aria-label="Screens" class={many ? 'desk-only' : undefined}>
+        <ul class="areas">
+          {areas.map((area) => (
             <li>
-              <a href={place.path} aria-current={isAt(path, place) ? 'page' : undefined}>
-                {place.label}
+              <a href={area.places[0]?.path} aria-current={area === here ? 'true' : undefined}>
+                {area.label}
               </a>
             </li>
           ))}
         </ul>
+        {here && here.places.length > 1 && <Places places={here.places} place={place} />}
+      </nav>
+      {many && (
+        <nav aria-label="All screens" class="phone-only">
+          <details>
+            <summary>{here && place ? `${here.label}: ${place.label}` : 'All screens'}</summary>
+            {areas.map((area) => (
+              <>
+                <h2>{area.label}</h2>
+                <Places places={area.places} place={place} />
+              </>
+            ))}
+          </details>
+        </nav>
       )}
-    </nav>
+    </>
+  );
+}
+
+/** What takes no more than two rows on a phone. */
+const fewPlaces = 4;
+
+function Places({ places, place: here }: { places: readonly Place[]; place: Place | undefined }) {
+  return (
+    <ul class="places">
+      {places.map((place) => (
+        <li>
+          <a href={place.path} aria-current={place === here ? 'page' : undefined}>
+            {place.label}
+          </a>
+        </li>
+      ))}
+    </ul>
   );
 }

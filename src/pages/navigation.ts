@@ -38,7 +38,10 @@ export function areasFor(role: Role): Area[] {
     .filter(({ places }) => places.length > 0);
 }
 
-/** Whether this address is the place or lies within it. */
-export function isAt(path: string, place: Place): boolean {
-  return path === place.path || path.startsWith(`${place.path}/`);
+/** The place that this address is or lies within; of several the closest. */
+export function placeAt(areas: readonly Area[], path: string): Place | undefined {
+  return areas
+    .flatMap(({ places }) => places)
+    .filter((place) => path === place.path || path.startsWith(`${place.path}/`))
+    .sort((a, b) => b.path.length - a.path.length)[0];
 }
