@@ -75,7 +75,12 @@ async function invite(db: Database, [shopId]: readonly string[], options: Option
     return { person: invited, ...(await makeLink(tx, invited.personId, 'set-password', new Date())) };
   });
   console.log(`A link for ${person.name} (${person.role}) to choose a password; it works once, for a week:`);
-  console.log(`http://${settings.host}:${settings.port}${path}`);
+  console.log(`http://${reachable(settings.host)}:${settings.port}${path}`);
+}
+
+/** A server that listens at every address is reached at this machine's own name. */
+function reachable(host: string): string {
+  return host === '0.0.0.0' || host === '::' ? 'localhost' : host;
 }
 
 async function key(db: Database, [shopId]: readonly string[], { role, label }: Options): Promise<void> {
