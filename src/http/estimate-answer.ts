@@ -83,7 +83,17 @@ export const answerSchema = z
       .extend({ chanceOver24: chance, chanceOver48: chance, ...evidence })
       .openapi({ description: 'from the end of the work until the slowest section is dry' }),
     readyBy: z
-      .object({ workEnds: z.string(), p50: z.string(), p80: z.string(), p90: z.string(), p95: z.string() })
+      .object({
+        workEnds: z.string(),
+        p05: z.string(),
+        p10: z.string(),
+        p25: z.string(),
+        p50: z.string(),
+        p75: z.string(),
+        p80: z.string(),
+        p90: z.string(),
+        p95: z.string(),
+      })
       .nullable()
       .openapi({ description: 'in the shop’s time zone, work without a break from startAt; null without one' }),
     quote: z.object({

@@ -7,7 +7,11 @@ import type { JobDraws } from './simulate-job.ts';
 /** Local times, RFC 3339 to the minute: p90 is met by nine such jobs of ten. Joint: not the sum of the two figures' quantiles. */
 export interface ReadyBy {
   readonly workEnds: string;
+  readonly p05: string;
+  readonly p10: string;
+  readonly p25: string;
   readonly p50: string;
+  readonly p75: string;
   readonly p80: string;
   readonly p90: string;
   readonly p95: string;
@@ -17,12 +21,16 @@ export interface ReadyBy {
 export function readyBy({ labourHours, dryHours }: JobDraws, { startAt, job }: PlannedWork, timeZone: string): ReadyBy {
   const after = (hours: number) => zonedMinute(new Date(startAt.getTime() + hours * 3_600_000), timeZone);
   const worked = weightedDraws([labourHours], [1 / job.crew]);
-  const { p50, p80, p90, p95 } = quantilesOf(weightedDraws([worked, dryHours], [1, 1]));
+  const ready = quantilesOf(weightedDraws([worked, dryHours], [1, 1]));
   return {
     workEnds: after(quantileOf(worked, 0.5)),
-    p50: after(p50),
-    p80: after(p80),
-    p90: after(p90),
-    p95: after(p95),
+    p05: after(ready.p05),
+    p10: after(ready.p10),
+    p25: after(ready.p25),
+    p50: after(ready.p50),
+    p75: after(ready.p75),
+    p80: after(ready.p80),
+    p90: after(ready.p90),
+    p95: after(ready.p95),
   };
 }
