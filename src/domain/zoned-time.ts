@@ -10,6 +10,20 @@ export function zonedMinute(instant: Date, timeZone: string): string {
   return `${part('year')}-${part('month')}-${part('day')}T${part('hour')}:${part('minute')}:00${offset}`;
 }
 
+/**
+ * The instant at which a clock in that town shows this: `2026-07-01T13:00`, as a form's field for date and time gives
+ * it. An hour that is skipped in spring is read as the one after it; one that comes twice, as either. Undefined for
+ * what is no date and time.
+ * @example instantOfClock('2026-07-01T13:00', 'Europe/London') // 2026-07-01T12:00:00Z
+ */
+export function instantOfClock(local: string, timeZone: string): Date | undefined {
+  const shown = /^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d)?$/.test(local) ? Date.parse(`${local.slice(0, 16)}Z`) : Number.NaN;
+  if (Number.isNaN(shown)) return undefined;
+  const ahead = (at: number) => Date.parse(`${zonedMinute(new Date(at), timeZone).slice(0, 16)}Z`) - at;
+  // The offset there now may not be that of the hour meant: the second look has it.
+  return new Date(shown - ahead(shown - ahead(shown)));
+}
+
 // Making one costs more than the rest of an estimate's arithmetic; a zone's clock never changes.
 const clocks = new Map<string, Intl.DateTimeFormat>();
 

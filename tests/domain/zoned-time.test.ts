@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest';
+import { instantOfClock, zonedMinute } from '../../src/domain/zoned-time.ts';
+
+const at = (local: string, zone = 'Europe/London') => instantOfClock(local, zone)?.toISOString();
+
+describe('contract: the instant of a clock in a town', () => {
+  it('reads winter and summer time', () => {
+    expect(at('2026-01-05T09:30')).toBe('2026-01-05T09:30:00.000Z');
+    expect(at('2026-07-01T13:00')).toBe('2026-07-01T12:00:00.000Z');
+    expect(at('2026-07-01T13:00', 'America/Chicago')).toBe('2026-07-01T18:00:00.000Z');
+    expect(at('2026-07-01T00:15', 'Asia/Kathmandu')).toBe('2026-06-30T18:30:00.000Z');
+  });
+
+  it('reads the hours about a change of the clocks', () => {
+    expect(at('2026-03-29T00:59')).toBe('2026-03-29T00:59:00.000Z');
+    expect(at('2026-03-29T01:30')).toBe('2026-03-29T01:30:00.000Z'); // skipped: the clock says 02:30 then
+    expect(at('2026-03-29T02:00')).toBe('2026-03-29T01:00:00.000Z');
+    expect(at('2026-10-25T03:00')).toBe('2026-10-25T03:00:00.000Z');
+    expect(['2026-10-25T00:30:00.000Z', '2026-10-25T01:30:00.000Z']).toContain(at('2026-10-25T01:30')); // twice
+  });
+
+  it('comes back as it was for every hour of a year that a clock shows once', () => {
+    const zone = 'America/New_York';
+    for (let t = Date.UTC(2026, 0, 1, 5); t < Date.UTC(2027, 0, 1); t += 3_600_000) {
+      const shown = zonedMinute(new Date(t), zone).slice(0, 16);
+      const again = instantOfClock(shown, zone);
+      expect(again && zonedMinute(again, zone).slice(0, 16)).toBe(shown);
+    }
+  });
+
+  it('gives nothing for what is no date and time', () => {
+    for (const text of ['', 'tomorrow', '2026-13-01T10:00', '2026-01-01', '2026-01-01T25:00'])
+      expect(at(text), text).toBeUndefined();
+  });
+});
