@@ -12,6 +12,7 @@ import { type AppDeps, type AppEnv, newRouter } from './env.ts';
 import { createEstimateMaker } from './estimate-maker.ts';
 import { estimateRoutes } from './estimates.ts';
 import { createFitCache } from './fit-cache.ts';
+import { createFitRuns } from './fit-runs.ts';
 import { fitRoutes } from './fits.ts';
 import { fitsByHandRoutes } from './fits-by-hand.ts';
 import { createKeyVerifier } from './key-verifier.ts';
@@ -44,7 +45,7 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
   const basisOf = createFitCache();
   const estimates = createEstimateMaker(deps, basisOf);
   const reports = createReportReaders(deps, createReportSource(basisOf));
-  const shared: Shared = { verifier, estimates, reports };
+  const shared: Shared = { verifier, estimates, reports, runs: createFitRuns(deps) };
   const app = newRouter();
   app.onError(onError);
   app.notFound(onNothingThere);
@@ -60,13 +61,13 @@ export function buildApp(deps: AppDeps): OpenAPIHono<AppEnv> {
 }
 
 /** One router a resource; a new one is added here and nowhere else. */
-function resources(deps: AppDeps, { verifier, estimates, reports }: Shared) {
+function resources(deps: AppDeps, { verifier, estimates, reports, runs }: Shared) {
   return [
     recordRoutes(deps),
     technicianRoutes(deps),
     machineRoutes(deps),
     estimateRoutes(deps, estimates),
-    fitRoutes(deps),
+    fitRoutes(deps, runs),
     fitsByHandRoutes(deps),
     reportRoutes(reports),
     doubtfulRoutes(deps),

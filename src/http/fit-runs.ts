@@ -45,3 +45,18 @@ export function createFitRuns({ runFit, now, log, metrics }: AppDeps): FitRuns {
     },
   };
 }
+
+const defaultPatienceMs = 10_000;
+
+/** How the run ended, or undefined once patience is over; the run itself goes on. */
+export async function endOf(going: FitRun, patienceMs = defaultPatienceMs): Promise<FitOutcome | undefined> {
+  let timer: NodeJS.Timeout | undefined;
+  const over = new Promise<undefined>((resolve) => {
+    timer = setTimeout(resolve, patienceMs, undefined);
+  });
+  try {
+    return await Promise.race([going.ended, over]);
+  } finally {
+    clearTimeout(timer);
+  }
+}

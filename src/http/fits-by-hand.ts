@@ -1,15 +1,10 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import type { Context } from 'hono';
-import { readShopFit } from '../models/fit-codec.ts';
-import { type FitRecord, readFit, readPosterior } from '../store/fits.ts';
-import { publishByHand, withdrawByHand } from '../store/fits-by-hand.ts';
-import { lockRun } from '../store/run-lock.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, type AppEnv, newRouter } from './env.ts';
+import { decideFit, type FitDecision } from './fit-decision.ts';
 import { entryExample, fitBody, fitExample, fitSchema } from './fit-schema.ts';
 import { problemResponses, refusal } from './problem.ts';
-import { statusOf } from './status.ts';
 
 const byHand = (description: string, example: z.infer<typeof fitSchema>) => ({
   200: { description, content: { 'application/json': { schema: fitSchema, example } } },
@@ -48,47 +43,14 @@ const withdraw = createRoute({
   }),
 });
 
-/** What the owner decides about a fit against the night's own judgement. */
-export function fitsByHandRoutes({ db, now }: AppDeps) {
-  const change = (c: Context<AppEnv>, fitId: string, work: (tx: ShopTransaction, fit: FitRecord) => Promise<Refused>) =>
-    inShop(db, c.get('shop').shopId, async (tx) => {
-      if (!(await lockRun(tx)))
-        return refusal(statusOf.conflict, 'A run of this shop is going: ask again when it is done');
-      const fit = await readFit(tx, fitId);
-      if (!fit) return refusal(statusOf.notFound, `This shop has no fit ${fitId}`);
-      const refused = await work(tx, fit);
-      if (refused !== undefined) return refusal(statusOf.conflict, refused);
-      return c.json(fitBody((await readFit(tx, fitId)) ?? fit), 200);
-    });
-  const said = (c: Context<AppEnv>, done: string) => {
-    const at = now().toISOString();
-    return `${done} by hand on ${at.slice(0, 10)} at ${at.slice(11, 16)} UTC with key ${c.get('shop').keyId}.`;
+/** What the owner decides about a fit against the night's own judgement, asked for by a program. */
+export function fitsByHandRoutes(deps: AppDeps) {
+  const decide = async (c: Context<AppEnv>, what: FitDecision['what'], fitId: string) => {
+    const { shopId, keyId } = c.get('shop');
+    const decided = await decideFit(deps, shopId, { what, fitId, who: `with key ${keyId}` });
+    return 'whyNot' in decided ? refusal(decided.status, decided.whyNot) : c.json(fitBody(decided.fit), 200);
   };
   return newRouter()
-    .openapi(publish, (c) =>
-      change(c, c.req.valid('param').id, async (tx, { fitId, status }) => {
-        if (status === 'published') return undefined;
-        const refused = unusable(await readPosterior(tx, fitId), fitId);
-        if (refused === undefined) await publishByHand(tx, fitId, said(c, 'Published'));
-        return refused;
-      }),
-    )
-    .openapi(withdraw, (c) =>
-      change(c, c.req.valid('param').id, async (tx, { fitId, status }) => {
-        if (status === 'withdrawn') return undefined;
-        if (status !== 'published') return `Fit ${fitId} is ${status}: only the published one can be withdrawn`;
-        await withdrawByHand(tx, fitId, said(c, 'Withdrawn'));
-        return undefined;
-      }),
-    );
-}
-
-/** Why not, in words; undefined where there is nothing against it. */
-type Refused = string | undefined;
-
-function unusable(posterior: string | undefined, fitId: string): Refused {
-  if (posterior === undefined) return `Fit ${fitId} failed: there is nothing to publish`;
-  if (readShopFit(posterior) === undefined)
-    return `Fit ${fitId} was made by another version of the program, which this one cannot read`;
-  return undefined;
+    .openapi(publish, (c) => decide(c, 'publish', c.req.valid('param').id))
+    .openapi(withdraw, (c) => decide(c, 'withdraw', c.req.valid('param').id));
 }

@@ -2,8 +2,8 @@ import { createRoute, z } from '@hono/zod-openapi';
 import { type FitPlace, listFits, readFit } from '../store/fits.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
-import { type AppDeps, type FitOutcome, newRouter } from './env.ts';
-import { createFitRuns, type FitRun } from './fit-runs.ts';
+import { type AppDeps, newRouter } from './env.ts';
+import { endOf, type FitRun, type FitRuns } from './fit-runs.ts';
 import {
   entryBody,
   entryExample,
@@ -16,8 +16,6 @@ import {
 } from './fit-schema.ts';
 import { problemResponses, refusal } from './problem.ts';
 import { statusOf } from './status.ts';
-
-const defaultPatienceMs = 10_000;
 
 const fitContent = { 'application/json': { schema: fitSchema, example: fitExample } };
 const runningContent = { 'application/json': { schema: runningSchema, example: runningExample } };
@@ -81,9 +79,7 @@ const read = createRoute({
   },
 });
 
-export function fitRoutes(deps: AppDeps) {
-  const { db, fitPatienceMs = defaultPatienceMs } = deps;
-  const runs = createFitRuns(deps);
+export function fitRoutes({ db, fitPatienceMs }: AppDeps, runs: FitRuns) {
   const find = (shopId: string, fitId: string) => inShop(db, shopId, (tx) => readFit(tx, fitId));
   return newRouter()
     .openapi(run, async (c) => {
@@ -112,19 +108,6 @@ export function fitRoutes(deps: AppDeps) {
       const going = runs.find(shopId, id);
       return going ? c.json(runningBody(going), 202) : refusal(statusOf.notFound, `This shop has no fit ${id}`);
     });
-}
-
-/** How the run ended, or undefined once patience is over; the run itself goes on. */
-async function endOf(going: FitRun, patienceMs: number): Promise<FitOutcome | undefined> {
-  let timer: NodeJS.Timeout | undefined;
-  const over = new Promise<undefined>((resolve) => {
-    timer = setTimeout(resolve, patienceMs, undefined);
-  });
-  try {
-    return await Promise.race([going.ended, over]);
-  } finally {
-    clearTimeout(timer);
-  }
 }
 
 function runningBody({ fitId, startedAt }: FitRun) {

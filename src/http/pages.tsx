@@ -42,6 +42,7 @@ import { peoplePages } from './pages-people.tsx';
 import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
+import { trustPages } from './pages-trust.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
@@ -54,17 +55,18 @@ export function pageRoutes(deps: AppDeps, shared: Shared) {
 }
 
 /** One router an area; a new one is added here and nowhere else. */
-function areas(deps: AppDeps, { verifier }: Shared) {
+function areas(deps: AppDeps, shared: Shared) {
   return [
     assetRoutes(),
     signInPages(deps),
     startPages(deps),
     accountPages(deps),
     peoplePages(deps),
-    keyPages(deps, verifier),
+    keyPages(deps, shared.verifier),
     setupPages(deps),
     technicianPages(deps),
     machinePages(deps),
+    trustPages(deps, shared),
   ];
 }
 

@@ -1,4 +1,5 @@
 import type { EstimateMaker } from './estimate-maker.ts';
+import type { FitRuns } from './fit-runs.ts';
 import type { KeyVerifier } from './key-verifier.ts';
 import type { ReportReaders } from './report-readers.ts';
 
@@ -7,4 +8,5 @@ export interface Shared {
   readonly verifier: KeyVerifier;
   readonly estimates: EstimateMaker;
   readonly reports: ReportReaders;
+  readonly runs: FitRuns;
 }

@@ -29,8 +29,12 @@ export interface ScoreLine {
   readonly unit: string;
 }
 
+/** Whether the 80 % ranges hold four times in five, as far as so many outcomes can tell. */
+export type RangesHold = 'nothing seen' | 'too few to tell' | 'hold' | 'too narrow' | 'too wide';
+
 export interface ModelRecord extends ScoreLine {
   readonly score: string;
+  readonly ranges: RangesHold;
   readonly inside50: number | null;
   readonly inside90: number | null;
   /** Mean pinball loss of the 80 % quantile, the one that quotes are made from, and the rule of thumb's. */
@@ -38,7 +42,7 @@ export interface ModelRecord extends ScoreLine {
   readonly quoteLossRuleOfThumb: number | null;
   /** What came over the forecast's middle, typically; 1 is right. Hours and water only. */
   readonly typicalRatio: number | null;
-  /** The first month from which on, in sum, the shop's own numbers have beaten the rule of thumb. */
+  /** The first month from which on the shop's own numbers have been ahead of the rule of thumb in sum, at each month's end. */
   readonly ownNumbersBetterSince: string | null;
   readonly says: string;
 }
@@ -102,6 +106,7 @@ function modelRecord(months: readonly MonthScores[], model: ModelName): ModelRec
   const found = {
     ...scoreLine(model, all),
     score: scoreNames[model],
+    ranges: rangesHold(all),
     inside50: perOutcome(all.inside50, all.n),
     inside90: perOutcome(all.inside90, all.n),
     quoteLoss: perOutcome(all.pinball80, all.nExact),
@@ -156,32 +161,42 @@ function inside({ n, inside80 }: ModelMonth): Range | null {
 }
 
 function betterSince(months: readonly MonthScores[], model: ModelName): string | null {
-  let since: string | null = null;
-  let sum = 0;
-  for (const { month, models } of [...months].reverse()) {
-    sum += models[model].gap;
-    if (models[model].n > 0 && sum < 0) since = month;
-    else if (sum >= 0) break;
-  }
-  return since;
+  const seen = months.filter(({ models }) => models[model].n > 0);
+  return seen.find((_, i) => isAheadThroughout(seen.slice(i), model))?.month ?? null;
 }
 
+/** Ahead of the rule of thumb in sum at the end of each of these months: one bad month after good ones does not undo it. */
+function isAheadThroughout(months: readonly MonthScores[], model: ModelName): boolean {
+  let sum = 0;
+  return months.every(({ models }) => {
+    sum += models[model].gap;
+    return sum < 0;
+  });
+}
+
+function rangesHold({ n, inside80 }: ModelMonth): RangesHold {
+  if (n === 0) return 'nothing seen';
+  if (n < few) return 'too few to tell';
+  const held = Math.round(inside80);
+  if (binomialPValue(held, n, 0.8) >= 0.01) return 'hold';
+  return held < 0.8 * n ? 'too narrow' : 'too wide';
+}
+
+const rangeWords: Readonly<Record<RangesHold, string>> = {
+  'nothing seen': 'nothing seen yet',
+  'too few to tell': 'too few to tell',
+  hold: 'as it should be',
+  'too narrow': 'too few: the ranges are too narrow',
+  'too wide': 'more than it should: the ranges are wider than they need be',
+};
+
 function sentence(
-  { model, bias, unit, gainPercent, ownNumbersBetterSince }: Omit<ModelRecord, 'says'>,
+  { model, ranges, bias, unit, gainPercent, ownNumbersBetterSince }: Omit<ModelRecord, 'says'>,
   { n, inside80 }: ModelMonth,
 ): string {
   const name = figureNames[model];
   if (n === 0) return `${name}: nothing has been forecast and seen yet.`;
   const held = Math.round(inside80);
-  const p = binomialPValue(held, n, 0.8);
-  const verdict =
-    n < few
-      ? 'too few to tell'
-      : p >= 0.01
-        ? 'as it should be'
-        : held < 0.8 * n
-          ? 'too few: the ranges are too narrow'
-          : 'more than it should: the ranges are wider than they need be';
   const better =
     gainPercent === null
       ? ''
@@ -191,7 +206,7 @@ function sentence(
           ? ' Worse than the rule of thumb.'
           : ' No better than the rule of thumb, as far as can be told.';
   const off = bias === null || n < few ? '' : ` ${biasWords(bias, unit)}`;
-  return `${name}: ${held} of ${n} inside the 80 % range: ${verdict}.${better}${off}`;
+  return `${name}: ${held} of ${n} inside the 80 % range: ${rangeWords[ranges]}.${better}${off}`;
 }
 
 function biasWords(bias: number, unit: string): string {

@@ -15,6 +15,10 @@ export interface Area {
 /** Every screen that is reached from the top of a page; a new one is added here. */
 export const areas: readonly Area[] = [
   {
+    label: 'Findings',
+    places: [{ path: '/findings/track-record', label: 'Track record', role: 'desk' }],
+  },
+  {
     label: 'Shop',
     places: [
       { path: '/setup', label: 'Setting up', role: 'owner' },

@@ -1,0 +1,21 @@
+import { TrackPage } from '../pages/trust-track.tsx';
+import type { AppDeps } from './env.ts';
+import { csvFile } from './pages-csv.ts';
+import { show } from './pages-show.tsx';
+import { trackTable } from './report-tables.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+import type { Shared } from './shared.ts';
+
+/** How far the figures can be trusted: what was forecast against what came, and how much of it is the shop's own. */
+export function trustPages(deps: AppDeps, { reports }: Shared) {
+  const guard = sessionGuard(deps);
+  return newPages()
+    .get('/findings/track-record', guard('desk'), async (c) => {
+      const record = await reports.trackRecord(c.get('session').shop.shopId);
+      const page = { title: 'Track record', wide: true };
+      return show(c, page, <TrackPage record={record} formats={c.get('formats')} />);
+    })
+    .get('/findings/track-record.csv', guard('desk'), async (c) =>
+      csvFile(c, 'track-record', trackTable(await reports.trackRecord(c.get('session').shop.shopId))),
+    );
+}

@@ -1,0 +1,104 @@
+import type { ModelRecord, TrackRecord } from '../insight/track-record.ts';
+import { trackSentence } from '../insight/track-sentence.ts';
+import { NumbersTable } from './figure.tsx';
+import type { Formats } from './format.ts';
+import { Notice } from './notice.tsx';
+import { TrackFigure } from './trust-track-figure.tsx';
+import { biasText, figureNames, monthName, percentRange, scoreText, shareRange } from './trust-words.ts';
+
+interface TrackProps {
+  readonly record: TrackRecord;
+  readonly formats: Formats;
+}
+
+/** How far these figures can be trusted: forecasts on jobs that they had not seen, against plainer ways to forecast. */
+export function TrackPage({ record, formats }: TrackProps) {
+  const seen = record.models.filter(({ outcomes }) => outcomes > 0);
+  return (
+    <>
+      <p class="answer">{trackSentence(record)}</p>
+      {record.changes.map(({ says }) => (
+        <Notice kind="caution">
+          <p>{says}</p>
+        </Notice>
+      ))}
+      {record.notes.map((note) => (
+        <Notice kind="note">
+          <p>{note}</p>
+        </Notice>
+      ))}
+      {seen.length > 0 && (
+        <>
+          <TrackFigure months={record.months} formats={formats} />
+          <h2>All months in sum</h2>
+          <NumbersTable caption="Ranges in brackets hold nine times in ten" table={sums(seen, formats)} />
+          <HowToRead models={seen} />
+        </>
+      )}
+    </>
+  );
+}
+
+function sums(models: readonly ModelRecord[], formats: Formats) {
+  return {
+    columns: [
+      'Figure',
+      'Forecast and seen',
+      'Inside the 80 % range',
+      'Are the ranges right?',
+      'Off by, on average',
+      'Less off than the rule of thumb',
+      'Less off than our means by soil',
+      'Less off than least squares',
+      'Ahead of the rule of thumb since',
+      'On average it came',
+    ],
+    rows: models.map((one) => [
+      figureNames[one.model],
+      formats.number(one.outcomes),
+      one.inside80 === null ? '–' : shareRange(one.inside80, formats),
+      rangesHold[one.ranges],
+      scoreText(one.model, one.meanScore, formats),
+      percentRange(one.gainPercent, formats),
+      percent(one.gainOverSoilMeans, formats),
+      percent(one.gainOverLeastSquares, formats),
+      one.ownNumbersBetterSince === null ? 'not yet' : monthName(one.ownNumbersBetterSince),
+      biasText(one.model, one.bias, formats),
+    ]),
+    csv: '/findings/track-record.csv',
+  };
+}
+
+const rangesHold: Readonly<Record<ModelRecord['ranges'], string>> = {
+  'nothing seen': 'nothing seen yet',
+  'too few to tell': 'too few to tell',
+  hold: 'yes, four in five hold',
+  'too narrow': 'no, too narrow',
+  'too wide': 'wider than need be',
+};
+
+function percent(value: number | null, formats: Formats): string {
+  return value === null ? 'too little known' : formats.share(value / 100);
+}
+
+function HowToRead({ models }: { models: readonly ModelRecord[] }) {
+  return (
+    <details>
+      <summary>How this is reckoned</summary>
+      <p>
+        For each of the last twelve months the program learns again from what was known at its start alone, forecasts
+        that month’s finished jobs and compares. What is off by counts both how far the middle was from what came and
+        how wide the range was; less is better, and none is perfect. Three plainer ways forecast the same jobs: the rule
+        of thumb alone, the shop’s own mean and spread by soil, and least squares on the same terms.
+      </p>
+      <ul>
+        {models.map(({ model, score }) => (
+          <li>
+            {figureNames[model]}: {score}.
+          </li>
+        ))}
+      </ul>
+      <p>The months are told apart by UTC; of a busy month thirty jobs are forecast, evenly chosen.</p>
+    </details>
+  );
+}

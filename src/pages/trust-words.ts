@@ -1,0 +1,54 @@
+/** What the pages on trust say of models, months, shares and scores. */
+import type { ModelName } from '../domain/doubts.ts';
+import type { Range } from '../insight/range.ts';
+import type { Formats } from './format.ts';
+
+export const figureNames: Readonly<Record<ModelName, string>> = {
+  passes: 'Passes',
+  labour: 'Hours',
+  water: 'Water left in',
+  drying: 'Drying time',
+};
+
+/** 2025-03 as "Mar 2025". */
+export function monthName(month: string): string {
+  const [year = '', number = '1'] = month.split('-');
+  return `${shortMonths[Number(number) - 1] ?? number} ${year}`;
+}
+
+/** The same for under a picture: "Mar", the year with each January and where a picture begins. */
+export function monthTick(month: string, isFirst: boolean): string {
+  const [year = '', number = '1'] = month.split('-');
+  const name = shortMonths[Number(number) - 1] ?? number;
+  return isFirst || number === '01' ? `${name} ${year.slice(2)}` : name;
+}
+
+const shortMonths = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
+
+/** A model's mean score in its own unit; those of passes and drying have none. */
+export function scoreText(model: ModelName, score: number | null, formats: Formats): string {
+  if (score === null) return '–';
+  if (model === 'labour') return `${formats.number(score, 2)} h`;
+  if (model === 'water') return formats.quantity('litresPerM2', score);
+  return formats.number(score, 3);
+}
+
+/** What came less what was forecast, signed. */
+export function biasText(model: ModelName, bias: number | null, formats: Formats): string {
+  if (bias === null) return '–';
+  const size = Math.abs(bias);
+  if (size < 0.005) return 'as forecast';
+  const amount = model === 'passes' ? `${formats.number(size, 2)} passes` : scoreText(model, size, formats);
+  return `${amount} ${bias > 0 ? 'more' : 'less'} than forecast`;
+}
+
+/** Per cent with its 90 % range: "20% (14% to 26%)". */
+export function percentRange(range: Range | null, formats: Formats): string {
+  if (range === null) return '–';
+  const [low, middle, high] = [range.p05, range.p50, range.p95].map((value) => formats.share(value / 100));
+  return `${middle} (${low} to ${high})`;
+}
+
+export function shareRange({ p05, p50, p95 }: Range, formats: Formats): string {
+  return `${formats.share(p50)} (${formats.share(p05)} to ${formats.share(p95)})`;
+}
