@@ -35,6 +35,7 @@ import { Start } from '../pages/start.tsx';
 import type { AppDeps } from './env.ts';
 import { accountPages } from './pages-account.tsx';
 import { assetRoutes } from './pages-assets.ts';
+import { deskPages } from './pages-desk.tsx';
 import { onPageError } from './pages-errors.tsx';
 import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
@@ -60,6 +61,7 @@ function areas(deps: AppDeps, shared: Shared) {
     assetRoutes(),
     signInPages(deps),
     startPages(deps),
+    deskPages(deps, shared),
     accountPages(deps),
     peoplePages(deps),
     keyPages(deps, shared.verifier),

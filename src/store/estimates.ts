@@ -24,6 +24,15 @@ export async function readEstimate(tx: ShopTransaction, estimateId: string): Pro
   return row?.answer;
 }
 
+/** Request and answer as they were; undefined for what is no id of an estimate of this shop. */
+export async function readGivenEstimate(tx: ShopTransaction, id: string): Promise<StoredEstimate | undefined> {
+  const [row] = await tx.sql<StoredEstimate[]>`
+    select estimate_id as "estimateId", made_at as "madeAt", fit_id as "fitId",
+      request::text as request, answer::text as answer
+    from estimate where shop_id = ${tx.shopId} and estimate_id::text = ${id}`;
+  return row;
+}
+
 /** The answers of these ids that the shop has, by id. */
 export async function readAnswers(
   tx: ShopTransaction,

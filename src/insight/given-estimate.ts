@@ -1,0 +1,31 @@
+import type { PlannedJobInput } from '../domain/planned.ts';
+import type { AlternativeAnswer } from '../models/alternatives.ts';
+import type { ReadyBy } from '../models/estimate/ready-by.ts';
+import type { Estimate } from '../models/estimate.ts';
+
+export type { AlternativeAnswer, Difference } from '../models/alternatives.ts';
+export type { Explanation } from '../models/estimate/drivers.ts';
+export type { Quantiles } from '../models/estimate/figure.ts';
+export type { Estimate, PassChance, SectionEstimate } from '../models/estimate.ts';
+
+/** Ready-by times; those given by former versions have no early quantiles. */
+export type GivenReadyBy = Pick<ReadyBy, 'workEnds' | 'p50' | 'p80' | 'p90' | 'p95'> & Partial<ReadyBy>;
+
+/** An estimate as it was answered: what is stored, and what is shown word for word. */
+export interface GivenEstimate extends Omit<Estimate, 'readyBy'> {
+  readonly id: string;
+  readonly madeAt: string;
+  readonly fitId: string | null;
+  readonly readyBy: GivenReadyBy | null;
+  readonly alternatives: readonly AlternativeAnswer[];
+}
+
+/** The border to what this program wrote itself: an answer's text as the estimate that it is. */
+export function readGiven(answer: string): GivenEstimate {
+  return JSON.parse(answer) as GivenEstimate;
+}
+
+/** The same for the request behind it, which had passed its rules before it was stored. */
+export function readAsked(request: string): PlannedJobInput {
+  return JSON.parse(request) as PlannedJobInput;
+}

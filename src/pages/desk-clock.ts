@@ -1,0 +1,31 @@
+import { zonedMinute } from '../domain/zoned-time.ts';
+
+/** A moment at which a clock in the shop's town shows a whole hour. */
+export interface ClockHour {
+  readonly at: Date;
+  readonly hour: number;
+}
+
+/** The whole hours of a town's clock from one moment to another. */
+export function clockHours(from: Date, to: Date, timeZone: string): ClockHour[] {
+  return quartersBetween(from, to).flatMap((at) => {
+    const clock = zonedMinute(at, timeZone).slice(11, 16);
+    return clock.endsWith(':00') ? [{ at, hour: Number(clock.slice(0, 2)) }] : [];
+  });
+}
+
+/** Those of them that leave no more than `most`: each, or every second, third, sixth, twelfth, or midnights alone. */
+export function thinnedHours(hours: readonly ClockHour[], most: number): Date[] {
+  const step = steps.find((each) => hours.filter(({ hour }) => hour % each === 0).length <= most) ?? 24;
+  return hours.filter(({ hour }) => hour % step === 0).map(({ at }) => at);
+}
+
+const steps = [1, 2, 3, 6, 12];
+const quarterMs = 900_000;
+
+/** Every zone's clock differs from UTC by whole quarters of an hour. */
+function quartersBetween(from: Date, to: Date): Date[] {
+  const first = Math.ceil(from.getTime() / quarterMs);
+  const count = Math.max(0, Math.floor(to.getTime() / quarterMs) - first + 1);
+  return Array.from({ length: count }, (_, i) => new Date((first + i) * quarterMs));
+}

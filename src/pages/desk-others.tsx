@@ -1,0 +1,45 @@
+import type { Difference, GivenEstimate } from '../insight/given-estimate.ts';
+import { NumbersTable } from './figure.tsx';
+import type { Formats } from './format.ts';
+
+/** The same job done another way, against the plan. Nothing where none was asked for. */
+export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; formats: Formats }) {
+  const { alternatives } = estimate;
+  if (alternatives.length === 0) return null;
+  const table = {
+    columns: ['Done this way', 'price', 'against the plan', 'hours', 'passes a part', 'drying, h'],
+    rows: alternatives.map((one) => [
+      one.label,
+      formats.money(one.price),
+      signed(one.priceDifference, formats.money),
+      difference(one.labourHours, formats),
+      difference(one.passes, formats),
+      difference(one.dryHours, formats),
+    ]),
+  };
+  return (
+    <section>
+      <h3>Another way</h3>
+      <NumbersTable caption="What changes against the plan, with the range of 9 in 10 such jobs" table={table} />
+      <ul class="soft">
+        {alternatives.map(({ label, labourHours, dryHours }) => (
+          <li>
+            {label}: shorter work in {formats.number(labourHours.chanceLess * 100)} of 100 such jobs, sooner dry in{' '}
+            {formats.number(dryHours.chanceLess * 100)}.
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function difference({ p05, p50, p95 }: Difference, formats: Formats): string {
+  const plain = (value: number) => signed(value, (size) => formats.number(size, 1));
+  return `${plain(p50)} (${plain(p05)} to ${plain(p95)})`;
+}
+
+function signed(value: number, write: (size: number) => string): string {
+  const size = write(Math.abs(value));
+  if (size === write(0)) return size;
+  return `${value < 0 ? '−' : '+'}${size}`;
+}

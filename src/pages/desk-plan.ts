@@ -1,0 +1,40 @@
+import type { PlannedJobInput } from '../domain/planned.ts';
+import { usualAreas, usualSection } from '../domain/usual-sections.ts';
+import { type Area, areas, type BodyStyle } from '../domain/vocabulary.ts';
+
+export type PlannedPart = PlannedJobInput['sections'][number];
+
+/** One line of the form: an area that may be cleaned, or a part beside those. */
+export interface PlanLine {
+  readonly area: Area | undefined;
+  readonly cleaned: boolean;
+  readonly part: Partial<PlannedPart>;
+}
+
+/** What the form begins with: the seats of this body style, moderate soil, extracted, left in. */
+export function usualPlan(bodyStyle: BodyStyle): PlannedJobInput {
+  return { bodyStyle, sections: usualAreas(bodyStyle).map((area) => usualPart(area, bodyStyle)) };
+}
+
+/** A line for every area, those planned ticked; then the parts whose area has a line already. */
+export function linesOf({ bodyStyle, sections }: PlannedJobInput): PlanLine[] {
+  const own = areas.map((area) => sections.find((part) => part.area === area));
+  const lines = areas.map((area, i) => ({
+    area,
+    cleaned: own[i] !== undefined,
+    part: own[i] ?? usualPart(area, bodyStyle),
+  }));
+  const more = sections.filter((part) => !own.includes(part));
+  return [...lines, ...more.map((part) => ({ area: part.area, cleaned: true, part }))];
+}
+
+/** A line for a part that nobody has chosen yet. */
+export const blankLine: PlanLine = {
+  area: undefined,
+  cleaned: false,
+  part: { fabric: 'flat-woven', soil: 'heavy', method: 'extraction' },
+};
+
+function usualPart(area: Area, bodyStyle: BodyStyle): PlannedPart {
+  return { ...usualSection(area, bodyStyle), soil: 'moderate' };
+}
