@@ -36,6 +36,8 @@ import type { AppDeps } from './env.ts';
 import { accountPages } from './pages-account.tsx';
 import { assetRoutes } from './pages-assets.ts';
 import { deskPages } from './pages-desk.tsx';
+import { givenPages } from './pages-desk-given.tsx';
+import { pricePages } from './pages-desk-prices.tsx';
 import { onPageError } from './pages-errors.tsx';
 import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
@@ -62,6 +64,8 @@ function areas(deps: AppDeps, shared: Shared) {
     signInPages(deps),
     startPages(deps),
     deskPages(deps, shared),
+    givenPages(deps),
+    pricePages(deps, shared),
     accountPages(deps),
     peoplePages(deps),
     keyPages(deps, shared.verifier),

@@ -14,7 +14,14 @@ export interface Area {
 
 /** Every screen that is reached from the top of a page; a new one is added here. */
 export const areas: readonly Area[] = [
-  { label: 'Desk', places: [{ path: '/estimate', label: 'Estimate', role: 'desk' }] },
+  {
+    label: 'Desk',
+    places: [
+      { path: '/estimate', label: 'Estimate', role: 'desk' },
+      { path: '/estimates', label: 'Given estimates', role: 'desk' },
+      { path: '/price-list', label: 'Price list', role: 'desk' },
+    ],
+  },
   {
     label: 'Findings',
     places: [{ path: '/findings/track-record', label: 'Track record', role: 'desk' }],

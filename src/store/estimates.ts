@@ -1,3 +1,5 @@
+import { inSchemaOrder } from '../domain/canonical.ts';
+import type { FinishedJob } from '../domain/record.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
@@ -31,6 +33,51 @@ export async function readGivenEstimate(tx: ShopTransaction, id: string): Promis
       request::text as request, answer::text as answer
     from estimate where shop_id = ${tx.shopId} and estimate_id::text = ${id}`;
   return row;
+}
+
+/** The finished jobs that name this estimate as what was quoted, the earliest first. */
+export async function readRecordsOf(tx: ShopTransaction, estimateId: string): Promise<FinishedJob[]> {
+  const rows = await tx.sql<{ record: FinishedJob }[]>`
+    select record from job where shop_id = ${tx.shopId} and record #>> '{quoted,estimate}' = ${estimateId}
+    order by finished_at, ref`;
+  return rows.map(({ record }) => inSchemaOrder(record));
+}
+
+/** An estimate on the list of those given, with the finished job that names it, where there is one. */
+export interface ListedEstimate {
+  readonly estimateId: string;
+  readonly madeAt: Date;
+  readonly request: string;
+  readonly answer: string;
+  readonly record: FinishedJob | null;
+}
+
+/** The latest estimates first; `before` is the last of the page before. */
+export async function listEstimates(
+  tx: ShopTransaction,
+  { before, limit }: { readonly before?: string | undefined; readonly limit: number },
+): Promise<ListedEstimate[]> {
+  const { sql, shopId } = tx;
+  return [
+    ...(await sql<ListedEstimate[]>`
+      with page as (
+        select estimate_id, made_at, request, answer from estimate where shop_id = ${shopId}
+          ${
+            before === undefined
+              ? sql``
+              : sql`and (made_at, estimate_id) < (
+                select made_at, estimate_id from estimate where shop_id = ${shopId} and estimate_id::text = ${before})`
+          }
+        order by made_at desc, estimate_id desc limit ${limit}
+      ), done as (
+        select distinct on (1) record #>> '{quoted,estimate}' as of, record from job
+        where shop_id = ${shopId} and record #>> '{quoted,estimate}' in (select estimate_id::text from page)
+        order by 1, finished_at desc
+      )
+      select estimate_id as "estimateId", made_at as "madeAt", request::text as request, answer::text as answer, record
+      from page left join done on done.of = estimate_id::text
+      order by made_at desc, estimate_id desc`),
+  ];
 }
 
 /** The answers of these ids that the shop has, by id. */

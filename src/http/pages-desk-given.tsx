@@ -1,0 +1,60 @@
+import { readAsked, readGiven } from '../insight/given-estimate.ts';
+import { whatItTook } from '../insight/what-it-took.ts';
+import { ForCustomer } from '../pages/desk-customer.tsx';
+import { Given } from '../pages/desk-given.tsx';
+import { GivenList, type ListedGiven } from '../pages/desk-list.tsx';
+import { type ListedEstimate, listEstimates, readGivenEstimate, readRecordsOf } from '../store/estimates.ts';
+import { inShop } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { show } from './pages-show.tsx';
+import { newPages, sessionGuard } from './sessions.ts';
+
+/** Estimates that were given: the list, each as it was given with what it took, and the page for the customer. */
+export function givenPages(deps: AppDeps) {
+  const guard = sessionGuard(deps)('desk');
+  return newPages()
+    .get('/estimates', guard, (c) => listPage(c, deps))
+    .get('/estimate/:id', guard, (c) => givenPage(c, deps))
+    .get('/estimate/:id/customer', guard, (c) => customerPage(c, deps));
+}
+
+const onePage = 50;
+
+async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const page = { before: c.req.query('before'), limit: onePage };
+  const rows = await inShop(db, c.get('session').shop.shopId, (tx) => listEstimates(tx, page));
+  const older = rows.length === onePage ? `/estimates?before=${rows.at(-1)?.estimateId}` : undefined;
+  return show(
+    c,
+    { title: 'Given estimates' },
+    <GivenList list={rows.map(listed)} older={older} formats={c.get('formats')} />,
+  );
+}
+
+function listed({ answer, request, record }: ListedEstimate): ListedGiven {
+  const estimate = readGiven(answer);
+  return { estimate, plan: readAsked(request), took: record ? whatItTook(record, estimate) : undefined };
+}
+
+async function givenPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const { shopId, timeZone } = c.get('session').shop;
+  const found = await inShop(db, shopId, async (tx) => {
+    const stored = await readGivenEstimate(tx, c.req.param('id') ?? '');
+    return stored && { stored, records: await readRecordsOf(tx, stored.estimateId) };
+  });
+  if (!found) return noSuchPage(c);
+  const estimate = readGiven(found.stored.answer);
+  const given = { estimate, plan: readAsked(found.stored.request), formats: c.get('formats'), timeZone };
+  const took = found.records.map((record) => whatItTook(record, estimate));
+  return show(c, { title: `Estimate, ${given.formats.money(estimate.quote.price)}` }, <Given {...given} took={took} />);
+}
+
+async function customerPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const { shopId, name } = c.get('session').shop;
+  const stored = await inShop(db, shopId, (tx) => readGivenEstimate(tx, c.req.param('id') ?? ''));
+  if (!stored) return noSuchPage(c);
+  const said = { estimate: readGiven(stored.answer), plan: readAsked(stored.request), formats: c.get('formats') };
+  return show(c, { title: 'Estimate', scripts: ['print.js'] }, <ForCustomer {...said} shopName={name} />);
+}

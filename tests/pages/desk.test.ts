@@ -1,0 +1,261 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
+import type { Role } from '../../src/domain/vocabulary.ts';
+import { putMachines, putTechnicians } from '../../src/store/lists.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { replaceShopSettings } from '../../src/store/shops.ts';
+import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
+import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+
+let app: AppUnderTest;
+let shopId: string;
+let deskKey: string;
+let people: Record<Role, SignedIn>;
+beforeAll(async () => {
+  app = await startApp();
+  const shop = await app.openShop();
+  shopId = shop.shopId;
+  deskKey = shop.keys.desk;
+  await inShop(app.db, shopId, async (tx) => {
+    await putTechnicians(tx, [{ key: 'ada', name: 'Invented Ada' }]);
+    await putMachines(tx, [{ key: 'drum-a', name: 'Invented drum', kind: 'extractor', grade: 'standard' }]);
+  });
+  const make = (role: Role) => signedIn(app, shopId, role);
+  people = { technician: await make('technician'), desk: await make('desk'), owner: await make('owner') };
+});
+afterAll(() => app.close());
+
+type Fields = Record<string, string>;
+
+/** The lines of the form: front seats are line 0, the rear bench line 1. */
+const line = (i: number, area: string, more: Fields = {}): Fields => ({
+  [`sections.${i}.area`]: area,
+  [`sections.${i}.cleaned:flag`]: 'yes',
+  [`sections.${i}.soil`]: 'moderate',
+  [`sections.${i}.method`]: 'extraction',
+  [`sections.${i}.fabric`]: 'flat-woven',
+  [`sections.${i}.count:number`]: '1',
+  [`sections.${i}.surfaceM2:surfaceM2`]: '',
+  [`sections.${i}.brush`]: '',
+  ...more,
+});
+const sedan: Fields = {
+  bodyStyle: 'sedan',
+  'modelYear:number': '',
+  ...line(0, 'front-seat', { 'sections.0.count:number': '2' }),
+  ...line(1, 'rear-bench'),
+  startAt: '2025-03-10T09:00',
+  'crew:number': '1',
+  technician: '',
+  extractor: '',
+  'drying.aid': '',
+  'drying.airC:celsius': '',
+  'drying.rhPercent:number': '',
+  'labourRate:number': '',
+  'materials:number': '',
+};
+const desk = (path: string, fields: Fields) => post(app, path, fields, { cookie: people.desk.cookie });
+const page = async (path: string, role: Role = 'desk') => (await get(app, path, people[role].cookie)).text();
+const priceIn = (html: string) => Number(/<dt>Price<\/dt><dd>€([\d,.]+)<\/dd>/.exec(html)?.[1]?.replace(',', ''));
+
+async function kept(fields: Fields = sedan): Promise<string> {
+  const answer = await desk('/estimate', { ...fields, do: 'keep' });
+  expect(answer.status).toBe(303);
+  return answer.headers.get('location')?.replace('/estimate/', '') ?? '';
+}
+
+describe('contract: an estimate as it is typed in', () => {
+  it('begins with the usual job and its estimate, which says what it rests on', async () => {
+    const html = await page('/estimate');
+    expect(priceIn(html)).toBeGreaterThan(40);
+    expect(html).toContain('By common rules of thumb alone');
+    expect(html).toMatch(/name="sections\.0\.cleaned:flag"[^>]*checked/);
+    expect(html).not.toMatch(/name="sections\.2\.cleaned:flag"[^>]*checked/);
+    expect(html).toContain('value="2025-03-05T10:00"'); // the next half hour of the shop's clock
+  });
+
+  it('answers the script with the estimate alone, of what stands in the form', async () => {
+    const light = await desk('/estimate/draft', sedan);
+    expect(light.status).toBe(200);
+    const html = await light.text();
+    expect(html).toMatch(/^<div class="estimate" data-says="€/);
+    const heavy = await desk('/estimate/draft', { ...sedan, 'sections.1.soil': 'severe' });
+    expect(priceIn(await heavy.text())).toBeGreaterThan(priceIn(html));
+  });
+
+  it('gives the figures that the interface for programs gives for the same plan', async () => {
+    const html = await (await desk('/estimate/draft', sedan)).text();
+    const seat = { fabric: 'flat-woven', soil: 'moderate', method: 'extraction' };
+    const json = {
+      bodyStyle: 'sedan',
+      startAt: '2025-03-10T09:00:00+00:00',
+      sections: [
+        { area: 'front-seat', count: 2, ...seat },
+        { area: 'rear-bench', ...seat },
+      ],
+    };
+    const made = await app.call('POST', '/v1/estimates', { key: deskKey, json });
+    const { quote, labourHours } = (await made.json()) as { quote: { price: number }; labourHours: { p10: number } };
+    expect(priceIn(html)).toBe(quote.price);
+    expect(html).toContain(`${labourHours.p10.toFixed(1)} to `);
+  });
+
+  it('works by its button with scripts off, keeping what was typed', async () => {
+    const answer = await desk('/estimate', { ...sedan, 'drying.airC:celsius': '23', do: 'estimate' });
+    const html = await answer.text();
+    expect(answer.status).toBe(200);
+    expect(priceIn(html)).toBeGreaterThan(40);
+    expect(html).toMatch(/name="drying\.airC:celsius" value="23"/);
+  });
+
+  it('says at the field what is wrong, in the words of the form, and keeps what was typed', async () => {
+    const { 'sections.0.cleaned:flag': _, ...rearOnly } = sedan;
+    const wrong = { ...rearOnly, 'sections.1.surfaceM2:surfaceM2': 'wide', 'drying.rhPercent:number': '140' };
+    const answer = await desk('/estimate', { ...wrong, do: 'keep' });
+    const html = await answer.text();
+    expect(answer.status).toBe(422);
+    expect(html).toContain('href="#field-sections-1-surfaceM2"');
+    expect(html).toContain('Rear bench, surface is &quot;wide&quot;');
+    expect(html).toMatch(/id="field-sections-1-surfaceM2"[^>]*aria-invalid="true"[^>]*value="wide"/);
+    expect(html).toMatch(/id="field-drying-rhPercent"[^>]*aria-invalid="true"[^>]*value="140"/);
+    expect(html).not.toMatch(/sections\[\d\]/);
+    const draft = await desk('/estimate/draft', wrong);
+    expect(draft.status).toBe(422);
+    expect(await draft.text()).toContain('Humidity is 140');
+  });
+
+  it('asks for at least one part', async () => {
+    const { 'sections.0.cleaned:flag': _, 'sections.1.cleaned:flag': __, ...nothing } = sedan;
+    const html = await (await desk('/estimate', { ...nothing, do: 'estimate' })).text();
+    expect(html).toContain('href="#field-sections"');
+    expect(html).toContain('Nothing is ticked');
+  });
+
+  it('ticks the usual seats of another body style', async () => {
+    const html = await (await desk('/estimate', { ...sedan, bodyStyle: 'minivan', do: 'usual' })).text();
+    for (const i of [0, 1, 2]) expect(html).toMatch(new RegExp(`name="sections\\.${i}\\.cleaned:flag"[^>]*checked`));
+    expect(html).not.toMatch(/name="sections\.3\.cleaned:flag"[^>]*checked/);
+  });
+
+  it('takes one area in two parts', async () => {
+    const twice = { ...sedan, ...line(8, 'rear-bench', { 'sections.8.soil': 'severe' }) };
+    const html = await (await desk('/estimate', { ...twice, do: 'estimate' })).text();
+    expect(html.match(/<b>Rear bench:<\/b>/g)).toHaveLength(2);
+    expect(html).toMatch(/name="sections\.9\.area"/); // and offers another
+  });
+
+  it('sets the start by the shop’s clock, summer time too', async () => {
+    const id = await kept({ ...sedan, startAt: '2025-07-01T09:00' });
+    const stored = await app.call('GET', `/v1/estimates/${id}`, { key: deskKey });
+    const { readyBy } = (await stored.json()) as { readyBy: { workEnds: string } };
+    expect(readyBy.workEnds).toMatch(/^2025-07-01T1[1-4]:\d\d:00\+01:00$/);
+  });
+
+  it('compares the other ways that were asked for', async () => {
+    const other = { ...sedan, 'other.spot:flag': 'yes', 'other.technician': 'ada', 'other.dryingAid': 'fan' };
+    const html = await (await desk('/estimate/draft', other)).text();
+    for (const label of ['Spot cleaning only', 'By ada', 'Dried by fan'])
+      expect(html).toContain(`<th scope="row">${label}</th>`);
+  });
+});
+
+describe('contract: an estimate that was given', () => {
+  it('is shown as it was stored, though the rate has changed since', async () => {
+    const id = await kept();
+    const before = priceIn(await page(`/estimate/${id}`));
+    const settings = (labourRate: number) => ({ ...defaultShopSettings, labourRate });
+    await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, settings(90)));
+    expect(priceIn(await (await desk('/estimate/draft', sedan)).text())).toBeGreaterThan(before);
+    expect(priceIn(await page(`/estimate/${id}`))).toBe(before);
+    await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, defaultShopSettings));
+  });
+
+  it('begins another like it', async () => {
+    const id = await kept({ ...sedan, bodyStyle: 'wagon', technician: 'ada', 'sections.1.stains:list': 'pet' });
+    const html = await page(`/estimate?like=${id}`);
+    expect(html).toMatch(/<option value="wagon" selected/);
+    expect(html).toMatch(/<option value="ada" selected/);
+    expect(html).toMatch(/name="sections\.1\.stains:list" value="pet" checked/);
+  });
+
+  it('gives the customer the price and the return, and nothing of the inside', async () => {
+    const id = await kept({ ...sedan, technician: 'ada', extractor: 'drum-a', 'labourRate:number': '47' });
+    const price = priceIn(await page(`/estimate/${id}`));
+    const html = await page(`/estimate/${id}/customer`);
+    expect(html).toContain(`€${price.toFixed(2)}`);
+    expect(html).toContain(id);
+    const body = html.slice(html.indexOf('<article'));
+    expect(body).not.toMatch(
+      /47|Ada|drum|rule of thumb|our own jobs|hours? of work|person-hour|materials|risk|passes/i,
+    );
+  });
+
+  it('is on the list, with what became of it', async () => {
+    const id = await kept();
+    expect(await page('/estimates')).toContain(`/estimate/${id}`);
+    const seat = { fabric: 'flat-woven', soil: 'moderate', method: 'extraction', wetPasses: 2 };
+    const json = {
+      ref: 'D-1',
+      finishedAt: '2025-03-04T12:00:00Z',
+      bodyStyle: 'sedan',
+      labour: [{ technician: 'ada', minutes: 100 }],
+      extractor: 'drum-a',
+      sections: [
+        { area: 'front-seat', count: 2, ...seat },
+        { area: 'rear-bench', ...seat, result: 'improved' },
+      ],
+      drying: {
+        checks: [
+          { hours: 2, dry: false },
+          { hours: 48, dry: true },
+        ],
+      },
+      quoted: { estimate: id },
+    };
+    expect((await app.call('POST', '/v1/records', { key: deskKey, json })).status).toBe(201);
+    expect(await page('/estimates')).toContain('Job D-1 took 1.67 h, within the');
+    const html = await page(`/estimate/${id}`);
+    expect(html).toContain('Job D-1, done Tue 4 Mar, 12:00, took 1.67 h: within the hours quoted. Found dry Thu 6 Mar');
+    expect(html).toContain('stopped before it was clean');
+    expect(html).toContain('2.0 to 48.0 h');
+    expect(html).toContain('the checks leave it open');
+  });
+
+  it('keeps each shop to its own', async () => {
+    const id = await kept();
+    const other = await signedIn(app, (await app.openShop()).shopId, 'owner');
+    for (const path of [`/estimate/${id}`, `/estimate/${id}/customer`])
+      expect((await get(app, path, other.cookie)).status).toBe(404);
+    expect(await (await get(app, '/estimates', other.cookie)).text()).not.toContain(id);
+  });
+
+  it('is turned over in pages, the latest first, none twice', async () => {
+    for (let i = 0; i < 51; i += 1) await kept();
+    const idsOf = (html: string) => [...html.matchAll(/href="\/estimate\/([\w-]+)"/g)].map(([, id]) => id ?? '');
+    const first = await page('/estimates');
+    const older = /href="(\/estimates\?before=[\w-]+)"/.exec(first)?.[1] ?? '';
+    const [here, there] = [idsOf(first), idsOf(await page(older))];
+    expect(here).toHaveLength(50);
+    expect(there.length).toBeGreaterThan(0);
+    expect(there.filter((id) => here.includes(id))).toEqual([]);
+  });
+});
+
+describe('contract: the desk’s pages', () => {
+  it('keep a technician out', async () => {
+    for (const path of ['/estimate', '/estimates', '/price-list', '/price-list.csv'])
+      expect((await get(app, path, people.technician.cookie)).status, path).toBe(403);
+    expect((await post(app, '/estimate/draft', sedan, people.technician)).status).toBe(403);
+    expect((await post(app, '/estimate', { ...sedan, do: 'keep' }, people.technician)).status).toBe(403);
+  });
+
+  it('list the prices of the report, and give them as a file', async () => {
+    const html = await page('/price-list');
+    const csv = (await page('/price-list.csv')).split('\r\n');
+    expect(csv[0]).toBe('body_style,soil,cleaned,hours,price,currency,evidence_share');
+    const sedanLight = csv.find((row) => row.startsWith('sedan,light,')) ?? '';
+    const price = Number(/,([\d.]+),EUR,/.exec(sedanLight)?.[1]);
+    expect(html).toMatch(new RegExp(`<th scope="row">Sedan</th><td>€${price.toFixed(2)}</td>`));
+    expect(html.match(/<table>/g)).toHaveLength(3);
+  });
+});
