@@ -35,6 +35,7 @@ import { Start } from '../pages/start.tsx';
 import type { AppDeps } from './env.ts';
 import { accountPages } from './pages-account.tsx';
 import { assetRoutes } from './pages-assets.ts';
+import { bayPages } from './pages-bay.tsx';
 import { deskPages } from './pages-desk.tsx';
 import { givenPages } from './pages-desk-given.tsx';
 import { pricePages } from './pages-desk-prices.tsx';
@@ -63,6 +64,7 @@ function areas(deps: AppDeps, shared: Shared) {
     assetRoutes(),
     signInPages(deps),
     startPages(deps),
+    bayPages(deps),
     deskPages(deps, shared),
     givenPages(deps),
     pricePages(deps, shared),

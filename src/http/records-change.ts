@@ -1,14 +1,14 @@
 import { z } from 'zod';
-import { checkContradictions, sortedChecks } from '../domain/drying-checks.ts';
-import { type Fault, fault, faultSaying, readBy } from '../domain/faults.ts';
-import { dryingCheck, type FinishedJob } from '../domain/record.ts';
+import { fault, readBy } from '../domain/faults.ts';
+import { dryingCheck } from '../domain/record.ts';
 import { checkRecord } from '../domain/record-rules.ts';
 import type { KnownKeys } from '../store/lists.ts';
-import { deleteRecord, type Expected, followUp, replaceRecord } from '../store/records.ts';
+import { deleteRecord, type Expected, replaceRecord } from '../store/records.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { bodyJson } from './body-bytes.ts';
 import { mediaTypeOf } from './body-media.ts';
 import type { AppDeps } from './env.ts';
+import { addComebackTo, addDryingChecks, type FollowedUp, mostChecks } from './follow-ups.ts';
 import { faultsProblem, refusal } from './problem.ts';
 import { changeReceipt, changeRefusal, noSuchRecord, type RecordContext } from './records-answers.ts';
 import { comebackBody } from './records-schemas.ts';
@@ -39,67 +39,29 @@ export async function remove({ db }: AppDeps, c: RecordContext, ref: string) {
 }
 
 /** Adds one drying check or several. */
-export async function addChecks(deps: AppDeps, c: RecordContext, ref: string) {
+export async function addChecks({ db }: AppDeps, c: RecordContext, ref: string) {
   const input = await jsonOf(c);
   const read = readBy(Array.isArray(input) ? checkList : dryingCheck, input);
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
   const more = Array.isArray(read.value) ? read.value : [read.value];
-  return followUpAnswer(deps, c, ref, 'check', (record) => withChecks(record, more));
+  return followUpAnswer(c, ref, await addDryingChecks(db, c.get('shop').shopId, ref, more));
 }
 
 /** Says what the customer came back with. */
-export async function addComeback(deps: AppDeps, c: RecordContext, ref: string) {
+export async function addComeback({ db }: AppDeps, c: RecordContext, ref: string) {
   const read = readBy(comebackBody, await jsonOf(c));
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
-  const learnt = read.value;
-  return followUpAnswer(deps, c, ref, 'comeback', (record) => ({
-    ...record,
-    outcome: { ...record.outcome, ...learnt },
-  }));
+  return followUpAnswer(c, ref, await addComebackTo(db, c.get('shop').shopId, ref, read.value));
 }
 
-const mostChecks = 50;
 const checkList = z.array(dryingCheck).min(1).max(mostChecks);
 
-async function followUpAnswer(
-  { db }: AppDeps,
-  c: RecordContext,
-  ref: string,
-  reason: 'check' | 'comeback',
-  add: (record: FinishedJob) => FinishedJob,
-) {
-  try {
-    const result = await inShop(db, c.get('shop').shopId, (tx) => followUp(tx, ref, reason, add));
-    if (result.outcome === 'missing') return noSuchRecord(ref);
-    const receipt = changeReceipt(c, result);
-    return receipt.outcome === 'stored' ? c.json(receipt, 201) : c.json(receipt, 200);
-  } catch (error) {
-    if (error instanceof Refused) return faultsProblem(statusOf.invalid, error.faults);
-    throw error;
-  }
+function followUpAnswer(c: RecordContext, ref: string, result: FollowedUp) {
+  if ('faults' in result) return faultsProblem(statusOf.invalid, result.faults);
+  if (result.outcome === 'missing') return noSuchRecord(ref);
+  const receipt = changeReceipt(c, result);
+  return receipt.outcome === 'stored' ? c.json(receipt, 201) : c.json(receipt, 200);
 }
-
-/** Rolls back a follow-up that does not go with the record. */
-class Refused extends Error {
-  readonly faults: readonly Fault[];
-
-  constructor(faults: readonly Fault[]) {
-    super('the follow-up does not go with the record');
-    this.faults = faults;
-  }
-}
-
-function withChecks(record: FinishedJob, more: FinishedJobChecks): FinishedJob {
-  const all = [...(record.drying?.checks ?? []), ...more];
-  const contradictions = checkContradictions(all);
-  if (contradictions.length > 0) throw new Refused(contradictions);
-  const checks = sortedChecks(all);
-  if (checks.length > mostChecks)
-    throw new Refused([faultSaying(['drying', 'checks'], `a record holds at most ${mostChecks} drying checks`)]);
-  return { ...record, drying: { ...record.drying, checks } };
-}
-
-type FinishedJobChecks = NonNullable<FinishedJob['drying']>['checks'];
 
 async function jsonOf(c: RecordContext): Promise<unknown> {
   mediaTypeOf(c, ['application/json']);

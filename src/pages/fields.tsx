@@ -61,6 +61,59 @@ interface QuantityProps extends FieldProps {
   readonly initial?: number | undefined;
 }
 
+/** A small whole number, with a button to either side where scripts run (steppers.js). */
+export function StepperField({ initial, ...field }: FieldProps & { readonly initial?: number | undefined }) {
+  const { form, name } = field;
+  const step = (by: 1 | -1, says: string) => (
+    <button type="button" class="second step" data-step={by} hidden aria-label={`${field.label}: ${says}`}>
+      {by > 0 ? '+' : '−'}
+    </button>
+  );
+  return (
+    <Labelled {...field}>
+      <div class="stepper">
+        {step(-1, 'one less')}
+        <input
+          {...wiring(field)}
+          type="text"
+          inputmode="numeric"
+          name={`${name}:number`}
+          value={form.typed(name) ?? asTyped(initial)}
+          required={field.required}
+          autocomplete="off"
+        />
+        {step(1, 'one more')}
+      </div>
+    </Labelled>
+  );
+}
+
+interface BoxesProps extends FieldProps {
+  readonly options: readonly (readonly [value: string, label: string])[];
+}
+
+/** Several of a list, or none. */
+export function BoxesField({ options, ...field }: BoxesProps) {
+  const { form, name, label, hint } = field;
+  const chosen = form.typedAll(name) ?? [];
+  const wrong = form.fault(name);
+  return (
+    <fieldset class="field choice" id={idOf(name)} aria-describedby={described(field)}>
+      <legend>{label}</legend>
+      {hint && <Hint name={name} hint={hint} />}
+      {wrong && <Wrong name={name} fault={wrong} />}
+      <div class="choices">
+        {options.map(([value, text]) => (
+          <label>
+            <input type="checkbox" name={`${name}:list`} value={value} checked={chosen.includes(value)} />
+            <span>{text}</span>
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
 /** A number in the shop's units; read back in SI. */
 export function QuantityField({ quantity, units, initial, ...field }: QuantityProps) {
   const { unit, digits, fromSi } = measureOf(quantity, units);
@@ -74,6 +127,8 @@ interface SelectProps extends FieldProps {
   readonly initial?: string | undefined;
   /** The label of choosing none; without it one has to be chosen. */
   readonly none?: string;
+  /** How the choice is read, where not as text. */
+  readonly kind?: 'flag';
 }
 
 export function SelectField({ options, initial, none, ...field }: SelectProps) {
@@ -93,7 +148,7 @@ export function SelectField({ options, initial, none, ...field }: SelectProps) {
 }
 
 /** A few answers side by side, each a large target. */
-export function ChoiceField({ options, initial, ...field }: SelectProps) {
+export function ChoiceField({ options, initial, kind, ...field }: SelectProps) {
   const { form, name, label, hint, required } = field;
   const chosen = form.typed(name) ?? initial;
   const wrong = form.fault(name);
@@ -105,7 +160,13 @@ export function ChoiceField({ options, initial, ...field }: SelectProps) {
       <div class="choices">
         {options.map(([value, text]) => (
           <label>
-            <input type="radio" name={name} value={value} checked={value === chosen} required={required} />
+            <input
+              type="radio"
+              name={kind ? `${name}:${kind}` : name}
+              value={value}
+              checked={value === chosen}
+              required={required}
+            />
             <span>{text}</span>
           </label>
         ))}

@@ -15,6 +15,13 @@ export interface Area {
 /** Every screen that is reached from the top of a page; a new one is added here. */
 export const areas: readonly Area[] = [
   {
+    label: 'Bay',
+    places: [
+      { path: '/jobs/new', label: 'Record a job', role: 'technician' },
+      { path: '/jobs/recent', label: 'Recent jobs', role: 'technician' },
+    ],
+  },
+  {
     label: 'Desk',
     places: [
       { path: '/estimate', label: 'Estimate', role: 'desk' },

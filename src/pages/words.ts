@@ -4,9 +4,12 @@ import {
   areas,
   bodyStyles,
   brushes,
+  comebacks,
+  damages,
   dryingAids,
   fabrics,
   methods,
+  results,
   soils,
   stains,
 } from '../domain/vocabulary.ts';
@@ -51,3 +54,6 @@ export const stainOptions = options(stains);
 export const methodOptions = options(methods);
 export const brushOptions = options(brushes);
 export const dryingAidOptions = options(dryingAids);
+export const resultOptions = options(results);
+export const comebackOptions = options(comebacks);
+export const damageOptions = options(damages);

@@ -1,0 +1,115 @@
+import type { FinishedJob } from '../domain/record.ts';
+import { partsOf } from './bay-start.tsx';
+import { CheckField, FaultSummary, NumberField, SelectField } from './fields.tsx';
+import { type FormState, freshForm } from './form-input.ts';
+import type { Formats } from './format.ts';
+import { Notice } from './notice.tsx';
+import { comebackOptions, damageOptions, headingFor, wordsFor } from './words.ts';
+
+interface RecentProps {
+  readonly jobs: readonly FinishedJob[];
+  readonly formats: Formats;
+  readonly now: Date;
+  /** What was just done, in words. */
+  readonly done?: string | undefined;
+  /** A form that could not be taken, and the job it was for. */
+  readonly refused?: { readonly ref: string; readonly form: FormState } | undefined;
+}
+
+/** The latest jobs, to add what is learnt after the work. */
+export function RecentJobs({ jobs, formats, now, done, refused }: RecentProps) {
+  return (
+    <>
+      {done && (
+        <Notice kind="done">
+          <p>{done}</p>
+        </Notice>
+      )}
+      <div id="waiting" hidden></div>
+      <p>
+        Check the slowest place by hand or meter, and say here what you found. It is by these checks that drying is
+        learnt.
+      </p>
+      {jobs.length === 0 && <p>No job is recorded yet.</p>}
+      <ul class="cards">
+        {jobs.map((job) => (
+          <JobCard job={job} formats={formats} now={now} form={refused?.ref === job.ref ? refused.form : undefined} />
+        ))}
+      </ul>
+    </>
+  );
+}
+
+/** After this a check now says little of when it became dry. */
+const checkableHours = 96;
+
+function JobCard({
+  job,
+  formats,
+  now,
+  form,
+}: {
+  job: FinishedJob;
+  formats: Formats;
+  now: Date;
+  form: FormState | undefined;
+}) {
+  const finished = new Date(job.finishedAt);
+  const hoursSince = (now.getTime() - finished.getTime()) / 3_600_000;
+  const checks = job.drying?.checks ?? [];
+  const isDry = checks.some(({ dry }) => dry);
+  const comeback = job.outcome?.comeback;
+  return (
+    <li>
+      <h2>
+        {job.ref}: {headingFor(job.bodyStyle)}
+      </h2>
+      <p>
+        {partsOf(job)}. Ended {formats.dateTime(finished)}, {job.labour.map(({ technician }) => technician).join(', ')}.
+      </p>
+      <p>
+        {checks.length === 0
+          ? 'No drying check yet.'
+          : checks.map(({ hours, dry }) => `${dry ? 'Dry' : 'Still wet'} after ${formats.hours(hours)}`).join('; ') +
+            '.'}
+        {comeback && comeback !== 'none' && ` Came back with ${wordsFor(comeback)}.`}
+      </p>
+      {!isDry && hoursSince < checkableHours && (
+        <form method="post" action="/jobs/recent" class="row">
+          <input type="hidden" name="ref" value={job.ref} />
+          <button type="submit" name="dry:flag" value="yes">
+            Dry now
+          </button>
+          <button type="submit" name="dry:flag" value="no" class="second">
+            Still wet now
+          </button>
+        </form>
+      )}
+      <details open={form !== undefined}>
+        <summary>A check at another time, or it came back</summary>
+        <LaterForm job={job} form={form} />
+      </details>
+    </li>
+  );
+}
+
+function LaterForm({ job, form }: { job: FinishedJob; form: FormState | undefined }) {
+  const state = form ?? freshForm;
+  return (
+    <form method="post" action="/jobs/recent" class="stack">
+      <FaultSummary form={state} />
+      <input type="hidden" name="ref" value={job.ref} />
+      <NumberField form={state} name="hours" label="Hours after the work ended" unit="h" />
+      <CheckField form={state} name="dry" label="The slowest place was dry" />
+      <SelectField
+        form={state}
+        name="comeback"
+        label="Came back with"
+        options={comebackOptions}
+        none="nothing to say"
+      />
+      <SelectField form={state} name="damage" label="Damage" options={damageOptions} none="nothing to say" />
+      <button type="submit">Store</button>
+    </form>
+  );
+}

@@ -1,0 +1,50 @@
+import type { FinishedJob } from '../domain/record.ts';
+import { bodyStyles } from '../domain/vocabulary.ts';
+import type { Formats } from './format.ts';
+import { areaWords, headingFor, wordsFor } from './words.ts';
+
+interface StartJobProps {
+  /** The latest jobs that differ in what was cleaned, the newest first. */
+  readonly like: readonly FinishedJob[];
+  readonly formats: Formats;
+}
+
+/** The first touch: what the job is like. The form then has its parts filled in. */
+export function StartJob({ like, formats }: StartJobProps) {
+  return (
+    <>
+      {like.length > 0 && (
+        <section>
+          <h2>Like one of the last</h2>
+          <ul class="ways">
+            {like.map((job) => (
+              <li>
+                <a href={`/jobs/new?like=${encodeURIComponent(job.ref)}`}>
+                  {headingFor(job.bodyStyle)}: {partsOf(job)}{' '}
+                  <span class="soft">{formats.dayShort(new Date(job.finishedAt))}</span>
+                </a>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <section>
+        <h2>By body style, all seats</h2>
+        <ul class="ways tight">
+          {bodyStyles.map((style) => (
+            <li>
+              <a href={`/jobs/new?body=${style}`}>{headingFor(style)}</a>
+            </li>
+          ))}
+        </ul>
+      </section>
+    </>
+  );
+}
+
+/** "front seats (2), rear bench; velour" */
+export function partsOf({ sections }: Pick<FinishedJob, 'sections'>): string {
+  const parts = sections.map(({ area, count }) => areaWords(area, count)).join(', ');
+  const fabrics = [...new Set(sections.map(({ fabric }) => wordsFor(fabric)))].join(', ');
+  return `${parts}; ${fabrics}`;
+}

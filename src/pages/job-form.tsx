@@ -1,0 +1,334 @@
+/** The form of a finished job: for recording one in the bay, and for mending one later. */
+import type { Child } from 'hono/jsx';
+import type { Machine, Technician } from '../domain/lists.ts';
+import {
+  BoxesField,
+  CheckField,
+  ChoiceField,
+  FaultSummary,
+  NumberField,
+  QuantityField,
+  SelectField,
+  StepperField,
+  TextField,
+} from './fields.tsx';
+import type { FormState } from './form-input.ts';
+import type { Formats } from './format.ts';
+import type { Units } from './measures.ts';
+import {
+  areaOptions,
+  bodyStyleOptions,
+  brushOptions,
+  comebackOptions,
+  damageOptions,
+  dryingAidOptions,
+  fabricOptions,
+  headingFor,
+  methodOptions,
+  resultOptions,
+  soilOptions,
+  stainOptions,
+  wordsFor,
+} from './words.ts';
+
+export interface JobFormProps {
+  readonly form: FormState;
+  readonly formats: Formats;
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+  readonly nSections: number;
+  readonly nPeople: number;
+  readonly action: string;
+  /** What the button says. */
+  readonly submit: string;
+  /** For mending: the number is fixed, and all that can be learnt later is there too. */
+  readonly whole?: { readonly nChecks: number };
+  /** Marks the form for the script that keeps what is typed. */
+  readonly keptAs?: string;
+  readonly children?: Child;
+}
+
+export function JobForm(props: JobFormProps) {
+  const { form, formats, action, submit, whole, keptAs, children } = props;
+  const { units } = formats;
+  return (
+    <form class="stack job" method="post" action={action} data-kept-as={keptAs} novalidate>
+      <FaultSummary form={form} />
+      {/* Return pressed in a field is the first button: it must be the one that stores. */}
+      <button type="submit" class="first-button" tabindex={-1}>
+        {submit}
+      </button>
+      {children}
+      <Sections {...props} />
+      <People {...props} />
+      <Water form={form} units={units} />
+      <details>
+        <summary>Vehicle, number, when it was done</summary>
+        <div class="stack">
+          {!whole && (
+            <TextField form={form} name="ref" label="Job number" hint="Your own; each job has one." maxlength={64} />
+          )}
+          <TextField form={form} name="finishedAt" label="Work ended" type="datetime-local" />
+          <SelectField form={form} name="bodyStyle" label="Body style" options={bodyStyleOptions} />
+          <NumberField form={form} name="modelYear" label="Model year" />
+          <CheckField form={form} name="seatsRemoved" label="Seats were taken out" />
+        </div>
+      </details>
+      <More form={form} units={units} currency={formats.currency} />
+      {whole && <Later form={form} nChecks={whole.nChecks} />}
+      <div class="row send">
+        <button type="submit">{submit}</button>
+      </div>
+    </form>
+  );
+}
+
+function Sections({ form, formats: { units }, technicians, nSections }: JobFormProps) {
+  return (
+    <>
+      {places(nSections).map((i) => (
+        <SectionFields form={form} units={units} technicians={technicians} i={i} removable={nSections > 1} />
+      ))}
+      <button type="submit" name="reshape" value="add-section" class="second" formnovalidate>
+        Another part
+      </button>
+    </>
+  );
+}
+
+interface SectionProps {
+  readonly form: FormState;
+  readonly units: Units;
+  readonly technicians: readonly Technician[];
+  readonly i: number;
+  readonly removable: boolean;
+}
+
+function SectionFields({ form, units, technicians, i, removable }: SectionProps) {
+  const at = (field: string) => `sections.${i}.${field}`;
+  const area = form.typed(at('area'));
+  const [spotThenExtraction, spot] = [
+    form.typed(at('method')) === 'spot-then-extraction',
+    form.typed(at('method')) === 'spot',
+  ];
+  return (
+    <fieldset class="group stack" id={`field-sections-${i}`}>
+      <legend>{area ? headingFor(area) : `Part ${i + 1}`}</legend>
+      <ChoiceField form={form} name={at('soil')} label="Soil before the work" options={soilOptions} />
+      <div class="row">
+        <StepperField form={form} name={at('wetPasses')} label={spot ? 'Rounds of spray and wipe' : 'Wet passes'} />
+        <StepperField form={form} name={at('dryPasses')} label="Dry passes" />
+      </div>
+      <ChoiceField form={form} name={at('result')} label="How it came out" options={resultOptions} initial="clean" />
+      <details open={form.faults.some(({ pointer }) => inside(pointer, i))}>
+        <summary>{partWords(form, i)}</summary>
+        <div class="stack">
+          <div class="row">
+            <SelectField form={form} name={at('area')} label="Part" options={areaOptions} />
+            <StepperField form={form} name={at('count')} label="Pieces" initial={1} />
+          </div>
+          <SelectField form={form} name={at('fabric')} label="Fabric" options={fabricOptions} />
+          <ChoiceField form={form} name={at('method')} label="Method" options={methodOptions} />
+          <StepperField
+            form={form}
+            name={at('spotRounds')}
+            label="Spot rounds before the extraction"
+            hint={spotThenExtraction ? undefined : 'Only for spot, then extraction.'}
+          />
+          <SelectField form={form} name={at('brush')} label="Brush" options={brushOptions} none="not noted" />
+          <BoxesField form={form} name={at('stains')} label="Stains" options={stainOptions} />
+          <QuantityField
+            form={form}
+            name={at('surfaceM2')}
+            label="Surface, if measured"
+            quantity="surfaceM2"
+            units={units}
+          />
+          <div class="row">
+            <QuantityField
+              form={form}
+              name={at('sprayedLitres')}
+              label="Sprayed on this part"
+              quantity="litres"
+              units={units}
+            />
+            <QuantityField
+              form={form}
+              name={at('recoveredLitres')}
+              label="Got back from it"
+              quantity="litres"
+              units={units}
+            />
+          </div>
+          <SelectField
+            form={form}
+            name={at('technician')}
+            label="Who worked on it"
+            options={technicians.map(({ key, name }) => [key, name] as const)}
+            none="whoever had the most minutes"
+          />
+          {removable && (
+            <button type="submit" name="reshape" value={`sections ${i}`} class="second" formnovalidate>
+              Take this part away
+            </button>
+          )}
+        </div>
+      </details>
+    </fieldset>
+  );
+}
+
+/** What is folded away, in a line. */
+function partWords(form: FormState, i: number): string {
+  const word = (field: string) => form.typed(`sections.${i}.${field}`) ?? '';
+  const [count, fabric, method] = [word('count') || '1', word('fabric'), word('method')];
+  const said = [`${count} ×`, wordsFor(fabric), method && `by ${wordsFor(method)}`].filter((part) => part !== '');
+  return `${said.join(' ')}; stains, brush, more`;
+}
+
+/** Faults in what is folded away, so that it is opened; soil and passes are seen anyway. */
+function inside(pointer: string, i: number): boolean {
+  return pointer.startsWith(`/sections/${i}/`) && !/\/(soil|wetPasses|dryPasses|result)$/.test(pointer);
+}
+
+function People({ form, technicians, machines, nPeople }: JobFormProps) {
+  return (
+    <fieldset class="group stack" id="field-labour">
+      <legend>Who and with what</legend>
+      {places(nPeople).map((i) => (
+        <div class="row">
+          <SelectField
+            form={form}
+            name={`labour.${i}.technician`}
+            label="Technician"
+            options={technicians.map(({ key, name }) => [key, name] as const)}
+            none="choose"
+          />
+          <NumberField form={form} name={`labour.${i}.minutes`} label="Minutes" />
+          {nPeople > 1 && (
+            <button type="submit" name="reshape" value={`labour ${i}`} class="second" formnovalidate>
+              Take away
+            </button>
+          )}
+        </div>
+      ))}
+      <button type="submit" name="reshape" value="add-person" class="second" formnovalidate>
+        Another person
+      </button>
+      <SelectField
+        form={form}
+        name="extractor"
+        label="Extractor"
+        options={machines.map(({ key, name }) => [key, name] as const)}
+        none="none used"
+      />
+    </fieldset>
+  );
+}
+
+function Water({ form, units }: { form: FormState; units: Units }) {
+  const litres = (name: string, label: string) => (
+    <QuantityField form={form} name={name} label={label} quantity="litres" units={units} />
+  );
+  return (
+    <fieldset class="group stack">
+      <legend>Water, if it was read off</legend>
+      <div class="row">
+        {litres('tank.cleanBefore', 'Clean tank before')}
+        {litres('tank.cleanAfter', 'Clean tank after')}
+        {litres('tank.wasteAfter', 'Waste tank after')}
+      </div>
+      <details open={['/sprayedLitres', '/recoveredLitres'].some((p) => form.faults.some((f) => f.pointer === p))}>
+        <summary>Refilled, emptied, or litres known</summary>
+        <div class="stack">
+          <div class="row">
+            {litres('tank.refilled', 'Refilled in between')}
+            {litres('tank.emptied', 'Emptied in between')}
+            {litres('tank.wasteBefore', 'Waste tank before')}
+          </div>
+          <div class="row">
+            {litres('sprayedLitres', 'Sprayed in all')}
+            {litres('recoveredLitres', 'Got back in all')}
+          </div>
+        </div>
+      </details>
+    </fieldset>
+  );
+}
+
+function More({ form, units, currency }: { form: FormState; units: Units; currency: string }) {
+  return (
+    <details open={form.faults.some(({ pointer }) => /^\/(dilution|solutionC|note|drying|quoted)/.test(pointer))}>
+      <summary>Solution, drying, quote, note</summary>
+      <div class="stack">
+        <div class="row">
+          <NumberField form={form} name="dilution" label="Water to one part of concentrate" />
+          <QuantityField form={form} name="solutionC" label="Solution in the tank" quantity="celsius" units={units} />
+        </div>
+        <CheckField form={form} name="finalVacuum" label="A last round with the vacuum over everything" />
+        <SelectField form={form} name="drying.aid" label="Drying" options={dryingAidOptions} none="not noted" />
+        <div class="row">
+          <QuantityField form={form} name="drying.airC" label="Air" quantity="celsius" units={units} />
+          <NumberField form={form} name="drying.rhPercent" label="Humidity of the air" unit="%" />
+          <QuantityField form={form} name="drying.airSpeedMs" label="Air speed" quantity="airSpeedMs" units={units} />
+        </div>
+        <div class="row">
+          <NumberField form={form} name="quoted.hours" label="Hours quoted" unit="h" />
+          <NumberField form={form} name="quoted.price" label="Price quoted" unit={currency} />
+        </div>
+        <input type="hidden" name="quoted.estimate" value={form.typed('quoted.estimate')} />
+        <TextField
+          form={form}
+          name="note"
+          label="Note"
+          hint="No customer names, plates or vehicle numbers. No forecast reads it."
+          maxlength={2000}
+        />
+      </div>
+    </details>
+  );
+}
+
+function Later({ form, nChecks }: { form: FormState; nChecks: number }) {
+  return (
+    <details open>
+      <summary>Handover, drying checks, comeback</summary>
+      <div class="stack">
+        <SelectField
+          form={form}
+          name="outcome.handover"
+          label="At the handover"
+          options={resultOptions}
+          none="not noted"
+        />
+        <SelectField
+          form={form}
+          name="outcome.comeback"
+          label="Came back with"
+          options={comebackOptions}
+          none="not known"
+        />
+        <SelectField form={form} name="outcome.damage" label="Damage" options={damageOptions} none="not noted" />
+        {places(nChecks).map((i) => (
+          <div class="row">
+            <NumberField form={form} name={`drying.checks.${i}.hours`} label="Checked after" unit="h" />
+            <ChoiceField
+              form={form}
+              name={`drying.checks.${i}.dry`}
+              label="It was"
+              kind="flag"
+              options={[
+                ['yes', 'dry'],
+                ['no', 'wet'],
+              ]}
+            />
+          </div>
+        ))}
+      </div>
+    </details>
+  );
+}
+
+function places(n: number): number[] {
+  return Array.from({ length: n }, (_, i) => i);
+}
