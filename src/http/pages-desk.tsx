@@ -48,7 +48,7 @@ async function sentPage(c: PageContext, desk: DeskDeps): Promise<Response> {
   const sent = wanted === 'usual' ? withUsualTicks(asSent, bodyStyle) : asSent;
   const made = await drawUp(c, desk, wanted === 'keep' ? 'make' : 'draft', sent);
   if (!made.ok) return deskPage(c, desk, { plan, form: made.form });
-  if (wanted === 'keep') return c.redirect(`/estimate/${made.drafted.estimate.id}`, 303);
+  if (wanted === 'keep') return c.redirect(`/estimate/${made.drafted.estimate.id}#content`, 303);
   return deskPage(c, desk, { plan, form: sent.form, drafted: made.drafted });
 }
 

@@ -8,10 +8,15 @@ export interface ClockHour {
 
 /** The whole hours of a town's clock from one moment to another. */
 export function clockHours(from: Date, to: Date, timeZone: string): ClockHour[] {
-  return quartersBetween(from, to).flatMap((at) => {
-    const clock = zonedMinute(at, timeZone).slice(11, 16);
-    return clock.endsWith(':00') ? [{ at, hour: Number(clock.slice(0, 2)) }] : [];
-  });
+  const hours: ClockHour[] = [];
+  // Every zone's clock differs from UTC by whole quarters of an hour; from one whole hour the next is mostly an hour on.
+  for (let at = Math.ceil(from.getTime() / quarterMs) * quarterMs; at <= to.getTime(); ) {
+    const clock = zonedMinute(new Date(at), timeZone).slice(11, 16);
+    const whole = clock.endsWith(':00');
+    if (whole) hours.push({ at: new Date(at), hour: Number(clock.slice(0, 2)) });
+    at += whole ? hourMs : quarterMs;
+  }
+  return hours;
 }
 
 /** Those of them that leave no more than `most`: each, or every second, third, sixth, twelfth, or midnights alone. */
@@ -22,10 +27,4 @@ export function thinnedHours(hours: readonly ClockHour[], most: number): Date[] 
 
 const steps = [1, 2, 3, 6, 12];
 const quarterMs = 900_000;
-
-/** Every zone's clock differs from UTC by whole quarters of an hour. */
-function quartersBetween(from: Date, to: Date): Date[] {
-  const first = Math.ceil(from.getTime() / quarterMs);
-  const count = Math.max(0, Math.floor(to.getTime() / quarterMs) - first + 1);
-  return Array.from({ length: count }, (_, i) => new Date((first + i) * quarterMs));
-}
+const hourMs = 3_600_000;

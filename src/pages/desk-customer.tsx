@@ -18,7 +18,7 @@ interface CustomerProps {
 export function ForCustomer({ shopName, estimate, plan, formats }: CustomerProps) {
   return (
     <article class="for-customer">
-      <p class="no-print row">
+      <p class="ways-on no-print">
         <button type="button" data-print hidden>
           Print
         </button>

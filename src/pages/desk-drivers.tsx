@@ -1,25 +1,37 @@
 import type { Explanation, GivenEstimate } from '../insight/given-estimate.ts';
 import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
+import { type Measure, measureOf } from './measures.ts';
 
 /** What moved each figure from the typical job, in amounts that add up to the figure as they are shown. */
 export function Drivers({ estimate, formats }: { estimate: GivenEstimate; formats: Formats }) {
   const { labourHours, dryHours, passes, waterLPerM2 } = estimate.drivers;
+  const water = measureOf('litresPerM2', formats.units);
+  const ownWater = inUnit(waterLPerM2, water);
   return (
     <section>
-      <h3>What moves it</h3>
+      <h2>What moves it</h2>
       <p class="soft">
         Against a typical job: a sedan’s front and rear seats of moderate soil, flat woven, taken out and extracted.
       </p>
-      <Driven of="Work" unit="h" digits={2} explained={labourHours} formats={formats} />
-      <Driven of="Drying after the work" unit="h" digits={1} explained={dryHours} formats={formats} />
+      <div class="side-by-side">
+        <Driven of="Work" unit="h" digits={2} explained={labourHours} formats={formats} />
+        <Driven of="Drying after it" unit="h" digits={1} explained={dryHours} formats={formats} />
+      </div>
       <details>
         <summary>What moves passes and water</summary>
-        <Driven of="Passes needed" unit="passes" digits={2} explained={passes} formats={formats} />
-        <Driven of="Water left in" unit="L/m²" digits={2} explained={waterLPerM2} formats={formats} />
+        <div class="side-by-side">
+          <Driven of="Passes needed" unit="passes" digits={2} explained={passes} formats={formats} />
+          <Driven of="Water left in" unit={water.unit} digits={water.digits} explained={ownWater} formats={formats} />
+        </div>
       </details>
     </section>
   );
+}
+
+function inUnit({ typical, parts, shown }: Explanation, { fromSi }: Measure): Explanation {
+  const moved = parts.map((part) => ({ ...part, adds: fromSi(part.adds) }));
+  return { typical: fromSi(typical), parts: moved, shown: fromSi(shown) };
 }
 
 interface DrivenProps {
@@ -42,7 +54,11 @@ function Driven({ of, unit, digits, explained, formats }: DrivenProps) {
       ['This job, the middle', formats.number(explained.shown, digits)],
     ],
   };
-  return <NumbersTable caption={`${of}: what adds to it and what takes from it`} table={table} />;
+  return (
+    <div class="tight">
+      <NumbersTable caption={`${of}: what adds to it and what takes from it`} table={table} />
+    </div>
+  );
 }
 
 /**

@@ -15,7 +15,7 @@ export function Given({ took, ...given }: GivenProps) {
       <p>
         Given {formats.dateTime(new Date(estimate.madeAt))}: {planInWords(plan)}.
       </p>
-      <p class="row no-print">
+      <p class="ways-on no-print">
         <a class="button" href={`/estimate/${estimate.id}/customer`}>
           Page for the customer
         </a>

@@ -19,7 +19,7 @@ export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; f
   };
   return (
     <section>
-      <h3>Another way</h3>
+      <h2>Another way</h2>
       <NumbersTable caption="What changes against the plan, with the range of 9 in 10 such jobs" table={table} />
       <ul class="soft">
         {alternatives.map(({ label, labourHours, dryHours }) => (

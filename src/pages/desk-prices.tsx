@@ -16,12 +16,12 @@ export function PriceList({ prices, risk, formats }: PriceListProps) {
   const scopes = [...new Set(prices.map(({ cleaned }) => cleaned))];
   const share = prices.reduce((sum, one) => sum + one.evidenceShare, 0) / Math.max(1, prices.length);
   return (
-    <>
+    <div class="prices">
       <p>
         Flat-woven cloth, extracted, by whoever is free. {oneIn(risk)} such jobs takes longer than the hours behind its
         price. On average {formats.share(share)} from our own jobs, the rest rule of thumb.
       </p>
-      <p class="no-print row">
+      <p class="ways-on no-print">
         <button type="button" data-print hidden>
           Print
         </button>
@@ -38,7 +38,7 @@ export function PriceList({ prices, risk, formats }: PriceListProps) {
           )}
         />
       ))}
-    </>
+    </div>
   );
 }
 
