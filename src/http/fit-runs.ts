@@ -12,6 +12,8 @@ export interface FitRun {
 export interface FitRuns {
   /** Begins a run, or joins the one that this shop has already. */
   start(shopId: string): FitRun;
+  /** The run that this shop has going. */
+  going(shopId: string): FitRun | undefined;
   /** The run under this id, while it goes on. */
   find(shopId: string, fitId: string): FitRun | undefined;
 }
@@ -39,6 +41,7 @@ export function createFitRuns({ runFit, now, log, metrics }: AppDeps): FitRuns {
       going.set(shopId, run);
       return run;
     },
+    going: (shopId) => going.get(shopId),
     find: (shopId, fitId) => {
       const run = going.get(shopId);
       return run?.fitId === fitId ? run : undefined;

@@ -47,6 +47,7 @@ import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
 import { trustPages } from './pages-trust.tsx';
+import { fitPages } from './pages-trust-fits.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
@@ -75,6 +76,7 @@ function areas(deps: AppDeps, shared: Shared) {
     technicianPages(deps),
     machinePages(deps),
     trustPages(deps, shared),
+    fitPages(deps, shared),
   ];
 }
 

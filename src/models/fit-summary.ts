@@ -1,6 +1,7 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { coefficientSummary, type Summary } from '../inference/summary.ts';
 import type { FitTrace } from '../inference/types.ts';
+import type { GivingUp } from './giving-up.ts';
 import { priorsOf } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
@@ -35,12 +36,15 @@ export interface FitSummary {
   readonly jobs: number;
   readonly models: Readonly<Record<ModelName, ModelSummary>>;
   readonly rules: readonly RuleOfThumb[];
+  /** Counts of giving up after each pass, the rules' own included. */
+  readonly givingUp: GivingUp;
 }
 
 /** A fit for people: coefficients with 90 % intervals beside their rules, spreads, what was read and what was not. All on the log scale. */
 export function summariseShopFit(fit: ShopFit): FitSummary {
   const [passes, labour, water, drying] = modelNames.map((name) => modelSummary(fit, name));
-  return { fittedAt: fit.fittedAt, jobs: fit.nJobs, models: { passes, labour, water, drying }, rules: fit.rules };
+  const { fittedAt, nJobs: jobs, rules, givingUp } = fit;
+  return { fittedAt, jobs, models: { passes, labour, water, drying }, rules, givingUp };
 }
 
 function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {

@@ -31,7 +31,10 @@ export const areas: readonly Area[] = [
   },
   {
     label: 'Findings',
-    places: [{ path: '/findings/track-record', label: 'Track record', role: 'desk' }],
+    places: [
+      { path: '/findings/track-record', label: 'Track record', role: 'desk' },
+      { path: '/findings/fits', label: 'Fits', role: 'desk' },
+    ],
   },
   {
     label: 'Shop',
