@@ -43,6 +43,7 @@ import { onPageError } from './pages-errors.tsx';
 import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
 import { peoplePages } from './pages-people.tsx';
+import { recordListPages } from './pages-records.tsx';
 import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
@@ -69,6 +70,7 @@ function areas(deps: AppDeps, shared: Shared) {
     deskPages(deps, shared),
     givenPages(deps),
     pricePages(deps, shared),
+    recordListPages(deps),
     accountPages(deps),
     peoplePages(deps),
     keyPages(deps, shared.verifier),

@@ -80,7 +80,11 @@ function nextAddress(c: RecordContext, next: PagePlace): string {
   return `${c.req.path}?${query}`;
 }
 
-function filterOf({ from, to, technician, extractor, fabric, soil }: ListQuery, timeZone: string): RecordFilter {
+/** The filter that a query means; its days are those of the shop's clock. */
+export function filterOf(
+  { from, to, technician, extractor, fabric, soil }: Omit<ListQuery, 'order'>,
+  timeZone: string,
+): RecordFilter {
   return {
     from: from === undefined ? undefined : momentOf(from, timeZone),
     to: to === undefined ? undefined : momentOf(to, timeZone),

@@ -30,6 +30,10 @@ export const areas: readonly Area[] = [
     ],
   },
   {
+    label: 'Records',
+    places: [{ path: '/records', label: 'All jobs', role: 'desk' }],
+  },
+  {
     label: 'Findings',
     places: [
       { path: '/findings/track-record', label: 'Track record', role: 'desk' },

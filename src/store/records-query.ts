@@ -22,6 +22,8 @@ export interface RecordFilter {
   /** With a soil too: one section has both. */
   readonly fabric?: Fabric | undefined;
   readonly soil?: Soil | undefined;
+  /** Each of these words is found in the ref; capitals of plain letters do not matter. */
+  readonly words?: readonly string[] | undefined;
 }
 
 /** The last record of a page: the next begins after it. */
@@ -55,22 +57,12 @@ export async function readRecordPage(
   filter: RecordFilter,
   page: { readonly after?: PagePlace | undefined; readonly limit: number; readonly newestFirst?: boolean },
 ): Promise<RecordPage> {
-  const { from, to, technician, extractor, fabric, soil } = filter;
   const direction = page.newestFirst ? sql`desc` : sql`asc`;
   const beyond = page.newestFirst ? sql`<` : sql`>`;
   const rows = await sql<{ record: FinishedJob; finishedAt: Date; ref: string }[]>`
     select record, finished_at as "finishedAt", ref from job where shop_id = ${shopId}
       ${page.after ? sql`and (finished_at, ref) ${beyond} (${page.after.finishedAt}, ${page.after.ref})` : sql``}
-      ${from ? sql`and finished_at >= ${startOf(sql, from, 0)}` : sql``}
-      ${to ? sql`and finished_at < ${startOf(sql, to, 1)}` : sql``}
-      ${
-        technician === undefined
-          ? sql``
-          : sql`and (record @> ${text({ labour: [{ technician }] })}::text::jsonb
-        or record @> ${text({ sections: [{ technician }] })}::text::jsonb)`
-      }
-      ${extractor === undefined ? sql`` : sql`and record ->> 'extractor' = ${extractor}`}
-      ${(fabric ?? soil) ? sql`and record @> ${text({ sections: [{ fabric, soil }] })}::text::jsonb` : sql``}
+      ${conditions(sql, filter)}
     order by finished_at ${direction}, ref ${direction} limit ${page.limit + 1}`;
   const shown = rows.slice(0, page.limit);
   const last = rows.length > page.limit ? shown.at(-1) : undefined;
@@ -78,6 +70,18 @@ export async function readRecordPage(
     records: shown.map(({ record }) => inSchemaOrder(record)),
     next: last && { finishedAt: last.finishedAt, ref: last.ref },
   };
+}
+
+/** How many records there are of this kind, counted up to `most` and one more: then there are more than that. */
+export async function countRecords(
+  { sql, shopId }: ShopTransaction,
+  filter: RecordFilter,
+  most: number,
+): Promise<number> {
+  const [row] = await sql<{ count: number }[]>`
+    select count(*)::int as count from (
+      select 1 from job where shop_id = ${shopId} ${conditions(sql, filter)} limit ${most + 1}) found`;
+  return row?.count ?? 0;
 }
 
 /** The former contents of a record, the oldest first; also of one that was deleted. */
@@ -101,6 +105,27 @@ export async function readVersion(
     select record from job where shop_id = ${shopId} and ref = ${ref} and version = ${version}
     limit 1`;
   return row && inSchemaOrder(row.record);
+}
+
+function conditions(sql: TransactionSql, filter: RecordFilter) {
+  const { from, to, technician, extractor, fabric, soil, words = [] } = filter;
+  return sql`
+    ${from ? sql`and finished_at >= ${startOf(sql, from, 0)}` : sql``}
+    ${to ? sql`and finished_at < ${startOf(sql, to, 1)}` : sql``}
+    ${
+      technician === undefined
+        ? sql``
+        : sql`and (record @> ${text({ labour: [{ technician }] })}::text::jsonb
+        or record @> ${text({ sections: [{ technician }] })}::text::jsonb)`
+    }
+    ${extractor === undefined ? sql`` : sql`and record ->> 'extractor' = ${extractor}`}
+    ${(fabric ?? soil) ? sql`and record @> ${text({ sections: [{ fabric, soil }] })}::text::jsonb` : sql``}
+    ${
+      words.length === 0
+        ? sql``
+        : sql`and not exists (
+          select from unnest(${[...words]}::text[]) as word where position(lower(word collate "C") in lower(ref)) = 0)`
+    }`;
 }
 
 function startOf(sql: TransactionSql, moment: Date | LocalDay, daysOn: 0 | 1) {

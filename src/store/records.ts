@@ -11,6 +11,7 @@ export {
 export { etagOf, type RecordRow, rowOf, type StoredRecord } from './records-form.ts';
 export { insertRecords, type Outcome } from './records-insert.ts';
 export {
+  countRecords,
   type FormerVersion,
   type LocalDay,
   listVersions,

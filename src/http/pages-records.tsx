@@ -1,0 +1,80 @@
+import { z } from 'zod';
+import { readBy } from '../domain/faults.ts';
+import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
+import { type FoundJobs, type JobCount, RecordList } from '../pages/records-list.tsx';
+import type { ShopLists } from '../pages/records-words.ts';
+import { readMachines, readTechnicians } from '../store/lists.ts';
+import { countRecords, readRecordPage } from '../store/records.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { show } from './pages-show.tsx';
+import { cursorOf } from './records-cursor.ts';
+import { filterOf } from './records-list.ts';
+import { listQuery } from './records-schemas.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+import { statusOf } from './status.ts';
+
+/** All finished jobs, to be found by filter. */
+export function recordListPages(deps: AppDeps) {
+  return newPages().get('/records', sessionGuard(deps)('desk'), (c) => listPage(c, deps));
+}
+
+const onePage = 50;
+/** Nobody reads further, and counting on would cost every page of a very large shop. */
+const mostCounted = 10_000;
+
+const words = z
+  .string()
+  .max(100)
+  .regex(/^[^\p{Cc}]*$/u)
+  .describe('at most 100 characters, no control characters');
+const pageQuery = listQuery
+  .pick({ from: true, to: true, technician: true, extractor: true, fabric: true, soil: true, cursor: true })
+  .extend({ words: words.optional() });
+type PageQuery = z.output<typeof pageQuery>;
+
+async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const { input, form } = readForm(Object.entries(c.req.query()), c.get('formats').units);
+  const read = readBy(pageQuery, input);
+  const { lists, found } = await inShop(db, c.get('session').shop.shopId, async (tx) => ({
+    lists: await readShopLists(tx),
+    found: read.ok ? await findJobs(c, tx, read.value) : undefined,
+  }));
+  const state: FormState = read.ok ? form : withFaults(form, read.faults);
+  const page = { title: 'All jobs', wide: true, status: read.ok ? 200 : statusOf.invalid } as const;
+  return show(c, page, <RecordList form={state} lists={lists} formats={c.get('formats')} found={found} />);
+}
+
+/** The people and machines whose keys records name. */
+export async function readShopLists(tx: ShopTransaction): Promise<ShopLists> {
+  return { technicians: await readTechnicians(tx), machines: await readMachines(tx) };
+}
+
+async function findJobs(c: PageContext, tx: ShopTransaction, query: PageQuery): Promise<FoundJobs> {
+  const { words: asked, cursor: after, ...rest } = query;
+  const filter = { ...filterOf(rest, c.get('session').shop.timeZone), words: asked?.split(/\s+/) };
+  const { records, next } = await readRecordPage(tx, filter, { after, limit: onePage, newestFirst: true });
+  const all = await counted(tx, {});
+  const filtered = Object.values({ asked, ...rest }).some((value) => value !== undefined);
+  return {
+    jobs: records,
+    matching: filtered ? await counted(tx, filter) : all,
+    all,
+    filtered,
+    older: next && addressOf(c, cursorOf(next)),
+    newest: after && addressOf(c, undefined),
+  };
+}
+
+async function counted(tx: ShopTransaction, filter: Parameters<typeof countRecords>[1]): Promise<JobCount> {
+  const jobs = await countRecords(tx, filter, mostCounted);
+  return { jobs: Math.min(jobs, mostCounted), orMore: jobs > mostCounted };
+}
+
+/** This list from another place on. */
+function addressOf(c: PageContext, cursor: string | undefined): string {
+  const kept = Object.entries(c.req.query()).filter(([name, value]) => name !== 'cursor' && value !== '');
+  const query = new URLSearchParams(cursor === undefined ? kept : [...kept, ['cursor', cursor]]);
+  return query.size === 0 ? '/records' : `/records?${query}`;
+}
