@@ -98,5 +98,5 @@ function nextSection(entries: readonly FormEntry[], units: Units) {
   const there = new Set(entries.filter(([name]) => /^sections\.\d+\.area$/.test(name)).map(([, area]) => area));
   const order = ['front-seat', 'rear-bench', 'floor-carpet', 'floor-mats', 'door-insert', 'cargo'] as const;
   const area = order.find((one) => !there.has(one)) ?? 'front-seat';
-  return sectionEntries(usualSection(area, bodyStyle), lengthOf(entries, 'sections'), units);
+  return sectionEntries({ ...usualSection(area, bodyStyle), result: 'clean' }, lengthOf(entries, 'sections'), units);
 }

@@ -1,4 +1,5 @@
 import { type Fault, faultSaying } from '../domain/faults.ts';
+import { numberAfter } from '../domain/job-number.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { checkRecord } from '../domain/record-rules.ts';
 import { nextNumber } from '../store/job-numbers.ts';
@@ -25,9 +26,11 @@ export async function storeJob(
   const checked = checkRecord(input, { now, ...(await readListKeys(tx)) });
   if (!checked.ok) return { faults: checked.faults };
   const { record } = checked;
-  const mayMove = record.ref === proposedRef && /^\d{1,15}$/.test(record.ref);
-  for (const ref of mayMove ? numbersFrom(record.ref) : [record.ref])
-    if (await put(tx, { ...record, ref })) return { ref };
+  const tries = record.ref === proposedRef ? numbersTried : 1;
+  for (let step = 0; step < tries; step++) {
+    const ref = step === 0 ? record.ref : numberAfter(record.ref, step);
+    if (ref !== undefined && (await put(tx, { ...record, ref }))) return { ref };
+  }
   const next = await nextNumber(tx);
   const way = next === undefined ? '' : `; the next free number is ${next}`;
   return { faults: [faultSaying(['ref'], `Job ${record.ref} is recorded already, with other content${way}`)] };
@@ -36,8 +39,4 @@ export async function storeJob(
 async function put(tx: ShopTransaction, record: FinishedJob): Promise<boolean> {
   const [outcome] = await insertRecords(tx, [rowOf(record)]);
   return outcome !== undefined && outcome.kind !== 'conflicting';
-}
-
-function numbersFrom(ref: string): string[] {
-  return Array.from({ length: numbersTried }, (_, i) => String(BigInt(ref) + BigInt(i)));
 }

@@ -8,6 +8,7 @@ import { bodyStyles, comebacks, damages } from '../domain/vocabulary.ts';
 import { readAsked, readGiven } from '../insight/given-estimate.ts';
 import { RecentJobs } from '../pages/bay-recent.tsx';
 import { StartJob } from '../pages/bay-start.tsx';
+import { Waiting } from '../pages/bay-waiting.tsx';
 import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
 import {
   draftLike,
@@ -45,7 +46,7 @@ export function bayPages(deps: AppDeps) {
     .post('/jobs/recent', guard, (c) => learnLater(c, deps));
 }
 
-const shownRecent = 20;
+const shownRecent = 10;
 const shownLike = 4;
 
 async function newJobPage(c: PageContext, deps: AppDeps): Promise<Response> {
@@ -55,12 +56,13 @@ async function newJobPage(c: PageContext, deps: AppDeps): Promise<Response> {
     if (draft === 'unknown') return noSuchPage(c);
     if (draft === undefined) {
       const { records } = await readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true });
-      return show(c, { title: 'Record a job' }, <StartJob like={unlike(records)} formats={c.get('formats')} />);
+      const body = <StartJob like={unlike(records)} formats={c.get('formats')} shopId={shop.shopId} />;
+      return show(c, { title: 'Record a job', scripts: ['bay.js'] }, body);
     }
     const ref = await nextNumber(tx);
     const job = { ...remembered(c, draft), finishedAt: deps.now().toISOString(), ...(ref !== undefined && { ref }) };
     const entries = entriesOf(job, shop.settings.units, shop.timeZone);
-    return jobPage(c, tx, entries, readForm(entries, shop.settings.units).form, { proposedRef: ref });
+    return jobPage(c, tx, entries, readForm(entries, shop.settings.units).form, { proposedRef: ref, fresh: true });
   });
 }
 
@@ -92,6 +94,7 @@ function unlike(records: readonly FinishedJob[]): FinishedJob[] {
 
 interface JobPageState {
   readonly proposedRef?: string | undefined;
+  readonly fresh?: boolean;
   readonly status?: 200 | 422;
 }
 
@@ -100,7 +103,7 @@ async function jobPage(
   tx: ShopTransaction,
   entries: readonly FormEntry[],
   form: FormState,
-  { proposedRef, status = 200 }: JobPageState,
+  { proposedRef, fresh = false, status = 200 }: JobPageState,
 ): Promise<Response> {
   const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
   const body = (
@@ -113,12 +116,13 @@ async function jobPage(
       nPeople={Math.max(1, lengthOf(entries, 'labour'))}
       action="/jobs/new"
       submit="Store this job"
-      keptAs="new-job"
+      fresh={fresh}
     >
+      <Waiting shopId={tx.shopId} />
       <input type="hidden" name="proposedRef" value={proposedRef ?? form.typed('proposedRef')} />
     </JobForm>
   );
-  return show(c, { title: 'Record a job', status, scripts: ['steppers.js'] }, body);
+  return show(c, { title: 'Record a job', status, scripts: ['steppers.js', 'bay.js'] }, body);
 }
 
 async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
@@ -184,8 +188,17 @@ async function recentPage(c: PageContext, deps: AppDeps, { stored, refused }: Re
     readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true }),
   );
   const done = stored === undefined ? undefined : `Job ${stored} is stored.`;
-  const body = <RecentJobs jobs={records} formats={c.get('formats')} now={deps.now()} done={done} refused={refused} />;
-  return show(c, { title: 'Recent jobs', status: refused ? statusOf.invalid : 200 }, body);
+  const body = (
+    <RecentJobs
+      jobs={records}
+      formats={c.get('formats')}
+      now={deps.now()}
+      shopId={c.get('session').shop.shopId}
+      done={done}
+      refused={refused}
+    />
+  );
+  return show(c, { title: 'Recent jobs', status: refused ? statusOf.invalid : 200, scripts: ['bay.js'] }, body);
 }
 
 const cookieName = 'secondpass_bay';

@@ -1,5 +1,6 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { partsOf } from './bay-start.tsx';
+import { Waiting } from './bay-waiting.tsx';
 import { CheckField, FaultSummary, NumberField, SelectField } from './fields.tsx';
 import { type FormState, freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
@@ -10,6 +11,7 @@ interface RecentProps {
   readonly jobs: readonly FinishedJob[];
   readonly formats: Formats;
   readonly now: Date;
+  readonly shopId: string;
   /** What was just done, in words. */
   readonly done?: string | undefined;
   /** A form that could not be taken, and the job it was for. */
@@ -17,7 +19,7 @@ interface RecentProps {
 }
 
 /** The latest jobs, to add what is learnt after the work. */
-export function RecentJobs({ jobs, formats, now, done, refused }: RecentProps) {
+export function RecentJobs({ jobs, formats, now, shopId, done, refused }: RecentProps) {
   return (
     <>
       {done && (
@@ -25,7 +27,7 @@ export function RecentJobs({ jobs, formats, now, done, refused }: RecentProps) {
           <p>{done}</p>
         </Notice>
       )}
-      <div id="waiting" hidden></div>
+      <Waiting shopId={shopId} />
       <p>
         Check the slowest place by hand or meter, and say here what you found. It is by these checks that drying is
         learnt.
@@ -75,7 +77,7 @@ function JobCard({
         {comeback && comeback !== 'none' && ` Came back with ${wordsFor(comeback)}.`}
       </p>
       {!isDry && hoursSince < checkableHours && (
-        <form method="post" action="/jobs/recent" class="row">
+        <form method="post" action="/jobs/recent" class="row later" data-finished={job.finishedAt}>
           <input type="hidden" name="ref" value={job.ref} />
           <button type="submit" name="dry:flag" value="yes">
             Dry now
@@ -96,7 +98,7 @@ function JobCard({
 function LaterForm({ job, form }: { job: FinishedJob; form: FormState | undefined }) {
   const state = form ?? freshForm;
   return (
-    <form method="post" action="/jobs/recent" class="stack">
+    <form method="post" action="/jobs/recent" class="stack later" data-finished={job.finishedAt}>
       <FaultSummary form={state} />
       <input type="hidden" name="ref" value={job.ref} />
       <NumberField form={state} name="hours" label="Hours after the work ended" unit="h" />

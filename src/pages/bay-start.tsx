@@ -1,5 +1,6 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
+import { Waiting } from './bay-waiting.tsx';
 import type { Formats } from './format.ts';
 import { areaWords, headingFor, wordsFor } from './words.ts';
 
@@ -7,12 +8,14 @@ interface StartJobProps {
   /** The latest jobs that differ in what was cleaned, the newest first. */
   readonly like: readonly FinishedJob[];
   readonly formats: Formats;
+  readonly shopId: string;
 }
 
 /** The first touch: what the job is like. The form then has its parts filled in. */
-export function StartJob({ like, formats }: StartJobProps) {
+export function StartJob({ like, formats, shopId }: StartJobProps) {
   return (
     <>
+      <Waiting shopId={shopId} />
       {like.length > 0 && (
         <section>
           <h2>Like one of the last</h2>
@@ -20,8 +23,10 @@ export function StartJob({ like, formats }: StartJobProps) {
             {like.map((job) => (
               <li>
                 <a href={`/jobs/new?like=${encodeURIComponent(job.ref)}`}>
-                  {headingFor(job.bodyStyle)}: {partsOf(job)}{' '}
-                  <span class="soft">{formats.dayShort(new Date(job.finishedAt))}</span>
+                  <span>
+                    {headingFor(job.bodyStyle)}: {partsOf(job)}
+                    <span class="soft">, {formats.dayShort(new Date(job.finishedAt))}</span>
+                  </span>
                 </a>
               </li>
             ))}

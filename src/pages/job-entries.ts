@@ -16,9 +16,15 @@ export type JobDraft = Partial<Omit<FinishedJob, 'sections' | 'labour'>> & {
   readonly labour?: readonly { readonly technician: string; readonly minutes?: number }[];
 };
 
+/** How most parts come out; what is not so is one touch. */
+const cleanly = { result: 'clean' } as const;
+
 /** Sections as they mostly are for a body style; soil and passes are left to be judged. */
 export function usualDraft(bodyStyle: BodyStyle): JobDraft {
-  return { bodyStyle, sections: usualAreas(bodyStyle).map((area) => usualSection(area, bodyStyle)) };
+  return {
+    bodyStyle,
+    sections: usualAreas(bodyStyle).map((area) => ({ ...usualSection(area, bodyStyle), ...cleanly })),
+  };
 }
 
 /** What of a former job the next one of its kind mostly shares: the work planned, not what it took. */
@@ -42,6 +48,7 @@ export function draftLike({
       fabric,
       method,
       ...(brush && { brush }),
+      ...cleanly,
     })),
   };
 }
@@ -58,7 +65,7 @@ export function draftOfPlan(plan: PlannedJobInput, { id, quote }: Pick<GivenEsti
     ...(solutionC !== undefined && { solutionC }),
     ...(drying && { drying: { ...drying, checks: [] } }),
     ...(plan.technician !== undefined && { labour: [{ technician: plan.technician }] }),
-    sections: sections.map(({ dryPasses: _, ...section }) => section),
+    sections: sections.map(({ dryPasses: _, ...section }) => ({ ...section, ...cleanly })),
     quoted: { hours: quote.hours, price: quote.price, estimate: id },
   };
 }

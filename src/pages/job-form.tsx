@@ -43,16 +43,16 @@ export interface JobFormProps {
   readonly submit: string;
   /** For mending: the number is fixed, and all that can be learnt later is there too. */
   readonly whole?: { readonly nChecks: number };
-  /** Marks the form for the script that keeps what is typed. */
-  readonly keptAs?: string;
+  /** Whether nobody has sent it yet: what was typed and not stored before may then be offered again. */
+  readonly fresh?: boolean;
   readonly children?: Child;
 }
 
 export function JobForm(props: JobFormProps) {
-  const { form, formats, action, submit, whole, keptAs, children } = props;
+  const { form, formats, action, submit, whole, fresh, children } = props;
   const { units } = formats;
   return (
-    <form class="stack job" method="post" action={action} data-kept-as={keptAs} novalidate>
+    <form class="stack job" method="post" action={action} data-fresh={fresh ? '' : undefined} novalidate>
       <FaultSummary form={form} />
       {/* Return pressed in a field is the first button: it must be the one that stores. */}
       <button type="submit" class="first-button" tabindex={-1}>
@@ -62,8 +62,8 @@ export function JobForm(props: JobFormProps) {
       <Sections {...props} />
       <People {...props} />
       <Water form={form} units={units} />
-      <details>
-        <summary>Vehicle, number, when it was done</summary>
+      <details open={vehicleIsOpen(form, whole !== undefined)}>
+        <summary>{jobWords(form)}</summary>
         <div class="stack">
           {!whole && (
             <TextField form={form} name="ref" label="Job number" hint="Your own; each job has one." maxlength={64} />
@@ -81,6 +81,21 @@ export function JobForm(props: JobFormProps) {
       </div>
     </form>
   );
+}
+
+/** What is folded away of the job itself, in a line. */
+function jobWords(form: FormState): string {
+  const word = (name: string) => form.typed(name) || undefined;
+  const [ref, style, ended] = [word('ref'), word('bodyStyle'), word('finishedAt')];
+  const said = [ref && `Job ${ref}`, style && wordsFor(style), ended && `ended ${ended.replace('T', ' at ')}`];
+  return `${said.filter((part) => part !== undefined).join(', ') || 'The job'}; change`;
+}
+
+function vehicleIsOpen(form: FormState, isWhole: boolean): boolean {
+  const isWrong = form.faults.some(({ pointer }) =>
+    /^\/(ref|finishedAt|bodyStyle|modelYear|seatsRemoved)/.test(pointer),
+  );
+  return isWrong || (!isWhole && !form.typed('ref'));
 }
 
 function Sections({ form, formats: { units }, technicians, nSections }: JobFormProps) {
@@ -115,7 +130,7 @@ function SectionFields({ form, units, technicians, i, removable }: SectionProps)
     <fieldset class="group stack" id={`field-sections-${i}`}>
       <legend>{area ? headingFor(area) : `Part ${i + 1}`}</legend>
       <ChoiceField form={form} name={at('soil')} label="Soil before the work" options={soilOptions} />
-      <div class="row">
+      <div class="pair">
         <StepperField form={form} name={at('wetPasses')} label={spot ? 'Rounds of spray and wipe' : 'Wet passes'} />
         <StepperField form={form} name={at('dryPasses')} label="Dry passes" />
       </div>

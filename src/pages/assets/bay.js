@@ -1,0 +1,184 @@
+// Keeps what is typed on this phone, and what was sent without a connection until it has arrived. The server stores a
+// job that is sent twice once, so sending again is always safe. Without this script the forms work as plain forms.
+const board = document.querySelector('#waiting');
+const shop = board.dataset.for;
+const draftName = `secondpass draft ${shop}`;
+const queueName = `secondpass waiting ${shop}`;
+const draftHours = 24;
+const retryMs = 20_000;
+
+const read = (name) => JSON.parse(localStorage.getItem(name) ?? 'null');
+const write = (name, value) => localStorage.setItem(name, JSON.stringify(value));
+const queue = () => read(queueName) ?? [];
+
+const form = document.querySelector('form.job');
+if (document.querySelector('.notice.done')) localStorage.removeItem(draftName);
+if (form) keepTyped(form);
+for (const one of document.querySelectorAll('form.later'))
+  one.addEventListener('submit', (event) => sendOr(event, one));
+addEventListener('online', sendWaiting);
+setInterval(() => queue().some(({ wrong }) => !wrong) && sendWaiting(), retryMs);
+offerDraft();
+tell();
+sendWaiting();
+
+function keepTyped(jobForm) {
+  jobForm.addEventListener('input', () => write(draftName, { at: Date.now(), entries: entriesOf(jobForm) }));
+  jobForm.addEventListener('submit', (event) => {
+    if (event.submitter?.name !== 'reshape') sendOr(event, jobForm);
+  });
+}
+
+/** Begun and not stored: it is the server that shows it again, with as many parts as it had. */
+function offerDraft() {
+  const draft = read(draftName);
+  if (!draft || document.querySelector('.faults') || location.search.includes('stored=')) return;
+  if (Date.now() - draft.at > draftHours * 3_600_000) return localStorage.removeItem(draftName);
+  if (form && form.dataset.fresh === undefined) return; // this is it
+  const begun = new Date(draft.at).toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
+  const go = button('Go on with it', () => showAgain(draft.entries));
+  const drop = button('Forget it', () => {
+    localStorage.removeItem(draftName);
+    place.remove();
+  });
+  const place = line(`A job was begun here at ${begun} and not stored. `, go, drop);
+  board.before(place);
+}
+
+/** Sends a form; without a connection keeps it here instead. What the server finds wrong it shows on a page of its own. */
+async function sendOr(event, sent) {
+  event.preventDefault();
+  const submitter = event.submitter;
+  const entries = entriesOf(sent, submitter);
+  if (submitter) submitter.disabled = true;
+  const answer = await send(sent.getAttribute('action'), entries);
+  if (submitter) submitter.disabled = false;
+  if (answer === 'stored' || answer === 'wrong') return leave(sent, submitter, answer);
+  keep({ action: sent.getAttribute('action'), entries: timed(sent, entries), what: whatOf(entries) });
+  localStorage.removeItem(draftName);
+  tell(answer);
+  board.scrollIntoView({ block: 'center' });
+  board.focus();
+}
+
+let arrived;
+function leave(sent, submitter, answer) {
+  if (answer === 'stored') return location.assign(arrived);
+  // Once more as a plain form: the answer is a page that says what is to be mended, where it is.
+  if (submitter?.name) sent.append(hidden(submitter.name, submitter.value));
+  sent.submit();
+}
+
+/** 'stored', 'wrong' (to be mended), 'signed-out', or 'offline' where nothing came back. */
+async function send(action, entries) {
+  try {
+    const signal = AbortSignal.timeout(15_000);
+    const headers = { Accept: 'application/json' };
+    const answer = await fetch(action, { method: 'POST', body: new URLSearchParams(entries), headers, signal });
+    if (answer.status === 401 || answer.status === 403) return 'signed-out';
+    if (answer.status >= 500) return 'offline';
+    arrived = answer.url;
+    return answer.ok && answer.redirected ? 'stored' : 'wrong';
+  } catch {
+    return 'offline'; // no connection, or none that lasted: what was sent stays here
+  }
+}
+
+/** One page at a time, so that two that are open do not send the same at once. */
+function sendWaiting() {
+  return navigator.locks.request(queueName, async () => {
+    for (const item of queue().filter(({ wrong }) => !wrong)) {
+      const answer = await send(item.action, item.entries);
+      if (answer === 'offline' || answer === 'signed-out') return tell(answer);
+      change((all) =>
+        answer === 'stored'
+          ? all.filter(({ id }) => id !== item.id)
+          : all.map((one) => (one.id === item.id ? { ...one, wrong: true } : one)),
+      );
+      if (answer === 'stored') board.before(line(`${item.what} was waiting on this phone and is stored now.`));
+    }
+    tell();
+  });
+}
+
+function keep(item) {
+  change((all) => [...all, { ...item, id: crypto.randomUUID() }]);
+}
+
+function change(how) {
+  write(queueName, how(queue()));
+}
+
+function tell(why) {
+  const all = queue();
+  board.hidden = all.length === 0;
+  board.replaceChildren(
+    ...all.map(({ id, what, wrong, entries, action }) => {
+      if (!wrong) return line(`${what} is kept on this phone and is sent when there is a connection.`);
+      const mend = button('Look at it', () => {
+        change((list) => list.filter((one) => one.id !== id));
+        if (action === '/jobs/new') write(draftName, { at: Date.now(), entries });
+        showAgain(entries, action, false);
+      });
+      return line(`${what} was sent and not taken: something is to be mended. `, mend);
+    }),
+  );
+  if (why === 'signed-out' && all.length > 0) {
+    const link = document.createElement('a');
+    link.href = `/sign-in?back=${encodeURIComponent('/jobs/recent')}`;
+    link.textContent = 'Sign in, and it is sent.';
+    board.append(line('You are no longer signed in. ', link));
+  }
+}
+
+function showAgain(entries, action = '/jobs/new', keepOnly = true) {
+  const carrier = document.createElement('form');
+  carrier.method = 'post';
+  carrier.action = action;
+  const all = keepOnly ? [...entries, ['reshape', 'keep']] : entries;
+  carrier.append(...all.map(([name, value]) => hidden(name, value)));
+  document.body.append(carrier);
+  carrier.submit();
+}
+
+/** A check that is sent later says when it was made. */
+function timed(sent, entries) {
+  const { finished } = sent.dataset;
+  if (!finished || entries.some(([name, value]) => name === 'hours:number' && value !== '')) return entries;
+  const hours = (Date.now() - Date.parse(finished)) / 3_600_000;
+  return [...entries.filter(([name]) => name !== 'hours:number'), ['hours:number', Math.max(0, hours).toFixed(2)]];
+}
+
+function whatOf(entries) {
+  const value = (wanted) => entries.find(([name]) => name === wanted)?.[1];
+  return value('sections.0.area') === undefined ? `What you noted of job ${value('ref')}` : `Job ${value('ref')}`;
+}
+
+function entriesOf(sent, submitter) {
+  return [...new FormData(sent, submitter).entries()].filter(([, value]) => typeof value === 'string');
+}
+
+function hidden(name, value) {
+  const input = document.createElement('input');
+  input.type = 'hidden';
+  input.name = name;
+  input.value = value;
+  return input;
+}
+
+function button(text, act) {
+  const made = document.createElement('button');
+  made.type = 'button';
+  made.className = 'second';
+  made.textContent = text;
+  made.addEventListener('click', act);
+  return made;
+}
+
+function line(text, ...more) {
+  const made = document.createElement('p');
+  made.className = 'notice';
+  made.setAttribute('role', 'status');
+  made.append(text, ...more);
+  return made;
+}
