@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import packaged from '@sparticuz/chromium';
 import { type Browser, chromium } from 'playwright-core';
 
-export type { Browser, BrowserContext, Page } from 'playwright-core';
+export type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 
 const cache = fileURLToPath(new URL('../../node_modules/.cache/secondpass/', import.meta.url));
 const version = '147.0.0';

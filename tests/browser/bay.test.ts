@@ -1,0 +1,223 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type FinishedJob, finishedJob } from '../../src/domain/record.ts';
+import { readRecord, readRecordPage } from '../../src/store/records.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { type Locator, openBrowser, type Page } from '../support/browser.ts';
+import { type FreshDatabase, freshDatabase } from '../support/database.ts';
+import { type Site, startSite } from '../support/site.ts';
+import { axeFindings, sidewaysFindings, smallTargets, visitAs } from '../support/visit.ts';
+
+const browser = await openBrowser();
+
+describe.skipIf(!browser)('contract: the bay, in a browser', () => {
+  if (!browser) return;
+  let db: FreshDatabase;
+  let site: Site;
+  beforeAll(async () => {
+    db = await freshDatabase();
+    site = await startSite(db, { shop: 'jobs' });
+  });
+  afterAll(async () => {
+    await browser.close();
+    await site?.stop();
+    await db?.close();
+  });
+
+  const stored = (ref: string) => inShop(db, site.shopId, async (tx) => (await readRecord(tx, ref))?.record);
+  const latest = async (): Promise<FinishedJob> => {
+    const { records } = await inShop(db, site.shopId, (tx) => readRecordPage(tx, {}, { limit: 1, newestFirst: true }));
+    return finishedJob.parse(records[0]);
+  };
+  const nJobs = async () =>
+    (await inShop(db, site.shopId, (tx) => readRecordPage(tx, {}, { limit: 5000 }))).records.length;
+
+  it('records a job on a phone in about fifteen touches, from the number to the litres', async () => {
+    const { page, context, troubles } = await visitAs(browser, site, 'technician');
+    const before = await nJobs();
+    let touches = 0;
+    const tap = async (target: Locator) => {
+      touches += 1;
+      await target.tap();
+    };
+    const type = async (target: Locator, text: string) => {
+      await tap(target);
+      await page.keyboard.type(text);
+    };
+    await tap(page.locator('.ways a', { hasText: 'Record a job' }));
+    await tap(page.getByRole('link', { name: 'Sedan', exact: true }));
+    for (const part of ['Front seats', 'Rear bench']) {
+      const group = page.getByRole('group', { name: part, exact: true });
+      await tap(group.getByText('moderate', { exact: true }));
+      await tap(group.getByRole('button', { name: 'Wet passes: one more' }));
+      await tap(group.getByRole('button', { name: 'Wet passes: one more' }));
+      await tap(group.getByRole('button', { name: 'Dry passes: one more' }));
+    }
+    touches += 1; // the list opens and one is chosen
+    await page.getByLabel('Technician').selectOption('ada');
+    await type(page.getByLabel('Minutes'), '195');
+    await type(page.getByLabel('Clean tank before (L)'), '10');
+    await type(page.getByLabel('Clean tank after (L)'), '2,5');
+    await type(page.getByLabel('Waste tank after (L)'), '6.8');
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await sidewaysFindings(page)).toEqual([]);
+    expect(await smallTargets(page)).toEqual([]);
+    await tap(page.locator('.send button'));
+    await page.waitForURL('**/jobs/recent?stored=*');
+    expect(touches).toBeLessThanOrEqual(16);
+    const job = await latest();
+    expect(await nJobs()).toBe(before + 1);
+    expect(job).toMatchObject({
+      bodyStyle: 'sedan',
+      labour: [{ technician: 'ada', minutes: 195 }],
+      sprayedLitres: 7.5,
+      recoveredLitres: 6.8,
+      sections: [
+        { area: 'front-seat', count: 2, soil: 'moderate', wetPasses: 2, dryPasses: 1, result: 'clean' },
+        { area: 'rear-bench', count: 1, soil: 'moderate', wetPasses: 2, dryPasses: 1, result: 'clean' },
+      ],
+    });
+    expect(await page.textContent('.notice.done')).toContain(job.ref);
+    // The next one begins with who worked last on this phone.
+    await page.goto('/jobs/new?body=coupe');
+    expect(await page.getByLabel('Technician').inputValue()).toBe('ada');
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  it('says what is wrong at its field and keeps what was typed, with scripts off', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician', { scripts: false });
+    await page.goto('/jobs/new?body=van');
+    await page.getByRole('button', { name: 'Another part' }).click();
+    const [seats, bench] = [
+      page.getByRole('group', { name: 'Front seats', exact: true }),
+      page.getByRole('group', { name: 'Rear bench', exact: true }),
+    ];
+    await seats.getByText('heavy', { exact: true }).click();
+    await seats.getByLabel('Wet passes', { exact: true }).fill('two');
+    await bench.getByText('light', { exact: true }).click();
+    await bench.getByLabel('Wet passes', { exact: true }).fill('1');
+    await page.getByLabel('Technician').selectOption('bram');
+    await page.getByLabel('Minutes').fill('80');
+    await page.getByLabel('Clean tank before (L)').fill('3');
+    await page.getByLabel('Clean tank after (L)').fill('4');
+    await page.locator('.send button').click();
+    const told = await page.locator('.faults').textContent();
+    expect(told).toMatch(/wetPasses is "two".*whole number/);
+    expect(told).toContain('By its levels the clean tank went the wrong way');
+    expect(await seats.locator('.wrong').textContent()).toMatch(/whole number/);
+    expect(await seats.getByLabel('Wet passes', { exact: true }).inputValue()).toBe('two');
+    expect(await bench.getByLabel('light').isChecked()).toBe(true);
+    await seats.getByLabel('Wet passes', { exact: true }).fill('3');
+    await page.getByLabel('Clean tank after (L)').fill('0');
+    await page.locator('.send button').click();
+    expect(page.url()).toContain('/jobs/recent?stored=');
+    expect(await latest()).toMatchObject({
+      bodyStyle: 'van',
+      sprayedLitres: 3,
+      sections: [
+        { area: 'front-seat', soil: 'heavy', wetPasses: 3 },
+        { area: 'rear-bench', soil: 'light', wetPasses: 1 },
+      ],
+    });
+    await context.close();
+  });
+
+  it('keeps a job without a connection and sends it once when there is one', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician');
+    const before = await nJobs();
+    await page.goto('/jobs/new?body=van');
+    const ref = await page.locator('input[name=proposedRef]').inputValue();
+    await fillVan(page);
+    await context.setOffline(true);
+    await page.locator('.send button').tap();
+    await page.getByText(`Job ${ref} is kept on this phone`).waitFor();
+    expect(await nJobs()).toBe(before);
+    await context.setOffline(false);
+    await page.getByText(`Job ${ref} was waiting on this phone and is stored now`).waitFor();
+    expect(await nJobs()).toBe(before + 1);
+    expect(await stored(ref)).toMatchObject({ bodyStyle: 'van', labour: [{ technician: 'cleo', minutes: 45 }] });
+    await page.goto('/jobs/recent');
+    expect(await page.locator('#waiting').isVisible()).toBe(false);
+    await context.close();
+  });
+
+  it('stores once what arrived though its answer was lost, beside another phone that had the same number', async () => {
+    const one = await visitAs(browser, site, 'technician');
+    const other = await visitAs(browser, site, 'technician');
+    for (const { page } of [one, other]) {
+      await page.goto('/jobs/new?body=van');
+      await fillVan(page);
+    }
+    const ref = await one.page.locator('input[name=proposedRef]').inputValue();
+    await other.page.getByLabel('Minutes').fill('70');
+    await other.page.locator('.send button').tap();
+    await other.page.waitForURL('**/jobs/recent?stored=*');
+    const before = await nJobs();
+    await one.page.route('**/jobs/new', async (route) => {
+      await route.fetch({ maxRedirects: 0 });
+      await route.abort('connectionreset');
+    });
+    await one.page.locator('.send button').tap();
+    await one.page.getByText(`Job ${ref} is kept on this phone`).waitFor();
+    expect(await nJobs()).toBe(before + 1);
+    await one.page.unroute('**/jobs/new');
+    await one.page.reload();
+    await one.page.getByText(`Job ${ref} was waiting on this phone and is stored now`).waitFor();
+    expect(await nJobs()).toBe(before + 1);
+    expect((await stored(ref))?.labour[0]?.minutes).toBe(70);
+    await one.context.close();
+    await other.context.close();
+  });
+
+  it('shows a waiting job that was not taken, to be mended, and what was begun, to go on with', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician');
+    await page.goto('/jobs/new?body=van');
+    const ref = await page.locator('input[name=proposedRef]').inputValue();
+    await fillVan(page);
+    await page.getByLabel('Minutes').fill('lots');
+    await context.setOffline(true);
+    await page.locator('.send button').tap();
+    await page.getByText(`Job ${ref} is kept on this phone`).waitFor();
+    await context.setOffline(false);
+    await page.getByRole('button', { name: 'Look at it' }).tap();
+    await page.locator('.faults').waitFor();
+    expect(await page.getByLabel('Minutes').inputValue()).toBe('lots');
+    await page.goto('/jobs/new');
+    await page.getByRole('button', { name: 'Go on with it' }).tap();
+    await page.getByLabel('Minutes').fill('50');
+    await page.locator('.send button').tap();
+    await page.waitForURL('**/jobs/recent?stored=*');
+    expect((await stored(ref))?.labour[0]?.minutes).toBe(50);
+    await page.goto('/jobs/new');
+    expect(await page.getByRole('button', { name: 'Go on with it' }).count()).toBe(0);
+    await context.close();
+  });
+
+  it('adds a drying check and a comeback to a recent job', async () => {
+    const { page, context, troubles } = await visitAs(browser, site, 'technician');
+    const { ref } = await latest();
+    await page.goto('/jobs/recent');
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await sidewaysFindings(page)).toEqual([]);
+    expect(await smallTargets(page)).toEqual([]);
+    const card = page.locator('.cards > li', { has: page.getByRole('heading', { name: `${ref}:` }) });
+    await card.getByRole('button', { name: 'Still wet now' }).tap();
+    await page.locator('.notice.done').waitFor();
+    expect((await stored(ref))?.drying?.checks).toMatchObject([{ dry: false }]);
+    await card.locator('summary').tap();
+    await card.getByLabel('Came back with').selectOption('wick-back');
+    await card.getByRole('button', { name: 'Store' }).tap();
+    await card.getByText('Came back with wick back').waitFor();
+    expect((await stored(ref))?.outcome?.comeback).toBe('wick-back');
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+});
+
+async function fillVan(page: Page): Promise<void> {
+  const seats = page.getByRole('group', { name: 'Front seats', exact: true });
+  await seats.getByText('light', { exact: true }).tap();
+  await seats.getByLabel('Wet passes', { exact: true }).fill('1');
+  await page.getByLabel('Technician').selectOption('cleo');
+  await page.getByLabel('Minutes').fill('45');
+}
