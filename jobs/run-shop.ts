@@ -1,15 +1,17 @@
 import type { FinishedJob } from '../src/domain/record.ts';
+import { scoresVersion } from '../src/insight/scoring/month-basis.ts';
+import { readScores } from '../src/insight/scoring/stored-scores.ts';
 import { fitVersion } from '../src/models/fit-codec.ts';
 import { dataState } from '../src/store/data-state.ts';
 import { readConfirmed } from '../src/store/doubtful.ts';
-import { insertFit, listFits, type NewFit, publishFit, readPublished } from '../src/store/fits.ts';
+import { insertFit, listFits, type NewFit, publishFit, readFit, readPublished } from '../src/store/fits.ts';
 import { readMachines, readTechnicians } from '../src/store/lists.ts';
 import { readAllRecords } from '../src/store/records-read.ts';
 import { lockRun } from '../src/store/run-lock.ts';
 import { type Database, inShop, type ShopTransaction } from '../src/store/shop-scope.ts';
 import { readShopSettings } from '../src/store/shops.ts';
 import { computeApart } from './compute-apart.ts';
-import type { ComputedFit, FitMaterial, FitScores } from './compute-fit.ts';
+import type { ComputedFit, FitMaterial } from './compute-fit.ts';
 
 /** How a run ended; `fitId` is the fit it stored, or the one that already stood for these data. */
 export interface RunOutcome {
@@ -32,13 +34,16 @@ export interface RunDeps {
 export async function runShop(deps: RunDeps, shopId: string, fitId: string): Promise<RunOutcome> {
   return inShop(deps.db, shopId, async (tx) => {
     if (!(await lockRun(tx))) return { fitId, status: 'busy' };
-    const state = `${await dataState(tx)}.v${fitVersion}`;
+    const state = `${await dataState(tx)}.v${fitVersion}.${scoresVersion}`;
     const [latest] = await listFits(tx, 1);
     if (latest?.dataState === state && latest.status !== 'failed') return { fitId: latest.fitId, status: 'unchanged' };
     const startedAt = deps.now();
-    const material = await readMaterial(tx, startedAt);
+    const latestScores = latest && readScores((await readFit(tx, latest.fitId))?.scores);
+    const material = { ...(await readMaterial(tx, startedAt)), latestScores };
     const computed = await (deps.compute ?? computeApart)(material);
-    const about = { fitId, dataState: state, startedAt, finishedAt: deps.now(), nJobs: material.records.length };
+    // A fit whose months are not all scored yet is no end: the next night goes on with the same records.
+    const dataStateOf = computed.finished ? state : `${state}.unfinished`;
+    const about = { fitId, dataState: dataStateOf, startedAt, finishedAt: deps.now(), nJobs: material.records.length };
     return { fitId, status: await keep(tx, about, computed) };
   });
 }
@@ -51,8 +56,7 @@ async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial
   const { rules } = await readShopSettings(tx);
   const confirmed = await readConfirmed(tx);
   const published = await readPublished(tx);
-  // Written by a run of this program, or null.
-  const formerScores = (published?.scores ?? undefined) as FitScores | undefined;
+  const formerScores = readScores(published?.scores);
   return { records, technicians, machines, rules, now, confirmed, published: published?.posterior, formerScores };
 }
 

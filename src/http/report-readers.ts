@@ -1,11 +1,10 @@
 import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
 import { type MachinesReport, machinesReport } from '../insight/machines/report.ts';
 import { type UpgradeReport, type UpgradeRequest, upgradeReport } from '../insight/machines/upgrade.ts';
-import type { Verdict } from '../insight/publication.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { type ListPrice, priceList } from '../insight/quotes/price-list.ts';
 import { type QuotesReport, quotesReport } from '../insight/quotes/report.ts';
-import type { MonthScores } from '../insight/scoring/month-scores.ts';
+import { readScores } from '../insight/scoring/stored-scores.ts';
 import { type TrackRecord, trackRecord } from '../insight/track-record.ts';
 import { type WetnessReport, wetnessReport } from '../insight/wetness/report.ts';
 import { readAnswers } from '../store/estimates.ts';
@@ -77,16 +76,10 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         source.remember(basis, 'comebacks', () => comebackReport(basis.fit, basis.shopRecords.records)),
       ),
     trackRecord: async (shopId) => {
-      // Written by a run of this program, or null.
-      const scores = (await inShop(db, shopId, readPublishedScores)) as StoredScores | null | undefined;
+      const scores = readScores(await inShop(db, shopId, readPublishedScores));
       return trackRecord(scores?.months ?? [], scores?.verdict);
     },
   };
-}
-
-interface StoredScores {
-  readonly months?: readonly MonthScores[];
-  readonly verdict?: Verdict;
 }
 
 function owns({ machines }: ReportBasis, key: string): boolean {

@@ -106,15 +106,28 @@ function predictorsGiven(point: PosteriorPoint, nColumns: number, rows: SparseRo
 export function solvePredictors(point: PosteriorPoint, nColumns: number, rows: SparseRows) {
   const solved = new Float64Array(rows.nRows * nColumns);
   const mean = new Float64Array(rows.nRows);
+  const diagonal = isDiagonal(point.precisionFactor, nColumns);
   for (let i = 0; i < rows.nRows; i++) {
     const z = solved.subarray(i * nColumns, (i + 1) * nColumns);
     const start = rows.rowStart[i];
     const end = rows.rowStart[i + 1];
     for (let k = start; k < end; k++) z[rows.column[k]] = rows.value[k];
-    if (end > start) solveLower(point.precisionFactor, nColumns, z, rows.column[start]);
+    if (diagonal)
+      for (let k = start; k < end; k++) z[rows.column[k]] /= diagonalEntry(point.precisionFactor, rows.column[k]);
+    else if (end > start) solveLower(point.precisionFactor, nColumns, z, rows.column[start]);
     mean[i] = rowDot(rows, i, point.mode);
   }
   return { mean, solved };
+}
+
+/** That of no records is: its predictors cost next to nothing. */
+function isDiagonal(factor: Float64Array, n: number): boolean {
+  for (let i = 1; i < n; i++) for (let j = 0; j < i; j++) if (factor[packedLength(i) + j] !== 0) return false;
+  return true;
+}
+
+function diagonalEntry(factor: Float64Array, i: number): number {
+  return factor[packedLength(i) + i];
 }
 
 export function dotAt(values: Float64Array, a: number, b: number, length: number): number {

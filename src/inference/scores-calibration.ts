@@ -1,3 +1,5 @@
+import { normalDensity, normalQuantile } from './normal.ts';
+
 /**
  * Probability integral transform of an outcome known to lie between two points of the forecast's distribution function; uniform
  * over many outcomes where the forecasts are right. Serves counts (F(k − 1), F(k)), intervals, censored outcomes, and exact ones.
@@ -21,6 +23,19 @@ export function centralCoverage(below: number, above: number, level: number): nu
   const high = 1 - low;
   if (!(above > below)) return below >= low && below <= high ? 1 : 0;
   return Math.max(0, Math.min(above, high) - Math.max(below, low)) / (above - below);
+}
+
+/**
+ * Mean of a standard normal between two points of its distribution function: of an outcome known to lie in an interval, what its normal score
+ * would be on average were the forecast right. Zero over many right forecasts, as the normal score itself; drawn towards zero where they are wrong.
+ *
+ * **Shapes** `below` ≤ `above`: the forecast's distribution function at the ends; where they are equal, `outermost` is how near to 0 or 1 the
+ * outcome may be taken to lie.
+ * **Checked** tests/inference/scores-calibration.test.ts
+ */
+export function expectedNormalScore(below: number, above: number, outermost: number): number {
+  if (!(above > below)) return normalQuantile(Math.min(1 - outermost, Math.max(outermost, above)));
+  return (normalDensity(normalQuantile(below)) - normalDensity(normalQuantile(above))) / (above - below);
 }
 
 /**

@@ -55,9 +55,9 @@ export function drifts(months: readonly MonthScores[]): readonly Drift[] {
 
 function usable(months: readonly MonthScores[], model: DriftModel): readonly MonthMean[] {
   return months.flatMap(({ month, jobsKnown, models }) => {
-    const { nLogErrors: n, logError, logErrorSquares } = models[model];
+    const { n, residual, residualSquares } = models[model];
     if (n < fewestOutcomes || jobsKnown < fewestKnown) return [];
-    return [{ month, n, mean: logError / n, squares: Math.max(0, logErrorSquares - logError ** 2 / n) }];
+    return [{ month, n, mean: residual / n, squares: Math.max(0, residualSquares - residual ** 2 / n) }];
   });
 }
 

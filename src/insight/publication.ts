@@ -3,8 +3,8 @@ import type { FinishedJob } from '../domain/record.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
 import type { ShopNow } from '../models/estimate/planned-work.ts';
 import { modelNames, type ShopFit } from '../models/shop-fit.ts';
-import { type OutcomeScore, scoreJob } from './scoring/job-scores.ts';
-import { type MonthScores, total } from './scoring/month-scores.ts';
+import { scoreJob } from './scoring/job-scores.ts';
+import { type MonthScores, meanGap, total } from './scoring/month-scores.ts';
 import { evenly } from './scoring/score-shop.ts';
 import { unreadOf } from './scoring/unread.ts';
 
@@ -63,22 +63,14 @@ function allFinite({ models }: ShopFit): boolean {
 function rangesThatDoNotHold(fit: ShopFit, records: readonly FinishedJob[], shop: ShopNow): string[] {
   const byTime = [...records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
   const unread = unreadOf(fit);
-  const byJob = evenly(byTime, triedJobs).map((job) =>
-    scoreJob(fit, job, shop).filter(({ model }) => !unread[model].has(job.ref)),
-  );
+  const byJob = evenly(byTime, triedJobs).map((job) => ({ ref: job.ref, scores: scoreJob(fit, job, shop) }));
   return modelNames.flatMap((model) => {
-    const shares = byJob.flatMap((scores) => jobShare(scores.filter((score) => score.model === model)));
+    const shares = byJob.flatMap(({ ref, scores }) => (unread[model].has(ref) ? [] : (scores[model]?.inside80 ?? [])));
     const inside = Math.round(shares.reduce((sum, share) => sum + share, 0));
     return isTooFew(inside, shares.length)
       ? [`${model}: its 80 % ranges hold only ${inside} of ${shares.length} jobs, evenly chosen`]
       : [];
   });
-}
-
-/** The sections of a job go together: they count as one outcome. */
-function jobShare(scores: readonly OutcomeScore[]): readonly number[] {
-  if (scores.length === 0) return [];
-  return [scores.reduce((sum, { inside80 }) => sum + inside80, 0) / scores.length];
 }
 
 /** Fewer inside the 80 % range than a sound fit has once in a thousand times. */
@@ -87,13 +79,12 @@ function isTooFew(inside: number, n: number): boolean {
 }
 
 function worseThanRule(months: readonly MonthScores[], model: ModelName): string[] {
-  const { n, gap, gapSquares, score, ruleOfThumb } = total(months, model);
-  if (n < fewest || gap <= 0) return [];
-  const mean = gap / n;
-  const sd = Math.sqrt(Math.max(0, gapSquares / n - mean * mean));
-  if (mean < (sureZ * sd) / Math.sqrt(n)) return [];
+  const { ruleOfThumb } = total(months, model);
+  const { n, own, other } = ruleOfThumb;
+  const { mean, se } = meanGap(ruleOfThumb);
+  if (n < fewest || mean <= 0 || mean < sureZ * se) return [];
   return [
-    `${model}: on ${n} jobs not seen before it was worse than the rule of thumb (${(score / n).toPrecision(3)} against ${(ruleOfThumb / n).toPrecision(3)}, less is better)`,
+    `${model}: on ${n} jobs not seen before it was worse than the rule of thumb (${(own / n).toPrecision(3)} against ${(other / n).toPrecision(3)}, less is better)`,
   ];
 }
 

@@ -6,7 +6,7 @@ import { type Drift, drifts } from './drift.ts';
 import type { Verdict } from './publication.ts';
 import { shareRange } from './quotes/overruns.ts';
 import type { Range } from './range.ts';
-import { type ModelMonth, type MonthScores, type Paired, total } from './scoring/month-scores.ts';
+import { type ModelMonth, type MonthScores, meanGap, type Paired, total } from './scoring/month-scores.ts';
 
 /** How forecasts did on outcomes that they had not seen: mean scores, less is better, beside the plain ways to forecast. */
 export interface ScoreLine {
@@ -40,7 +40,7 @@ export interface ModelRecord extends ScoreLine {
   /** Mean pinball loss of the 80 % quantile, the one that quotes are made from, and the rule of thumb's. */
   readonly quoteLoss: number | null;
   readonly quoteLossRuleOfThumb: number | null;
-  /** What came over the forecast's middle, typically; 1 is right. Hours and water only. */
+  /** What came over the forecast's middle, typically; 1 is right. Not of passes; of drying drawn towards 1, for its checks leave it open. */
   readonly typicalRatio: number | null;
   /** The first month from which on the shop's own numbers have been ahead of the rule of thumb in sum, at each month's end. */
   readonly ownNumbersBetterSince: string | null;
@@ -68,7 +68,7 @@ const few = 20;
 
 /** What the scores are, in words; units where they have one. */
 const scoreNames: Readonly<Record<ModelName, string>> = {
-  passes: 'ranked probability score of passes made, by section',
+  passes: 'ranked probability score of passes made, the mean of a job’s sections',
   labour: 'CRPS, hours',
   water: 'CRPS, L/m² left in',
   drying: 'Brier score over the drying checks, by job',
@@ -111,7 +111,7 @@ function modelRecord(months: readonly MonthScores[], model: ModelName): ModelRec
     inside90: perOutcome(all.inside90, all.n),
     quoteLoss: perOutcome(all.pinball80, all.nExact),
     quoteLossRuleOfThumb: perOutcome(all.pinball80RuleOfThumb, all.nExact),
-    typicalRatio: all.nLogErrors === 0 ? null : significant(Math.exp(all.logError / all.nLogErrors)),
+    typicalRatio: isOnLogScale(model) && all.n > 0 ? significant(Math.exp(all.residual / all.n)) : null,
     ownNumbersBetterSince: betterSince(months, model),
   };
   return { ...found, says: sentence(found, all) };
@@ -127,33 +127,37 @@ function scoreLine(model: ModelName, sums: ModelMonth): ScoreLine {
     model,
     outcomes: n,
     meanScore: perOutcome(score, n),
-    ruleOfThumb: perOutcome(ruleOfThumb, n),
-    soilMeans: perOutcome(soilMeans.score, soilMeans.n),
-    leastSquares: perOutcome(leastSquares.score, leastSquares.n),
+    ruleOfThumb: perOutcome(ruleOfThumb.other, ruleOfThumb.n),
+    soilMeans: perOutcome(soilMeans.other, soilMeans.n),
+    leastSquares: perOutcome(leastSquares.other, leastSquares.n),
     gainOverSoilMeans: gainOver(soilMeans),
     gainOverLeastSquares: gainOver(leastSquares),
-    gainPercent: gain(sums),
+    gainPercent: gainRange(ruleOfThumb),
     inside80: inside(sums),
     bias: perOutcome(error, nExact),
     unit: units[model],
   };
 }
 
-function gainOver({ score, own }: Paired): number | null {
-  return score > 0 ? significant(100 * (1 - own / score)) : null;
+/** Of drying it is drawn towards 1: the checks only say between which hours it dried. */
+function isOnLogScale(model: ModelName): boolean {
+  return model !== 'passes';
+}
+
+function gainOver({ own, other }: Paired): number | null {
+  return other > 0 ? significant(100 * (1 - own / other)) : null;
 }
 
 function perOutcome(sum: number, n: number): number | null {
   return n === 0 ? null : significant(sum / n);
 }
 
-/** The paired mean difference and its normal 90 % range, as per cent of the rule of thumb's score. */
-function gain({ n, gap, gapSquares, ruleOfThumb }: ModelMonth): Range | null {
-  if (n < 2 || ruleOfThumb <= 0) return null;
-  const sd = Math.sqrt(Math.max(0, gapSquares - (gap * gap) / n) / (n - 1));
-  const percent = (difference: number) => significant((-100 * n * difference) / ruleOfThumb);
-  const [mean, half] = [gap / n, (1.645 * sd) / Math.sqrt(n)];
-  return { p05: percent(mean + half), p50: percent(mean), p95: percent(mean - half) };
+/** The paired mean difference and its normal 90 % range, as per cent of the other's score. */
+function gainRange(pair: Paired): Range | null {
+  if (pair.n < 2 || pair.other <= 0) return null;
+  const { mean, se } = meanGap(pair);
+  const percent = (difference: number) => significant((-100 * pair.n * difference) / pair.other);
+  return { p05: percent(mean + 1.645 * se), p50: percent(mean), p95: percent(mean - 1.645 * se) };
 }
 
 function inside({ n, inside80 }: ModelMonth): Range | null {
@@ -169,7 +173,7 @@ function betterSince(months: readonly MonthScores[], model: ModelName): string |
 function isAheadThroughout(months: readonly MonthScores[], model: ModelName): boolean {
   let sum = 0;
   return months.every(({ models }) => {
-    sum += models[model].gap;
+    sum += models[model].ruleOfThumb.own - models[model].ruleOfThumb.other;
     return sum < 0;
   });
 }

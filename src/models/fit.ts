@@ -1,7 +1,7 @@
 import type { ModelName } from '../domain/doubts.ts';
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import { fitRegression } from '../inference/fit.ts';
+import { type FitOptions, fitRegression } from '../inference/fit.ts';
 import type { ErrorDistribution, FitFailure, RegressionProblem } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
 import { farOffRecords } from './far-off.ts';
@@ -14,7 +14,7 @@ import type { LeftOut, ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
-import type { FittedModel, ShopFit, ShopFitResult } from './shop-fit.ts';
+import type { FittedModel, ShopFit } from './shop-fit.ts';
 import { type ShopView, shopView } from './shop-view.ts';
 import { waterForecast } from './water-forecast.ts';
 
@@ -29,7 +29,19 @@ export interface FitInput {
   readonly confirmed?: readonly string[] | undefined;
   /** Where the search begins; a good one saves time and changes nothing beyond the search's own tolerance. */
   readonly warmStart?: ShopFit | undefined;
+  /** False: without the doubt about the spreads, for forecasts to be scored where many records leave hardly any. */
+  readonly integrate?: boolean | undefined;
 }
+
+/** A fit, and the rows that its models were fitted to: what else would learn from the same need not read the records again. */
+export interface FittedShop {
+  readonly fit: ShopFit;
+  readonly rows: Readonly<Record<ModelName, ModelRows>>;
+}
+
+export type ShopFitResult =
+  | ({ readonly status: 'fitted' } & FittedShop)
+  | { readonly status: 'failed'; readonly failures: readonly FitFailure[] };
 
 /** Wild jobs are part of the trade: a lost hour, a forgotten clock. */
 const labourError: ErrorDistribution = { kind: 'student-t', degreesOfFreedom: 4 };
@@ -47,16 +59,23 @@ export function fitShop(input: FitInput): ShopFitResult {
   const shop = shopView(input.records, input.technicians, input.machines, rules);
   const passes = fitModel('passes', shop, passesLayout(shop), passesRows, normalError, input);
   // Every other model reads the passes too: where they are absurd, none of them can.
-  const doubtful = isFailure(passes) ? [] : farOffOf(passes);
+  const doubtful = isFailure(passes) ? [] : farOffOf(passes.model);
   const view = without(shop, doubtful);
   const labour = fitModel('labour', view, labourLayout(shop), labourRows, labourError, input, doubtful);
   const water = fitModel('water', view, waterLayout(shop), waterRows, normalError, input, doubtful);
   if (isFailure(water)) return failed([passes, labour, water]);
-  const litres = waterForecast(water);
+  const litres = waterForecast(water.model);
   const readDrying = (of: ShopView, layout: Layout) => dryingRows(of, layout, litres);
   const drying = fitModel('drying', view, dryingLayout(shop), readDrying, normalError, input, doubtful);
   if (isFailure(passes) || isFailure(labour) || isFailure(drying)) return failed([passes, labour, drying]);
-  return { status: 'fitted', fit: shopFit(input, view, { passes, labour, water, drying }) };
+  const models = { passes: passes.model, labour: labour.model, water: water.model, drying: drying.model };
+  const rows = { passes: passes.rows, labour: labour.rows, water: water.rows, drying: drying.rows };
+  return { status: 'fitted', fit: shopFit(input, view, models), rows };
+}
+
+interface FittedRows {
+  readonly model: FittedModel;
+  readonly rows: ModelRows;
 }
 
 function fitModel(
@@ -65,17 +84,19 @@ function fitModel(
   layout: Layout,
   read: ReadRows,
   error: ErrorDistribution,
-  { warmStart, confirmed }: FitInput,
+  { warmStart, confirmed, integrate }: FitInput,
   leftOut: readonly LeftOut[] = [],
-): FittedModel | FitFailure {
+): FittedRows | FitFailure {
   const fitRows = (rows: ModelRows, start: FittedModel | undefined) =>
-    fittedRows(name, shop, layout, rows, error, start);
+    fittedRows(name, shop, layout, rows, error, { ...startFrom(start, layout), integrate });
   const all = read(shop, layout);
   const first = fitRows(all, warmStart?.models[name]);
   if (isFailure(first)) return first;
   const far = farOffRecords(name, first, all, shop.rules).filter(({ ref }) => !confirmed?.includes(ref));
-  const again = far.length === 0 ? first : fitRows(read(without(shop, far), layout), first);
-  return isFailure(again) ? again : { ...again, leftOut: [...again.leftOut, ...far, ...leftOut] };
+  const rows = far.length === 0 ? all : read(without(shop, far), layout);
+  const again = far.length === 0 ? first : fitRows(rows, first);
+  if (isFailure(again)) return again;
+  return { model: { ...again, leftOut: [...again.leftOut, ...far, ...leftOut] }, rows };
 }
 
 function farOffOf({ leftOut }: FittedModel): readonly LeftOut[] {
@@ -95,10 +116,10 @@ function fittedRows(
   layout: Layout,
   { rows, observations, used, leftOut }: ModelRows,
   error: ErrorDistribution,
-  start: FittedModel | undefined,
+  options: FitOptions,
 ): FittedModel | FitFailure {
   const problem: RegressionProblem = { name, rows, observations, error, ...priorsOf(name, layout, shop.rules) };
-  const result = fitRegression(problem, startFrom(start, layout));
+  const result = fitRegression(problem, options);
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
 }
 
@@ -127,10 +148,10 @@ function shopFit(input: FitInput, shop: ShopView, models: ShopFit['models']): Sh
   };
 }
 
-function isFailure(result: FittedModel | FitFailure): result is FitFailure {
+function isFailure(result: FittedModel | FittedRows | FitFailure): result is FitFailure {
   return 'status' in result;
 }
 
-function failed(results: readonly (FittedModel | FitFailure)[]): ShopFitResult {
+function failed(results: readonly (FittedRows | FitFailure)[]): ShopFitResult {
   return { status: 'failed', failures: results.filter(isFailure) };
 }

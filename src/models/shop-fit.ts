@@ -1,5 +1,5 @@
 import type { ModelName } from '../domain/doubts.ts';
-import type { FitFailure, Posterior } from '../inference/types.ts';
+import type { Posterior } from '../inference/types.ts';
 import type { ComebackCounts } from './comebacks.ts';
 import type { GivingUp } from './giving-up.ts';
 import type { DryHabits, Share } from './habits.ts';
@@ -32,7 +32,3 @@ export interface ShopFit {
   readonly technicianShares: readonly Share[];
   readonly machineShares: readonly Share[];
 }
-
-export type ShopFitResult =
-  | { readonly status: 'fitted'; readonly fit: ShopFit }
-  | { readonly status: 'failed'; readonly failures: readonly FitFailure[] };

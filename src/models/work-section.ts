@@ -31,11 +31,10 @@ export function workSection(
   bodyStyle: BodyStyle,
   ratios: SurfaceRatios,
 ): WorkSection {
-  const table = tableSurfaceM2(section.area, section.count, bodyStyle) * ratios[section.area];
   return {
     area: section.area,
     pieces: section.count,
-    surfaceM2: section.surfaceM2 ?? table,
+    surfaceM2: surfaceM2Of(section, bodyStyle, ratios),
     fabric: section.fabric,
     soil: section.soil,
     stains: section.stains,
@@ -45,11 +44,23 @@ export function workSection(
   };
 }
 
-/** The sections of a finished job; a section that names nobody was worked by whoever gave the job the most minutes. */
+function surfaceM2Of(section: PlannedSection | Section, bodyStyle: BodyStyle, ratios: SurfaceRatios): number {
+  return section.surfaceM2 ?? tableSurfaceM2(section.area, section.count, bodyStyle) * ratios[section.area];
+}
+
+/** The sections of a finished job, written out for speed: every record of a shop passes here; a section that names nobody was worked by whoever gave the job the most minutes. */
 export function doneSections(job: FinishedJob, ratios: SurfaceRatios): readonly DoneSection[] {
   const main = mainTechnician(job);
   return job.sections.map((section) => ({
-    ...workSection(section, job.bodyStyle, ratios),
+    area: section.area,
+    pieces: section.count,
+    surfaceM2: surfaceM2Of(section, job.bodyStyle, ratios),
+    fabric: section.fabric,
+    soil: section.soil,
+    stains: section.stains,
+    method: section.method,
+    brush: section.brush,
+    dryPasses: section.dryPasses,
     wetPasses: section.wetPasses,
     result: section.result,
     technician: section.technician ?? main,

@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { normalProbability } from '../../src/inference/normal.ts';
 import { randomGenerator } from '../../src/inference/random.ts';
-import { binomialPValue, centralCoverage, randomisedIntegral } from '../../src/inference/scores-calibration.ts';
+import {
+  binomialPValue,
+  centralCoverage,
+  expectedNormalScore,
+  randomisedIntegral,
+} from '../../src/inference/scores-calibration.ts';
 import { shareAtOrBelow } from '../../src/inference/scores-ensemble.ts';
 
 const random = randomGenerator(3);
@@ -24,6 +29,24 @@ describe('recovery: calibration of outcomes that are only known by an interval',
   it('covers fewer where the forecast is too narrow', () => {
     const mean = seen(0.5).reduce((sum, { below, above }) => sum + centralCoverage(below, above, 0.8) / 20_000, 0);
     expect(mean).toBeLessThan(0.7);
+  });
+
+  it('has a mean residual of zero where the forecast is right, and of less than the shift where it lies one to the left', () => {
+    const mean = (shift: number) =>
+      Array.from({ length: 20_000 }, () => random.normal()).reduce((sum, y) => {
+        const lower = cuts.filter((cut) => y > cut).at(-1) ?? Number.NEGATIVE_INFINITY;
+        const upper = cuts.find((cut) => y <= cut) ?? Number.POSITIVE_INFINITY;
+        const [below, above] = [normalProbability(lower + shift), normalProbability(upper + shift)];
+        return sum + expectedNormalScore(below, above, 1e-3) / 20_000;
+      }, 0);
+    expect(Math.abs(mean(0))).toBeLessThan(0.03);
+    expect(mean(1)).toBeGreaterThan(0.5);
+    expect(mean(1)).toBeLessThan(1);
+  });
+
+  it('takes an interval that the forecast held impossible for as far out as it is told', () => {
+    expect(expectedNormalScore(1, 1, 0.025)).toBeCloseTo(1.959964, 5);
+    expect(expectedNormalScore(0, 0, 0.025)).toBeCloseTo(-1.959964, 5);
   });
 
   it('has a flat transform: ten bins, chi-square below its 99.9 % point of 27.9 for nine degrees', () => {

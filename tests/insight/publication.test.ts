@@ -39,9 +39,9 @@ describe('contract: scoring by rolling origin', () => {
     const labour = total(months, 'labour');
     expect(labour.inside80 / labour.n).toBeGreaterThan(0.72);
     expect(labour.inside80 / labour.n).toBeLessThan(0.88);
-    expect(labour.score).toBeLessThan(labour.ruleOfThumb);
+    expect(labour.ruleOfThumb.own).toBeLessThan(labour.ruleOfThumb.other);
     expect(labour.soilMeans.n).toBe(labour.n);
-    expect(labour.soilMeans.own).toBeLessThan(labour.soilMeans.score);
+    expect(labour.soilMeans.own).toBeLessThan(labour.soilMeans.other);
   });
 
   it('computes a month again only where something of its past changed', () => {
@@ -95,13 +95,10 @@ describe('contract: which fits are published', () => {
     const worse = (by: number): MonthScores[] =>
       months.map((month) => {
         const { labour } = month.models;
-        const gap = labour.gap + by * labour.n;
-        const spoilt = {
-          ...labour,
-          score: labour.score + by * labour.n,
-          gap,
-          gapSquares: (2 * gap ** 2) / Math.max(1, labour.n),
-        };
+        const { n, own, other } = labour.ruleOfThumb;
+        const gap = own + by * n - other;
+        const ruleOfThumb = { n, own: own + by * n, other, gapSquares: (2 * gap ** 2) / Math.max(1, n) };
+        const spoilt = { ...labour, score: labour.score + by * n, ruleOfThumb };
         return { ...month, models: { ...month.models, labour: spoilt } };
       });
     expect(judge(fit, shop.records, shop, worse(2), []).reasons.join()).toContain('worse than the rule of thumb');

@@ -1,11 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { crpsLogNormal } from '../../src/inference/scores.ts';
+import { latestWithin } from '../../src/insight/scoring/due-months.ts';
 import { ensemble, type JobForecast, logNormal } from '../../src/insight/scoring/forecast.ts';
-import { outcomesOf, scoreJob, scoreOutcomes } from '../../src/insight/scoring/job-scores.ts';
+import { scoreJob, scoreOutcomes } from '../../src/insight/scoring/job-scores.ts';
 import { total } from '../../src/insight/scoring/month-scores.ts';
-import { latestWithin, scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { outcomesOf } from '../../src/insight/scoring/outcomes.ts';
+import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { soilMeans, typicalValue } from '../../src/insight/yardsticks/soil-means.ts';
+import { fitShop } from '../../src/models/fit.ts';
 import { modelNames } from '../../src/models/shop-fit.ts';
 import { done, fitOf, machines, now, technicians } from '../models/shop-under-test.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
@@ -51,50 +54,54 @@ describe('identity: forecasts', () => {
 });
 
 describe('contract: the scores of a job, by hand', () => {
-  const scores = scoreOutcomes(outcomes, forecast);
-  const of = (model: string) => scores.filter((score) => score?.model === model);
+  const { passes, labour, drying } = scoreOutcomes(outcomes, forecast);
 
-  it('passes: squared steps of the distribution function, coverage by the share of the count inside', () => {
-    const [two, three] = of('passes');
+  it('passes: squared steps of the distribution function, the mean of the sections', () => {
     // F is 1/4, 3/4, 1: two passes miss by 1/16 and 1/16, three by 1/16 and 9/16.
-    expect(two?.score).toBeCloseTo(2 / 16, 12);
-    expect(three?.score).toBeCloseTo(10 / 16, 12);
+    expect(passes?.score).toBeCloseTo((2 / 16 + 10 / 16) / 2, 12);
     // Two lie between 0.25 and 0.75; three between 0.75 and 1, of which 0.75 to 0.9 is in the 80 % range.
-    expect([two?.inside50, two?.inside80]).toEqual([1, 1]);
-    expect(three?.inside80).toBeCloseTo(0.15 / 0.25, 12);
-    expect([two?.error, three?.error]).toEqual([0, 1]);
+    expect(passes?.inside80).toBeCloseTo((1 + 0.15 / 0.25) / 2, 12);
+    expect(passes?.error).toBe((0 + 1) / 2);
+    expect(passes?.residual).toBe(passes?.error);
   });
 
   it('passes that did not clean are scored too: to leave them out would favour forecasts of few', () => {
-    expect(of('passes')).toHaveLength(2);
+    const alone = scoreOutcomes(outcomesOf(noRecords, { ...mixed, sections: [front] }), forecast);
+    expect(alone.passes?.error).toBe(0);
   });
 
   it('hours: CRPS, pinball loss of the 80 % quantile, error in hours', () => {
-    const [hours] = of('labour');
-    expect(hours?.score).toBeCloseTo(crpsLogNormal(3.5, Math.log(3), 0.2), 12);
-    expect(hours?.error).toBeCloseTo(0.5, 12);
+    expect(labour?.score).toBeCloseTo(crpsLogNormal(3.5, Math.log(3), 0.2), 12);
+    expect(labour?.error).toBeCloseTo(0.5, 12);
+    expect(labour?.residual).toBeCloseTo(Math.log(3.5 / 3), 12);
     // The 80 % quantile is 3 exp(0.2 · 0.8416) = 3.5500: 0.0500 above what came.
-    expect(hours?.pinball80).toBeCloseTo(0.2 * (3 * Math.exp(0.2 * 0.8416212335729143) - 3.5), 9);
-    expect([hours?.inside50, hours?.inside80]).toEqual([0, 1]);
+    expect(labour?.pinball80).toBeCloseTo(0.2 * (3 * Math.exp(0.2 * 0.8416212335729143) - 3.5), 9);
+    expect([labour?.inside50, labour?.inside80]).toEqual([0, 1]);
   });
 
   it('drying: Brier scores of the looks, each given that it was still wet before', () => {
-    const [drying] = of('drying');
     const [h3, h5] = [forecast.dryHours.atOrBelow(3), forecast.dryHours.atOrBelow(5)];
     expect(drying?.score).toBeCloseTo(h3 ** 2 + ((h5 - h3) / (1 - h3) - 1) ** 2, 12);
     expect(drying?.error).toBeNaN();
   });
 
-  it('what a yardstick does not forecast it is not scored on', () => {
-    expect(scoreOutcomes(outcomes, { hours: forecast.hours }).map((score) => score?.model)).toEqual(
-      outcomes.map(({ model }) => (model === 'labour' ? 'labour' : undefined)),
-    );
+  it('drying: the residual is where the forecast itself would expect it between the two checks', () => {
+    const [low, high] = [Math.log(3 / 4) / 0.25, Math.log(5 / 4) / 0.25];
+    const density = (z: number) => Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
+    const share = forecast.dryHours.atOrBelow(5) - forecast.dryHours.atOrBelow(3);
+    expect(drying?.residual).toBeCloseTo((0.25 * (density(low) - density(high))) / share, 9);
   });
 
-  it('a fit is scored on every outcome of a job', () => {
+  it('what a yardstick does not forecast it is not scored on', () => {
+    expect(Object.keys(scoreOutcomes(outcomes, { hours: forecast.hours }))).toEqual(['labour']);
+    const oneSection = { passes: [forecast.passes[0]] };
+    expect(scoreOutcomes(outcomes, oneSection)).toEqual({});
+  });
+
+  it('a fit is scored on everything that came of a job', () => {
     const all = scoreJob(noRecords, mixed, { now, technicians, machines });
-    expect(all.map(({ model }) => model)).toEqual(['passes', 'passes', 'labour', 'water', 'drying']);
-    expect(all.every(({ score }) => score >= 0)).toBe(true);
+    expect(Object.keys(all)).toEqual(modelNames);
+    expect(Object.values(all).every(({ score }) => score >= 0)).toBe(true);
   });
 });
 
@@ -128,7 +135,7 @@ describe('contract: the mean and spread by soil level', () => {
 
 describe('recovery: all four models against all three yardsticks', () => {
   const { technicians: people, machines: owned, records } = simulateShop('strips', 5, 240);
-  const history = { technicians: people, machines: owned, records, rules: {}, now: new Date('2026-01-05'), version: 1 };
+  const history = { technicians: people, machines: owned, records, rules: {}, version: 1 };
   const months = scoreShop(history);
 
   it('each is there, on the same outcomes, and loses in sum to the shop’s own numbers', () => {
@@ -137,7 +144,7 @@ describe('recovery: all four models against all three yardsticks', () => {
       expect(n).toBeGreaterThan(60);
       for (const one of [soil, line]) {
         expect(one.n).toBeGreaterThan(0.6 * n);
-        expect(one.own).toBeLessThan(one.score);
+        expect(one.own).toBeLessThan(one.other);
       }
     }
   });
@@ -145,9 +152,13 @@ describe('recovery: all four models against all three yardsticks', () => {
   it('what today’s fit does not believe of a record is held against no forecast', () => {
     const last = months.at(-1) ?? expect.fail('no months');
     const inMonth = records.filter(({ finishedAt }) => finishedAt.startsWith(last.month));
-    const none = new Set<string>();
-    const unread = { passes: none, labour: new Set([inMonth[0].ref]), water: none, drying: none };
-    const again = scoreShop({ ...history, unread, formerMonths: months }).at(-1) ?? expect.fail('no months');
+    const result = fitShop({ ...history, now: new Date('2026-01-05') });
+    if (result.status !== 'fitted') throw new Error('no fit');
+    const { models } = result.fit;
+    const doubted = { ref: inMonth[0].ref, reason: 'not believed' };
+    const labour = { ...models.labour, leftOut: [...models.labour.leftOut, doubted] };
+    const today = { ...result.fit, models: { ...models, labour } };
+    const again = scoreShop({ ...history, today, formerMonths: months }).at(-1) ?? expect.fail('no months');
     expect(again.models.labour.n).toBe(last.models.labour.n - 1);
     expect(again.models.passes.n).toBe(last.models.passes.n);
   });

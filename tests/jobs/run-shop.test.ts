@@ -78,11 +78,36 @@ describe('contract: the nightly run of a shop', () => {
     await runShop(deps, shopId, fitId);
     await currency(shopId, 'USD');
     await expect(runShop({ ...deps, compute: breaks }, shopId, randomUUID())).rejects.toThrow('broke down');
-    const failed = { status: 'failed', reason: 'water: singular', posterior: null, summary: {}, scores: null } as const;
+    const failed = {
+      status: 'failed',
+      reason: 'water: singular',
+      posterior: null,
+      summary: {},
+      scores: null,
+      finished: true,
+    } as const;
     expect((await runShop({ ...deps, compute: async () => failed }, shopId, randomUUID())).status).toBe('failed');
     expect((await published(shopId))?.fitId).toBe(fitId);
     expect((await history(shopId))[0]).toMatchObject({ status: 'failed', reason: 'water: singular' });
     expect((await runShop(deps, shopId, randomUUID())).status).toBe('published');
+  });
+
+  it('goes on with the same records while months are left to score, and from what the last run scored', async () => {
+    const shopId = await shopWithJobs();
+    const seen: number[] = [];
+    const runs = (finished: boolean) => ({
+      ...deps,
+      compute: async (material: FitMaterial) => {
+        seen.push(material.latestScores?.months.length ?? 0);
+        return { ...(await compute(material)), status: 'refused' as const, finished };
+      },
+    });
+    expect((await runShop(runs(false), shopId, randomUUID())).status).toBe('refused');
+    expect((await runShop(runs(true), shopId, randomUUID())).status).toBe('refused');
+    expect((await runShop(runs(true), shopId, randomUUID())).status).toBe('unchanged');
+    expect(seen).toHaveLength(2);
+    expect(seen[0]).toBe(0);
+    expect(seen[1]).toBeGreaterThan(0);
   });
 
   it('is one at a time: a second worker is told that the shop is busy', async () => {

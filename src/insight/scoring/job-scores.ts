@@ -1,20 +1,16 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { pinballLoss } from '../../inference/scores.ts';
-import { centralCoverage } from '../../inference/scores-calibration.ts';
-import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
+import { centralCoverage, expectedNormalScore } from '../../inference/scores-calibration.ts';
 import { plannedWork, type ShopNow } from '../../models/estimate/planned-work.ts';
 import { simulateJob } from '../../models/estimate/simulate-job.ts';
-import { jobReadings } from '../../models/readings.ts';
-import type { ShopFit } from '../../models/shop-fit.ts';
-import { doneSections, totalSurfaceM2 } from '../../models/work-section.ts';
+import { modelNames, type ShopFit } from '../../models/shop-fit.ts';
 import { plannedFromRecord } from '../planned-from-record.ts';
-import { actualHours } from '../quotes/kinds.ts';
 import { ensemble, type Forecast, type JobForecast } from './forecast.ts';
+import { countedPasses, type Outcome, outcomesOf } from './outcomes.ts';
 
-/** How one forecast did on one outcome: proper scores, less is better, and how much of the outcome lay inside its central ranges. */
-export interface OutcomeScore {
-  readonly model: ModelName;
+/** How one forecast did on what came of one job: a proper score, less is better, and how much of the outcome lay inside its central ranges. */
+export interface JobScore {
   readonly score: number;
   readonly inside50: number;
   readonly inside80: number;
@@ -23,31 +19,19 @@ export interface OutcomeScore {
   readonly pinball80: number;
   /** What came less the forecast's median (of passes its mean), in the figure's units; NaN likewise. */
   readonly error: number;
-  /** Log of what came over the forecast's median; NaN likewise, and for passes. */
-  readonly logError: number;
+  /** How far what came lay from the forecast, to be averaged over jobs: of passes in passes, else on the log scale. Zero on average where forecasts are right. */
+  readonly residual: number;
 }
 
-/** Something that came of a job, and the forecast of it among those of the job. */
-export interface Outcome {
-  readonly model: ModelName;
-  readonly ofJob: (forecast: Partial<JobForecast>) => Forecast | undefined;
-  /** Known to lie above `from` and at or below `to`; equal where it is exact. */
-  readonly from: number;
-  readonly to: number;
-  /** The section that it is of; absent where it is the job's. */
-  readonly section?: number;
-  /** Undefined where only the interval is known. */
-  readonly value: number | undefined;
-  readonly score: (forecast: Forecast) => number;
-}
+/** One score a model; none where nothing came of the job, or nothing was forecast of it. */
+export type JobScores = Partial<Readonly<Record<ModelName, JobScore>>>;
 
 /** Enough for a score's noise to vanish among that of the outcomes. */
-export const scoringDraws = 300;
-const countedPasses = 12;
+const scoringDraws = 300;
 
 /** Forecasts a finished job from a fit that may not have seen it, and scores what came. Hours, L/m², passes in their own units. */
-export function scoreJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): readonly OutcomeScore[] {
-  return scoreOutcomes(outcomesOf(fit, job), forecastJob(fit, job, shop)).filter((score) => score !== undefined);
+export function scoreJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): JobScores {
+  return scoreOutcomes(outcomesOf(fit, job), forecastJob(fit, job, shop));
 }
 
 /** What the fit says of the job as it stood before the work. */
@@ -61,63 +45,46 @@ export function forecastJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): JobF
   };
 }
 
-/** All that came of a job and can be scored. How surfaces and tanks are read is the fit's, so that every forecast meets the same outcomes. */
-export function outcomesOf(fit: ShopFit, job: FinishedJob): readonly Outcome[] {
-  return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(job)];
+/** The sections of a job share its day, its people and its machine: their mean counts as one outcome. */
+export function scoreOutcomes(outcomes: readonly Outcome[], forecast: Partial<JobForecast>): JobScores {
+  const scores: Partial<Record<ModelName, JobScore>> = {};
+  for (const model of modelNames) {
+    const own = outcomes.filter((outcome) => outcome.model === model);
+    const each = own.flatMap((outcome) => {
+      const forecastOfIt = outcome.ofJob(forecast);
+      return forecastOfIt === undefined ? [] : [scoreOutcome(outcome, forecastOfIt)];
+    });
+    if (each.length > 0 && each.length === own.length) scores[model] = meanScore(each);
+  }
+  return scores;
 }
 
-/** One score an outcome; undefined where nothing was forecast of it. */
-export function scoreOutcomes(
-  outcomes: readonly Outcome[],
-  forecast: Partial<JobForecast>,
-): readonly (OutcomeScore | undefined)[] {
-  return outcomes.map((outcome) => {
-    const own = outcome.ofJob(forecast);
-    return own && scoreOutcome(outcome, own);
-  });
-}
-
-function scoreOutcome({ model, from, to, value, score }: Outcome, forecast: Forecast): OutcomeScore {
-  const [below, above] = [forecast.atOrBelow(from), forecast.atOrBelow(to)];
-  const exact = value ?? Number.NaN;
-  const middle = model === 'passes' ? meanCount(forecast) : forecast.quantile(0.5);
+function scoreOutcome(outcome: Outcome, forecast: Forecast): JobScore {
+  const [below, above] = [forecast.atOrBelow(outcome.from), forecast.atOrBelow(outcome.to)];
+  const exact = outcome.value ?? Number.NaN;
+  const error = exact - (outcome.model === 'passes' ? meanCount(forecast) : forecast.quantile(0.5));
   return {
-    model,
-    score: score(forecast),
+    score: outcome.score(forecast),
     inside50: centralCoverage(below, above, 0.5),
     inside80: centralCoverage(below, above, 0.8),
     inside90: centralCoverage(below, above, 0.9),
     pinball80: pinballLoss(exact, forecast.quantile(0.8), 0.8),
-    error: exact - middle,
-    logError: model === 'passes' ? Number.NaN : Math.log(exact / middle),
+    error,
+    residual: residualOf(outcome, forecast, error, below, above),
   };
 }
 
-/** Passes made of every section: the forecast holds giving up too, so that how it ended is no reason to leave a section out. */
-function passesOutcomes({ sections }: FinishedJob): readonly Outcome[] {
-  return sections.flatMap(({ wetPasses: made }, s) => {
-    if (made < 1 || made > countedPasses) return [];
-    const score = (forecast: Forecast) => rankedScore(forecast, made);
-    return [
-      {
-        model: 'passes' as const,
-        ofJob: ({ passes }) => passes?.[s],
-        section: s,
-        from: made - 1,
-        to: made,
-        value: made,
-        score,
-      },
-    ];
-  });
+function residualOf({ model, value }: Outcome, forecast: Forecast, error: number, below: number, above: number) {
+  if (model === 'passes') return error;
+  if (value !== undefined) return Math.log(value / forecast.quantile(0.5));
+  const logSd = 0.5 * Math.log(forecast.quantile(upperSd) / forecast.quantile(1 - upperSd));
+  return logSd * expectedNormalScore(below, above, outermost);
 }
 
-/** Ranked probability score over counts: the CRPS of whole numbers. */
-function rankedScore(forecast: Forecast, made: number): number {
-  let sum = 0;
-  for (let k = 1; k < countedPasses; k++) sum += (forecast.atOrBelow(k) - (made <= k ? 1 : 0)) ** 2;
-  return sum;
-}
+/** Φ(1): a normal's quantile one standard deviation up. */
+const upperSd = 0.8413447460685429;
+/** Where every draw lies on one side the outcome is taken to lie half a draw out. */
+const outermost = 0.5 / scoringDraws;
 
 function meanCount(forecast: Forecast): number {
   let mean = 0;
@@ -125,34 +92,16 @@ function meanCount(forecast: Forecast): number {
   return mean;
 }
 
-function hoursOutcome(job: FinishedJob): Outcome {
-  const hours = actualHours(job);
-  const score = (forecast: Forecast) => forecast.crps(hours);
-  return { model: 'labour', ofJob: (forecast) => forecast.hours, from: hours, to: hours, value: hours, score };
-}
-
-/** Known to a step of the tank either way, as the middle of which it is scored. */
-function litresOutcome(fit: ShopFit, job: FinishedJob): readonly Outcome[] {
-  const { readings } = jobReadings(job, doneSections(job, fit.surfaceRatios));
-  const [reading] = readings;
-  if (readings.length !== 1 || reading.litresLeft <= 0) return [];
-  const surfaceM2 = totalSurfaceM2(reading.sections);
-  const value = reading.litresLeft / surfaceM2;
-  const step = fit.readingStepL / surfaceM2;
-  const [from, to] = [Math.max(0, value - step), value + step];
-  return [
-    { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },
-  ];
-}
-
-function dryingOutcome({ drying }: FinishedJob): readonly Outcome[] {
-  const checks = [...(drying?.checks ?? [])].sort((a, b) => a.hours - b.hours);
-  if (checks.length === 0) return [];
-  const firstDry = checks.findIndex(({ dry }) => dry);
-  const told = firstDry < 0 ? checks : checks.slice(0, firstDry + 1);
-  const from = told.filter(({ dry }) => !dry).at(-1)?.hours ?? 0;
-  const to = firstDry < 0 ? Number.POSITIVE_INFINITY : checks[firstDry].hours;
-  const score = (forecast: Forecast) =>
-    sequentialBrierScore(told.map(({ hours, dry }): Look => ({ forecast: forecast.atOrBelow(hours), happened: dry })));
-  return [{ model: 'drying', ofJob: ({ dryHours }) => dryHours, from, to, value: undefined, score }];
+function meanScore(scores: readonly JobScore[]): JobScore {
+  if (scores.length === 1) return scores[0];
+  const mean = (pick: (score: JobScore) => number) => scores.reduce((sum, one) => sum + pick(one), 0) / scores.length;
+  return {
+    score: mean(({ score }) => score),
+    inside50: mean(({ inside50 }) => inside50),
+    inside80: mean(({ inside80 }) => inside80),
+    inside90: mean(({ inside90 }) => inside90),
+    pinball80: mean(({ pinball80 }) => pinball80),
+    error: mean(({ error }) => error),
+    residual: mean(({ residual }) => residual),
+  };
 }

@@ -36,15 +36,12 @@ export function leastSquares(
   y: readonly number[],
   names: readonly string[],
 ): LeastSquares {
-  const columns = names.map((_, index) => standardised(design, index));
-  const used = independent(columns);
+  const { used, basis } = independent(names.map((_, index) => standardised(design, index)));
   if (y.length <= used.length + 1)
     throw new RangeError(`leastSquares: ${y.length} rows for ${used.length} columns and an intercept`);
   const centre = mean(y);
-  const weights = solve(
-    used,
-    y.map((value) => value - centre),
-  );
+  const centred = Float64Array.from(y, (value) => value - centre);
+  const weights = solve(used, basis, centred);
   const coefficients = names.map(() => 0);
   used.forEach(({ index, scale }, k) => {
     coefficients[index] = weights[k] / scale;
@@ -62,15 +59,16 @@ export function leastSquares(
   };
 }
 
-/** Weights on standardised columns; their mean is zero, so the intercept is the centre that was taken off. */
-function solve(used: readonly Column[], y: readonly number[]): readonly number[] {
+/**
+ * Weights on the standardised columns, on the triangle that is left of them along their basis: as many rows as columns, however many jobs there
+ * are, and the same solution, for a change of basis moves no length.
+ */
+function solve(used: readonly Column[], basis: readonly Float64Array[], y: Float64Array): readonly number[] {
   if (used.length === 0) return [];
-  const rows = y.map((_, i) => used.map(({ values }) => values[i]));
-  const { weights } = new MultivariateLinearRegression(
-    rows,
-    y.map((value) => [value]),
-  );
-  return used.map((_, k) => weights[k][0]);
+  const triangle = basis.map((direction, i) => used.map(({ values }, j) => (j < i ? 0 : dot(direction, values))));
+  const target = basis.map((direction) => [dot(direction, y)]);
+  const { weights } = new MultivariateLinearRegression(triangle, target, { intercept: false, statistics: false });
+  return weights.map(([weight]) => weight);
 }
 
 function standardised(design: readonly (readonly number[])[], index: number): Column {
@@ -86,10 +84,10 @@ function standardised(design: readonly (readonly number[])[], index: number): Co
   };
 }
 
-/** The columns of full rank, earliest first, by Gram–Schmidt: one is kept where enough of it is left beside those before. */
-function independent(columns: readonly Column[]): readonly Column[] {
+/** The columns of full rank, earliest first, and an orthonormal basis of them, by Gram–Schmidt: one is kept where enough of it is left beside those before. */
+function independent(columns: readonly Column[]) {
   const basis: Float64Array[] = [];
-  return columns.filter(({ values }) => {
+  const used = columns.filter(({ values }) => {
     if (values.length === 0) return false;
     const left = values.slice();
     // Twice is enough (Kahan): the second round takes off what rounding left of the first.
@@ -99,6 +97,7 @@ function independent(columns: readonly Column[]): readonly Column[] {
     basis.push(left.map((value) => value / length));
     return true;
   });
+  return { used, basis };
 }
 
 /** In place: what of the vector lies along a direction of length one. */

@@ -4,7 +4,7 @@ declare module 'ml-regression' {
     constructor(
       x: readonly (readonly number[])[],
       y: readonly (readonly number[])[],
-      options?: { intercept?: boolean },
+      options?: { intercept?: boolean; statistics?: boolean },
     );
     /** One row a column of x, the intercept last. */
     readonly weights: readonly (readonly number[])[];

@@ -1,5 +1,5 @@
 import type { ModelName } from '../../domain/doubts.ts';
-import type { Machine } from '../../domain/lists.ts';
+import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { soils } from '../../domain/vocabulary.ts';
 import { columnCount, type Layout } from '../../models/layout.ts';
@@ -7,9 +7,9 @@ import { dryingRows } from '../../models/rows/drying-rows.ts';
 import { labourRows } from '../../models/rows/labour-rows.ts';
 import { type ModelRows, sparse } from '../../models/rows/model-rows.ts';
 import { passesRows } from '../../models/rows/passes-rows.ts';
-import { measuredEntries, waterRows } from '../../models/rows/water-rows.ts';
+import { measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { type DoneJob, gradeOf, type ShopView } from '../../models/shop-view.ts';
+import { type DoneJob, gradeOf, type ShopView, shopView } from '../../models/shop-view.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { doneSections, isExtracted } from '../../models/work-section.ts';
 import { type Forecast, type JobForecast, logNormal } from '../scoring/forecast.ts';
@@ -18,52 +18,50 @@ import { typicalValue } from './soil-means.ts';
 
 const leastSpread = 0.02;
 
+/** The shop's lists, by which a job to be forecast is read. */
+interface Lists {
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+}
+
 /**
- * Least squares on the models' own terms, people and machines: of the logarithm, over the same offsets. An interval counts as its middle.
- * Passes are not known before the work: the mean of the soil level stands for them, here as in the rows that are forecast.
+ * Least squares on the rows that the models were fitted to, people and machines among them: of the logarithm, over the same offsets. An
+ * interval counts as its middle. Passes are not known before the work: the mean of the soil level stands for them in what is forecast.
  * A model with fewer rows than columns has no line, and forecasts nothing.
  */
 export function modelLines(
   fit: ShopFit,
-  view: ShopView,
-  machines: readonly Machine[],
+  rows: Readonly<Record<ModelName, ModelRows>>,
+  known: readonly FinishedJob[],
+  { technicians, machines }: Lists,
 ): (job: FinishedJob) => Partial<JobForecast> {
-  const water = waterForecast(fit.models.water);
-  const read = {
-    passes: passesRows,
-    labour: labourRows,
-    water: waterRows,
-    drying: (shop: ShopView, layout: Layout) => dryingRows(shop, layout, water),
-  };
-  const layoutOf = (model: ModelName) => fit.models[model].layout;
-  const lineOf = (model: ModelName) =>
-    trained(model, read[model](believed(view, fit, model), layoutOf(model)), layoutOf(model));
+  const lineOf = (model: ModelName) => trained(model, rows[model], fit.models[model].layout);
   const lines = {
     passes: lineOf('passes'),
     labour: lineOf('labour'),
     water: lineOf('water'),
     drying: lineOf('drying'),
   };
-  const passes = meanPassesBySoil(view.jobs);
+  const litres = waterForecast(fit.models.water);
+  const passes = meanPassesBySoil(known);
+  const view = { ...shopView([], technicians, machines, fit.rules), ...readAs(fit) };
+  const { passes: passesModel, labour, water, drying } = fit.models;
   return (job) => {
     const done = beforeTheWork(job, passes, fit, machines);
     const one = { ...view, jobs: [done] };
-    const forecast = (model: 'passes' | 'labour' | 'drying') =>
-      forecasts(lines[model], read[model](one, layoutOf(model)));
-    const ofPasses = forecast('passes');
+    const ofPasses = forecasts(lines.passes, passesRows(one, passesModel.layout));
     return {
       ...(ofPasses.length === job.sections.length ? { passes: ofPasses } : {}),
-      hours: forecast('labour')[0],
-      litres: forecasts(lines.water, measured(view, layoutOf('water'), done))[0],
-      dryHours: forecast('drying')[0],
+      hours: forecasts(lines.labour, labourRows(one, labour.layout))[0],
+      litres: forecasts(lines.water, measured(view, water.layout, done))[0],
+      dryHours: forecasts(lines.drying, dryingRows(one, drying.layout, litres))[0],
     };
   };
 }
 
-/** What the model itself reads of the records. */
-function believed(view: ShopView, fit: ShopFit, model: ModelName): ShopView {
-  const refs = new Set(fit.models[model].leftOut.map(({ ref }) => ref));
-  return { ...view, jobs: view.jobs.filter(({ job }) => !refs.has(job.ref)) };
+/** How the fit reads a record. */
+function readAs({ surfaceRatios, dryHabits, readingStepL }: ShopFit) {
+  return { surfaceRatios, dryHabits, readingStepL };
 }
 
 /** The job with nothing in it that only the work told: mean passes, no litres. */
@@ -128,8 +126,8 @@ function forecasts(line: LeastSquares | undefined, of: Pick<ModelRows, 'rows' | 
   );
 }
 
-function meanPassesBySoil(jobs: readonly DoneJob[]): (soil: string) => number {
-  const sections = jobs.flatMap((done) => done.sections);
+function meanPassesBySoil(known: readonly FinishedJob[]): (soil: string) => number {
+  const sections = known.flatMap((job) => job.sections);
   const mean = (of: typeof sections) => of.reduce((sum, { wetPasses }) => sum + wetPasses, 0) / Math.max(1, of.length);
   const all = mean(sections);
   const levels = new Map(

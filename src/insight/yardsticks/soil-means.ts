@@ -2,7 +2,7 @@ import type { ModelName } from '../../domain/doubts.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { kindsBy } from '../quotes/kinds.ts';
 import { type Forecast, type JobForecast, logNormal } from '../scoring/forecast.ts';
-import type { Outcome } from '../scoring/job-scores.ts';
+import type { Outcome } from '../scoring/outcomes.ts';
 
 /** Pseudo-outcomes that hold a soil level's mean to that of all levels. */
 const shrinkage = 3;

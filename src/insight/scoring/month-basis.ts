@@ -1,0 +1,30 @@
+import type { FinishedJob } from '../../domain/record.ts';
+import { modelNames } from '../../models/shop-fit.ts';
+import { fingerprintText, noText, withText } from './fingerprint.ts';
+import type { Unread } from './unread.ts';
+
+/** Raised whenever the same records would be scored otherwise, or scores are kept in another form: what is kept of before is then not taken over. */
+export const scoresVersion = 2;
+
+export function monthOf({ finishedAt }: FinishedJob): string {
+  return new Date(finishedAt).toISOString().slice(0, 7);
+}
+
+/**
+ * What a month's scores are made from, as one fingerprint: everything up to its end, what is believed of it, and what `about` says of the rest
+ * (lists, rules, the program's versions).
+ */
+export function monthBases(
+  byTime: readonly FinishedJob[],
+  unread: Unread | undefined,
+  about: unknown,
+): (month: string) => string {
+  const upTo = new Map<string, string>();
+  let print = withText(noText, JSON.stringify([scoresVersion, about]));
+  for (const job of byTime) {
+    const doubted = modelNames.filter((model) => unread?.[model].has(job.ref));
+    print = withText(print, JSON.stringify([job, doubted]));
+    upTo.set(monthOf(job), fingerprintText(print));
+  }
+  return (month) => upTo.get(month) ?? '';
+}

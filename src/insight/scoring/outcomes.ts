@@ -1,0 +1,96 @@
+import type { ModelName } from '../../domain/doubts.ts';
+import type { FinishedJob } from '../../domain/record.ts';
+import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
+import { jobReadings } from '../../models/readings.ts';
+import type { ShopFit } from '../../models/shop-fit.ts';
+import { doneSections, totalSurfaceM2 } from '../../models/work-section.ts';
+import { actualHours } from '../quotes/kinds.ts';
+import type { Forecast, JobForecast } from './forecast.ts';
+
+/** Something that came of a job, and the forecast of it among those of the job. */
+export interface Outcome {
+  readonly model: ModelName;
+  readonly ofJob: (forecast: Partial<JobForecast>) => Forecast | undefined;
+  /** Known to lie above `from` and at or below `to`; equal where it is exact. */
+  readonly from: number;
+  readonly to: number;
+  /** The section that it is of; absent where it is the job's. */
+  readonly section?: number;
+  /** Undefined where only the interval is known. */
+  readonly value: number | undefined;
+  readonly score: (forecast: Forecast) => number;
+}
+
+/** Passes are counted up to here. */
+export const countedPasses = 12;
+
+/** All that came of a job and can be scored. How surfaces and tanks are read is the fit's, so that every forecast meets the same outcomes. */
+export function outcomesOf(fit: Pick<ShopFit, 'surfaceRatios' | 'readingStepL'>, job: FinishedJob): readonly Outcome[] {
+  return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(job)];
+}
+
+/** Passes made of every section: the forecast holds giving up too, so that how it ended is no reason to leave a section out. */
+function passesOutcomes({ sections }: FinishedJob): readonly Outcome[] {
+  return sections.flatMap(({ wetPasses: made }, section): Outcome[] => {
+    if (made < 1 || made > countedPasses) return [];
+    const score = (forecast: Forecast) => rankedScore(forecast, made);
+    return [
+      {
+        model: 'passes',
+        ofJob: ({ passes }) => passes?.[section],
+        section,
+        from: made - 1,
+        to: made,
+        value: made,
+        score,
+      },
+    ];
+  });
+}
+
+/** Ranked probability score over counts: the CRPS of whole numbers. */
+function rankedScore(forecast: Forecast, made: number): number {
+  let sum = 0;
+  for (let k = 1; k < countedPasses; k++) sum += (forecast.atOrBelow(k) - (made <= k ? 1 : 0)) ** 2;
+  return sum;
+}
+
+function hoursOutcome(job: FinishedJob): Outcome {
+  const hours = actualHours(job);
+  const score = (forecast: Forecast) => forecast.crps(hours);
+  return { model: 'labour', ofJob: (forecast) => forecast.hours, from: hours, to: hours, value: hours, score };
+}
+
+/** Known to a step of the tank either way, as the middle of which it is scored. */
+function litresOutcome(
+  { surfaceRatios, readingStepL }: Pick<ShopFit, 'surfaceRatios' | 'readingStepL'>,
+  job: FinishedJob,
+): readonly Outcome[] {
+  const { readings } = jobReadings(job, doneSections(job, surfaceRatios));
+  const [reading] = readings;
+  if (readings.length !== 1 || reading.litresLeft <= 0) return [];
+  const surfaceM2 = totalSurfaceM2(reading.sections);
+  const value = reading.litresLeft / surfaceM2;
+  const step = readingStepL / surfaceM2;
+  const [from, to] = [Math.max(0, value - step), value + step];
+  return [
+    { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },
+  ];
+}
+
+/**
+ * A drying time, known only to lie between two checks. It is scored by the sequential Brier score, everywhere: here, in the track record, and
+ * where a fit is judged before it is published. The likelihood of the interval (`intervalLogScore`) is proper too, but one drying time
+ * that a forecast from draws held impossible would make it infinite and decide alone, and "a third less" means nothing of a logarithm.
+ */
+function dryingOutcome({ drying }: FinishedJob): readonly Outcome[] {
+  const checks = [...(drying?.checks ?? [])].sort((a, b) => a.hours - b.hours);
+  if (checks.length === 0) return [];
+  const firstDry = checks.findIndex(({ dry }) => dry);
+  const told = firstDry < 0 ? checks : checks.slice(0, firstDry + 1);
+  const from = told.filter(({ dry }) => !dry).at(-1)?.hours ?? 0;
+  const to = firstDry < 0 ? Number.POSITIVE_INFINITY : checks[firstDry].hours;
+  const score = (forecast: Forecast) =>
+    sequentialBrierScore(told.map(({ hours, dry }): Look => ({ forecast: forecast.atOrBelow(hours), happened: dry })));
+  return [{ model: 'drying', ofJob: ({ dryHours }) => dryHours, from, to, value: undefined, score }];
+}
