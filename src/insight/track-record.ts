@@ -12,6 +12,8 @@ import { type ModelMonth, type MonthScores, meanGap, type Paired, total } from '
 export interface ScoreLine {
   readonly model: ModelName;
   readonly outcomes: number;
+  /** So few that a line says next to nothing: to be shown as such. */
+  readonly tooFew: boolean;
   readonly meanScore: number | null;
   readonly ruleOfThumb: number | null;
   /** The shop's mean and spread by soil level; least squares on the same terms. Null where too little was known to have one. */
@@ -20,10 +22,16 @@ export interface ScoreLine {
   /** Per cent less score than each, on the outcomes that both forecast. */
   readonly gainOverSoilMeans: number | null;
   readonly gainOverLeastSquares: number | null;
+  /** The same with their 90 % ranges: a gain is one beyond doubt where p05 is above 0. */
+  readonly rangeOverSoilMeans: Range | null;
+  readonly rangeOverLeastSquares: Range | null;
   /** Per cent less score than the rule of thumb, with its 90 % range. */
   readonly gainPercent: Range | null;
   /** Share of outcomes inside the 80 % range, with the 90 % range that so many outcomes leave open. */
   readonly inside80: Range | null;
+  /** By how much what came missed what was forecast, on average, in `unit`, and the rule of thumb's; null where it is not known exactly (drying). */
+  readonly meanMiss: number | null;
+  readonly meanMissRuleOfThumb: number | null;
   /** What came less what was forecast, on average, in `unit`; null where it is not known exactly (drying). */
   readonly bias: number | null;
   readonly unit: string;
@@ -55,6 +63,9 @@ export interface MonthRecord {
   readonly models: readonly ScoreLine[];
 }
 
+/**
+ * The track record, for a page and for programs. Fields may be added to it and to what it holds; those here keep their names, units and meaning.
+ */
 export interface TrackRecord {
   readonly answer: string;
   readonly models: readonly ModelRecord[];
@@ -122,19 +133,24 @@ function monthRecord({ month, jobsKnown, jobs, failed, models }: MonthScores): M
 }
 
 function scoreLine(model: ModelName, sums: ModelMonth): ScoreLine {
-  const { n, score, ruleOfThumb, soilMeans, leastSquares, error, nExact } = sums;
+  const { n, score, ruleOfThumb, soilMeans, leastSquares, nExact } = sums;
   return {
     model,
     outcomes: n,
+    tooFew: n < few,
     meanScore: perOutcome(score, n),
     ruleOfThumb: perOutcome(ruleOfThumb.other, ruleOfThumb.n),
     soilMeans: perOutcome(soilMeans.other, soilMeans.n),
     leastSquares: perOutcome(leastSquares.other, leastSquares.n),
     gainOverSoilMeans: gainOver(soilMeans),
     gainOverLeastSquares: gainOver(leastSquares),
+    rangeOverSoilMeans: gainRange(soilMeans),
+    rangeOverLeastSquares: gainRange(leastSquares),
     gainPercent: gainRange(ruleOfThumb),
     inside80: inside(sums),
-    bias: perOutcome(error, nExact),
+    meanMiss: perOutcome(sums.miss, nExact),
+    meanMissRuleOfThumb: perOutcome(sums.missRuleOfThumb, nExact),
+    bias: perOutcome(sums.error, nExact),
     unit: units[model],
   };
 }

@@ -17,9 +17,7 @@ function month(
     ...emptyModels().labour,
     n,
     score: n * (1 + gap),
-    ruleOfThumb: n,
-    gap: n * gap,
-    gapSquares: n * gap * gap + n * 0.01,
+    ruleOfThumb: { n, own: n * (1 + gap), other: n, gapSquares: n * gap * gap + n * 0.01 },
     inside80: inside,
   };
   const all = { ...emptyModels(), ...Object.fromEntries(models.map((model) => [model, sums])) };

@@ -19,6 +19,8 @@ export interface JobScore {
   readonly pinball80: number;
   /** What came less the forecast's median (of passes its mean), in the figure's units; NaN likewise. */
   readonly error: number;
+  /** The same without its sign, of every section for itself. */
+  readonly miss: number;
   /** How far what came lay from the forecast, to be averaged over jobs: of passes in passes, else on the log scale. Zero on average where forecasts are right. */
   readonly residual: number;
 }
@@ -70,6 +72,7 @@ function scoreOutcome(outcome: Outcome, forecast: Forecast): JobScore {
     inside90: centralCoverage(below, above, 0.9),
     pinball80: pinballLoss(exact, forecast.quantile(0.8), 0.8),
     error,
+    miss: Math.abs(error),
     residual: residualOf(outcome, forecast, error, below, above),
   };
 }
@@ -102,6 +105,7 @@ function meanScore(scores: readonly JobScore[]): JobScore {
     inside90: mean(({ inside90 }) => inside90),
     pinball80: mean(({ pinball80 }) => pinball80),
     error: mean(({ error }) => error),
+    miss: mean(({ miss }) => miss),
     residual: mean(({ residual }) => residual),
   };
 }

@@ -13,10 +13,15 @@ export interface ModelMonth {
   readonly inside50: number;
   readonly inside80: number;
   readonly inside90: number;
-  /** Over the `nExact` jobs whose outcome is known exactly: pinball loss of the 80 % quantile, own and the rule of thumb's, and what came less what was forecast. */
+  /**
+   * Over the `nExact` jobs whose outcome is known exactly: pinball loss of the 80 % quantile, and by how much what came missed the forecast's
+   * middle, own and the rule of thumb's; `error` is with its sign, what came less what was forecast.
+   */
   readonly nExact: number;
   readonly pinball80: number;
   readonly pinball80RuleOfThumb: number;
+  readonly miss: number;
+  readonly missRuleOfThumb: number;
   readonly error: number;
   readonly residual: number;
   readonly residualSquares: number;
@@ -58,6 +63,8 @@ export const emptyMonth: ModelMonth = {
   nExact: 0,
   pinball80: 0,
   pinball80RuleOfThumb: 0,
+  miss: 0,
+  missRuleOfThumb: 0,
   error: 0,
   residual: 0,
   residualSquares: 0,
@@ -91,6 +98,8 @@ export function monthOfOne({ own, rule, soilMeans, leastSquares }: ScoresByAll):
     nExact: isExact ? 1 : 0,
     pinball80: isExact ? own.pinball80 : 0,
     pinball80RuleOfThumb: isExact ? rule.pinball80 : 0,
+    miss: isExact ? own.miss : 0,
+    missRuleOfThumb: isExact ? rule.miss : 0,
     error: isExact ? own.error : 0,
     residual: own.residual,
     residualSquares: own.residual ** 2,
@@ -116,6 +125,8 @@ export function added(a: ModelMonth, b: ModelMonth): ModelMonth {
     nExact: a.nExact + b.nExact,
     pinball80: a.pinball80 + b.pinball80,
     pinball80RuleOfThumb: a.pinball80RuleOfThumb + b.pinball80RuleOfThumb,
+    miss: a.miss + b.miss,
+    missRuleOfThumb: a.missRuleOfThumb + b.missRuleOfThumb,
     error: a.error + b.error,
     residual: a.residual + b.residual,
     residualSquares: a.residualSquares + b.residualSquares,
