@@ -41,8 +41,8 @@ function KeyFigures({ estimate, formats }: Pick<EstimateProps, 'estimate' | 'for
         <dt>Price</dt>
         <dd>{formats.money(quote.price)}</dd>
         <dd class="soft">
-          {hours} at {formats.money(quote.labourRate)} and {formats.money(quote.materials)} for materials.{' '}
-          {oneIn(quote.risk)} such jobs takes longer than these hours.
+          {hours} at {formats.money(quote.labourRate)} and {formats.money(quote.materials)} for materials. Runs over
+          these hours: {oneIn(quote.risk)} such jobs.
         </dd>
       </div>
       <div>

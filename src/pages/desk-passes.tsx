@@ -11,7 +11,7 @@ interface PassesProps {
   readonly formats: Formats;
 }
 
-/** How many passes each part needs: of twenty such parts, each drawn as a drop that holds its number of passes. */
+/** How many passes each part needs: of twenty such parts, each a token that holds its number of passes. */
 export function Passes({ estimate, plan, formats }: PassesProps) {
   const { sections, passes } = estimate;
   const names = sections.map(({ area }, i) => headingFor(areaWords(area, plan.sections[i]?.count ?? 1)));
@@ -39,18 +39,12 @@ export function Passes({ estimate, plan, formats }: PassesProps) {
 
 /** The words say the same, so the row is no news to a screen reader. */
 function Row({ tokens }: { tokens: readonly Twentieth[] }) {
-  const each = tokens.flatMap(({ label, passes, times }) => Array.from({ length: times }, () => ({ label, passes })));
   return (
-    <svg viewBox="0 0 520 26" aria-hidden="true" focusable="false">
-      {each.map(({ label, passes }, i) => (
-        <>
-          <rect class={`pass pass-${Math.min(passes, 4)}`} x={i * 26 + 1} y={1} width={24} height={24} rx={passes} />
-          <text class={`pass-text-${Math.min(passes, 4)}`} x={i * 26 + 13} y={18} text-anchor="middle">
-            {label}
-          </text>
-        </>
-      ))}
-    </svg>
+    <div class="tokens" aria-hidden="true">
+      {tokens.flatMap(({ label, passes, times }) =>
+        Array.from({ length: times }, () => <span class={`token token-${Math.min(passes, 4)}`}>{label}</span>),
+      )}
+    </div>
   );
 }
 

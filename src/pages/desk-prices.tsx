@@ -18,8 +18,8 @@ export function PriceList({ prices, risk, formats }: PriceListProps) {
   return (
     <div class="prices">
       <p>
-        Flat-woven cloth, extracted, by whoever is free. {oneIn(risk)} such jobs takes longer than the hours behind its
-        price. On average {formats.share(share)} from our own jobs, the rest rule of thumb.
+        Flat-woven cloth, extracted, by whoever is free. Runs over the hours behind its price: {oneIn(risk)} such jobs.
+        On average {formats.share(share)} from our own jobs, the rest rule of thumb.
       </p>
       <p class="ways-on no-print">
         <button type="button" data-print hidden>

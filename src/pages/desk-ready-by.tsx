@@ -1,9 +1,9 @@
-import { areaY, dot, line, ruleX, ruleY, text } from '@observablehq/plot';
+import { areaY, dot, line, type Markish, ruleX, ruleY, text } from '@observablehq/plot';
 import type { PlannedJobInput } from '../domain/planned.ts';
 import type { GivenEstimate, GivenReadyBy } from '../insight/given-estimate.ts';
 import { chanceBy, type ReadyChance, readyCurve } from '../insight/ready-curve.ts';
 import type { ChartOptions } from './chart.ts';
-import { clockHours, thinnedHours } from './desk-clock.ts';
+import { type ClockHour, clockHours, thinnedHours } from './desk-clock.ts';
 import { quarterUp } from './desk-words.ts';
 import { Figure, type FigureTable } from './figure.tsx';
 import type { Formats } from './format.ts';
@@ -46,13 +46,11 @@ function inWords({ start, readyBy, formats }: Day): string {
   return `Work from ${formats.dateTime(start)} to about ${ends}. Ready by ${p50} in 5 of 10, by ${p80} in 8 of 10, by ${p90} in 9 of 10.`;
 }
 
-function pictureOf({ start, readyBy, curve, formats, timeZone }: Day): ChartOptions {
-  const end = new Date(readyBy.p95);
-  const last = new Date(end.getTime() + 0.04 * (end.getTime() - start.getTime()));
-  const ends = new Date(readyBy.workEnds);
-  const marks = curve.filter(({ chance }) => marked.includes(chance));
+function pictureOf(day: Day): ChartOptions {
+  const { start, readyBy, formats, timeZone } = day;
+  const span = Date.parse(readyBy.p95) - start.getTime();
+  const last = new Date(start.getTime() + 1.04 * span);
   const hours = clockHours(start, last, timeZone);
-  const midnights = hours.filter(({ hour }) => hour === 0).map(({ at }) => at);
   return {
     height: 250,
     marginTop: 26,
@@ -65,44 +63,70 @@ function pictureOf({ start, readyBy, curve, formats, timeZone }: Day): ChartOpti
       tickFormat: (at: Date) => formats.time(at),
       label: null,
     },
-    y: { domain: [-2.4, 10.4], ticks: [0, 5, 8, 9, 10].filter((n) => n !== 9), tickSize: 0, label: null },
+    y: { domain: [-2.4, 10.4], ticks: [0, 5, 8, 10], tickSize: 0, label: null },
     marks: [
       ruleY([0], { strokeOpacity: 0.5 }),
       ruleY([5, 8, 10], { strokeOpacity: 0.15 }),
-      ruleX(midnights, { strokeDasharray: '2 4' }),
-      text([start, ...midnights], {
-        x: (at: Date) => at,
-        frameAnchor: 'top',
-        dy: -18,
-        dx: 3,
-        textAnchor: 'start',
-        fontWeight: 600,
-        text: (at: Date) => formats.dayShort(at),
-      }),
-      line([start, ends], {
-        x: (at: Date) => at,
-        y: -1.2,
-        strokeWidth: 12,
-        strokeLinecap: 'butt',
-        className: 'mark-2',
-      }),
-      text([ends], { x: (at: Date) => at, y: -1.2, dx: 5, textAnchor: 'start', text: () => 'work' }),
-      areaY(curve, { x: 'at', y1: 0, y2: tenths, fillOpacity: 0.25, className: 'mark-1' }),
-      line(curve, { x: 'at', y: tenths, strokeWidth: 2.5, className: 'mark-1' }),
-      ruleX(marks, { x: 'at', y1: 0, y2: tenths, strokeDasharray: '3 3', className: 'mark-1' }),
-      dot(marks, { x: 'at', y: tenths, r: 4.5, fill: 'currentColor', className: 'mark-1' }),
-      text(marks, {
-        x: 'at',
-        y: tenths,
-        dx: -7,
-        dy: -8,
-        className: 'halo',
-        textAnchor: 'end',
-        fontWeight: 600,
-        text: ({ at, chance }: ReadyChance) => `${chance * 10} in 10: ${formats.time(quarterUp(at.toISOString()))}`,
-      }),
+      ...dayMarks(day, midnightsOf(hours), last),
+      ...workMarks(day),
+      ...readyMarks(day),
     ],
   };
+}
+
+/** Where each day begins, with its name where there is room for it. */
+function dayMarks({ start, formats }: Day, midnights: readonly Date[], last: Date): Markish[] {
+  const least = (last.getTime() - start.getTime()) / 6;
+  const days = [start, ...midnights];
+  const named = days.filter((at, i) => (days[i + 1] ?? last).getTime() - at.getTime() > least);
+  return [
+    ruleX(midnights, { strokeDasharray: '2 4' }),
+    text(named, {
+      x: itself,
+      frameAnchor: 'top',
+      dy: -18,
+      dx: 3,
+      textAnchor: 'start',
+      fontWeight: 600,
+      text: (at: Date) => formats.dayShort(at),
+    }),
+  ];
+}
+
+function workMarks({ start, readyBy }: Day): Markish[] {
+  const ends = new Date(readyBy.workEnds);
+  return [
+    line([start, ends], { x: itself, y: -1.2, strokeWidth: 12, strokeLinecap: 'butt', className: 'mark-2' }),
+    text([ends], { x: itself, y: -1.2, dx: 5, textAnchor: 'start', text: () => 'work' }),
+  ];
+}
+
+function readyMarks({ curve, formats }: Day): Markish[] {
+  const marks = curve.filter(({ chance }) => marked.includes(chance));
+  return [
+    areaY(curve, { x: 'at', y1: 0, y2: tenths, fillOpacity: 0.25, className: 'mark-1' }),
+    line(curve, { x: 'at', y: tenths, strokeWidth: 2.5, className: 'mark-1' }),
+    ruleX(marks, { x: 'at', y1: 0, y2: tenths, strokeDasharray: '3 3', className: 'mark-1' }),
+    dot(marks, { x: 'at', y: tenths, r: 4.5, fill: 'currentColor', className: 'mark-1' }),
+    text(marks, {
+      x: 'at',
+      y: tenths,
+      dx: -7,
+      dy: -8,
+      className: 'halo',
+      textAnchor: 'end',
+      fontWeight: 600,
+      text: ({ at, chance }: ReadyChance) => `${chance * 10} in 10: ${formats.time(quarterUp(at.toISOString()))}`,
+    }),
+  ];
+}
+
+function midnightsOf(hours: readonly ClockHour[]): Date[] {
+  return hours.filter(({ hour }) => hour === 0).map(({ at }) => at);
+}
+
+function itself(at: Date): Date {
+  return at;
 }
 
 const hourMs = 3_600_000;

@@ -38,7 +38,7 @@ export function WhatItTook({ took, estimate, formats }: WhatItTookProps) {
       <p class="answer">{answer(took, formats)}</p>
       <NumbersTable
         caption="What was said for 8 of 10 such jobs, and what this one took"
-        table={{ columns: ['', 'said', 'took', 'so it was'], rows }}
+        table={{ columns: ['Figure', 'said', 'took', 'so it was'], rows }}
       />
     </section>
   );
