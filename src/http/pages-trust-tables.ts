@@ -22,7 +22,7 @@ export function fitsTable(fits: readonly FitEntry[]): Table {
 export function ruleTable(lines: readonly RuleLine[]): Table {
   const three = (range: Range | undefined) =>
     range === undefined ? ['', '', ''] : [range.p05, range.p50, range.p95].map((value) => String(significant(value)));
-  const names = (of: string) => ['p05', 'p50', 'p95'].map((p) => `${of}_${p}`);
+  const names = (of: string) => ['p05', 'middle', 'p95'].map((p) => `${of}_${p}`);
   return [
     ['rule', 'figure', 'name', 'measure', 'adjusted', ...names('rule_of_thumb'), ...names('learnt'), 'own_share'],
     ...lines.map(({ id, model, name, measure, isAdjusted, rule, data, ownShare }) => [

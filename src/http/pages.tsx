@@ -49,6 +49,7 @@ import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
 import { trustPages } from './pages-trust.tsx';
 import { fitPages } from './pages-trust-fits.tsx';
+import { rulePages } from './pages-trust-rules.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
@@ -79,6 +80,7 @@ function areas(deps: AppDeps, shared: Shared) {
     machinePages(deps),
     trustPages(deps, shared),
     fitPages(deps, shared),
+    rulePages(deps),
   ];
 }
 

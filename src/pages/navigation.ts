@@ -38,6 +38,7 @@ export const areas: readonly Area[] = [
     places: [
       { path: '/findings/track-record', label: 'Track record', role: 'desk' },
       { path: '/findings/fits', label: 'Fits', role: 'desk' },
+      { path: '/findings/rules', label: 'Rules of thumb', role: 'owner' },
     ],
   },
   {

@@ -41,13 +41,13 @@ export function believed(rule: RuleOfThumb): Range {
   if (kind === 'spread') return threeOf((p) => Math.exp(sd * normalQuantile((1 + p) / 2)));
   if (kind === 'log-sigma') return rangeBy((z) => Math.exp(Math.exp(mean + z * sd)));
   const weight = (mean * (1 - mean)) / sd ** 2 - 1;
-  return threeOf((p) => betaQuantile(p, weight * mean, weight * (1 - mean)));
+  return chanceRange({ gaveUp: weight * mean, wentOn: weight * (1 - mean) });
 }
 
 /** What the records have made of it; undefined where the fit does not tell. */
 export function learnt(rule: RuleOfThumb, fit: FitReading): Range | undefined {
   const { model, kind, term } = rule;
-  if (model === 'giving-up') return chanceRange(fit.givingUp?.[Number(term) - 1]);
+  if (model === 'giving-up') return chanceLearnt(fit, Number(term));
   const found = fit.models[model];
   if (kind === 'coefficient')
     return through(
@@ -66,8 +66,20 @@ export function ownShare({ model, kind, term }: RuleOfThumb, fit: FitReading): n
   return found && Math.max(0, 1 - (found.sd / found.rule.sd) ** 2);
 }
 
-function chanceRange(counts: { readonly gaveUp: number; readonly wentOn: number } | undefined): Range | undefined {
-  return counts && threeOf((p) => betaQuantile(p, counts.gaveUp, counts.wentOn));
+interface Counts {
+  readonly gaveUp: number;
+  readonly wentOn: number;
+}
+
+function chanceLearnt({ givingUp }: FitReading, passes: number): Range | undefined {
+  const counts = givingUp?.[passes - 1];
+  return counts && chanceRange(counts);
+}
+
+/** A chance is shown by its mean, the one that estimates use, within its range. */
+function chanceRange({ gaveUp, wentOn }: Counts): Range {
+  const at = (p: number) => betaQuantile(p, gaveUp, wentOn);
+  return { p05: at(0.05), p50: gaveUp / (gaveUp + wentOn), p95: at(0.95) };
 }
 
 function through(range: Range | undefined, figure: (x: number) => number): Range | undefined {

@@ -1,0 +1,95 @@
+import type { z } from 'zod';
+import { type Fault, faultSaying } from '../domain/faults.ts';
+import { type FitReading, readFitSummary } from '../insight/rules/fit-reading.ts';
+import { adjustmentOf, askedOf, programsRule, ruleForm } from '../insight/rules/rule-adjustment.ts';
+import { type RuleLine, ruleLines } from '../insight/rules/rule-lines.ts';
+import { overrideFaults, type RuleOverrides, ruleTable } from '../models/rule-table.ts';
+import type { RuleOfThumb } from '../models/rules-of-thumb.ts';
+import { type FormState, freshForm } from '../pages/form-input.ts';
+import { RulePage } from '../pages/trust-rule.tsx';
+import { ruleModelNames } from '../pages/trust-rule-words.ts';
+import { RulesPage } from '../pages/trust-rules.tsx';
+import { readFit, readPublishedId } from '../store/fits.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import { readShopSettings, replaceShopSettings } from '../store/shops.ts';
+import type { AppDeps } from './env.ts';
+import { csvFile } from './pages-csv.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { formBy } from './pages-form.ts';
+import { show } from './pages-show.tsx';
+import { ruleTable as csvTable } from './pages-trust-tables.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+import { statusOf } from './status.ts';
+
+/** The rules of thumb: read beside what the records say, and adjusted. */
+export function rulePages(deps: AppDeps) {
+  const guard = sessionGuard(deps)('owner');
+  const inOwn = <T,>(c: PageContext, work: (tx: ShopTransaction) => Promise<T>) =>
+    inShop(deps.db, c.get('session').shop.shopId, work);
+  return newPages()
+    .get('/findings/rules', guard, async (c) => {
+      const lines = await inOwn(c, readLines);
+      const model = modelsWithRules.find((name) => name === c.req.query('figure')) ?? 'passes';
+      const stored = c.req.query('stored') !== undefined;
+      const page = { title: 'Rules of thumb', wide: true };
+      return show(c, page, <RulesPage {...{ lines, model, stored }} formats={c.get('formats')} />);
+    })
+    .get('/findings/rules.csv', guard, async (c) => csvFile(c, 'rules', csvTable(await inOwn(c, readLines))))
+    .get('/findings/rules/:id', guard, (c) => inOwn(c, (tx) => rulePage(c, tx, freshForm)))
+    .post('/findings/rules/:id', guard, async (c) => {
+      const rule = programsRule(c.req.param('id'));
+      if (!rule) return noSuchPage(c);
+      const read = await formBy(c, ruleForm(rule), (asked) => faultsOf(rule, asked));
+      if (!read.ok) return inOwn(c, (tx) => rulePage(c, tx, read.form));
+      await inOwn(c, (tx) => storeRules(tx, (rules) => ({ ...rules, [rule.id]: adjustmentOf(rule, read.value) })));
+      return c.redirect(`/findings/rules?figure=${rule.model}&stored`, 303);
+    })
+    .post('/findings/rules/:id/reset', guard, async (c) => {
+      const rule = programsRule(c.req.param('id'));
+      if (!rule) return noSuchPage(c);
+      await inOwn(c, (tx) => storeRules(tx, ({ [rule.id]: _, ...others }) => others));
+      return c.redirect(`/findings/rules?figure=${rule.model}&stored`, 303);
+    });
+}
+
+const modelsWithRules = Object.keys(ruleModelNames) as (keyof typeof ruleModelNames)[];
+
+async function rulePage(c: PageContext, tx: ShopTransaction, form: FormState): Promise<Response> {
+  const programs = programsRule(c.req.param('id') ?? '');
+  const { rules } = await readShopSettings(tx);
+  const rule = ruleTable(rules).find(({ id }) => id === programs?.id);
+  if (!programs || !rule) return noSuchPage(c);
+  const fit = await readPublishedReading(tx);
+  const [line, own] = [rule, programs].map((one) => lineOf(one, fit));
+  if (!line || !own) return noSuchPage(c);
+  const status = form.faults.length > 0 ? statusOf.invalid : 200;
+  const asked = askedOf(rule);
+  const about = { line, programs: own, asked, form, formats: c.get('formats') };
+  return show(c, { title: `Rule of thumb: ${line.name}`, status }, <RulePage {...about} />);
+}
+
+function lineOf(rule: RuleOfThumb, fit: FitReading | undefined): RuleLine | undefined {
+  return ruleLines([rule], fit)[0];
+}
+
+async function readLines(tx: ShopTransaction): Promise<readonly RuleLine[]> {
+  const { rules } = await readShopSettings(tx);
+  return ruleLines(ruleTable(rules), await readPublishedReading(tx));
+}
+
+/** What people may read of the fit in use. */
+async function readPublishedReading(tx: ShopTransaction): Promise<FitReading | undefined> {
+  const fitId = await readPublishedId(tx);
+  const fit = fitId === undefined ? undefined : await readFit(tx, fitId);
+  return fit && readFitSummary(fit.summary);
+}
+
+function faultsOf(rule: RuleOfThumb, asked: z.output<ReturnType<typeof ruleForm>>): Fault[] {
+  return overrideFaults({ [rule.id]: adjustmentOf(rule, asked) }).map((message) => faultSaying([], message));
+}
+
+async function storeRules(tx: ShopTransaction, change: (rules: RuleOverrides) => RuleOverrides): Promise<void> {
+  const settings = await readShopSettings(tx);
+  await replaceShopSettings(tx, { ...settings, rules: change(settings.rules) });
+}
