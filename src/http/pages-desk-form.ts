@@ -2,9 +2,10 @@ import type { Fault } from '../domain/faults.ts';
 import { usualAreas } from '../domain/usual-sections.ts';
 import { areas, type BodyStyle } from '../domain/vocabulary.ts';
 import { instantOfClock, zonedMinute } from '../domain/zoned-time.ts';
-import { placeInWords } from '../pages/desk-fault-words.ts';
+import { planFaultWords } from '../pages/desk-fault-words.ts';
 import { otherWays } from '../pages/desk-other-ways.ts';
 import { type FormState, type SentForm, withFaults } from '../pages/form-input.ts';
+import type { Units } from '../pages/measures.ts';
 
 /** A sent form of the desk as the planned job that it means, and the line of the form behind each section. */
 export interface PlanSent {
@@ -44,18 +45,19 @@ export function withUsualTicks({ input, form }: SentForm, bodyStyle: BodyStyle):
   };
 }
 
-/** The form with each fault at its field, and said by the words of the form. */
-export function withPlanFaults(form: FormState, faults: readonly Fault[], { lines, input }: PlanSent): FormState {
+/** The form with each fault at its field, and said in the words of the form. */
+export function withPlanFaults(
+  { form }: SentForm,
+  faults: readonly Fault[],
+  { lines, input }: PlanSent,
+  units: Units,
+): FormState {
   return withFaults(
     form,
     faults.map((fault) => {
       const pointer = fault.pointer.replace(/^\/sections\/(\d+)/, (_, i) => `/sections/${lines[Number(i)] ?? i}`);
-      const field = placeInWords(fault.pointer, input);
-      const message =
-        fault.pointer === '/sections'
-          ? 'Nothing is ticked: at least one part has to be cleaned'
-          : fault.message.replace(fault.field, () => field);
-      return { ...fault, pointer, field, message };
+      const typed = form.typed(pointer.slice(1).replaceAll('/', '.'));
+      return { ...fault, pointer, ...planFaultWords(fault, { input, typed, units }) };
     }),
   );
 }

@@ -69,7 +69,7 @@ type DrawnUp = { readonly ok: true; readonly drafted: Drafted } | { readonly ok:
 async function drawUp(c: PageContext, desk: DeskDeps, how: 'make' | 'draft', sent: SentForm): Promise<DrawnUp> {
   const plan = planSent(sent, c.get('session').shop.timeZone);
   const made = await estimateOf(c, desk, how, plan.input);
-  return made.ok ? made : { ok: false, form: withPlanFaults(sent.form, made.faults, plan) };
+  return made.ok ? made : { ok: false, form: withPlanFaults(sent, made.faults, plan, c.get('formats').units) };
 }
 
 async function estimateOf(

@@ -124,6 +124,14 @@ describe('contract: an estimate as it is typed in', () => {
     expect(await draft.text()).toContain('Humidity is 140');
   });
 
+  it('says the bounds of a quantity in the shop’s own units', async () => {
+    const asUs = { ...defaultShopSettings, units: 'us' as const };
+    await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, asUs));
+    const draft = await desk('/estimate/draft', { ...sedan, 'drying.airC:celsius': '200' });
+    expect(await draft.text()).toContain('Air temperature is &quot;200&quot;: a number from -4 to 140 °F');
+    await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, defaultShopSettings));
+  });
+
   it('asks for at least one part', async () => {
     const { 'sections.0.cleaned:flag': _, 'sections.1.cleaned:flag': __, ...nothing } = sedan;
     const html = await (await desk('/estimate', { ...nothing, do: 'estimate' })).text();
