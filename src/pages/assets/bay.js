@@ -25,7 +25,10 @@ sendWaiting();
 function keepTyped(jobForm) {
   jobForm.addEventListener('input', () => write(draftName, { at: Date.now(), entries: entriesOf(jobForm) }));
   jobForm.addEventListener('submit', (event) => {
-    if (event.submitter?.name !== 'reshape') sendOr(event, jobForm);
+    if (event.submitter?.name !== 'reshape') return sendOr(event, jobForm);
+    if (navigator.onLine) return;
+    event.preventDefault();
+    say('To add a part or take one away there has to be a connection. What you typed stays here.');
   });
 }
 
@@ -54,9 +57,28 @@ async function sendOr(event, sent) {
   const answer = await send(sent.getAttribute('action'), entries);
   if (submitter) submitter.disabled = false;
   if (answer === 'stored' || answer === 'wrong') return leave(sent, submitter, answer);
-  keep({ action: sent.getAttribute('action'), entries: timed(sent, entries), what: whatOf(entries) });
+  try {
+    keep({ action: sent.getAttribute('action'), entries: timed(sent, entries), what: whatOf(entries) });
+  } catch {
+    return say(
+      'It did not arrive, and this phone keeps nothing for pages. Leave this page open and press again later.',
+    );
+  }
   localStorage.removeItem(draftName);
+  // Pressed once is enough: the form makes room for what is said of it.
+  if (sent.contains(board)) sent.replaceWith(board);
+  else sent.remove();
   tell(answer);
+  show();
+}
+
+function say(text) {
+  board.hidden = false;
+  board.replaceChildren(line(text));
+  show();
+}
+
+function show() {
   board.scrollIntoView({ block: 'center' });
   board.focus();
 }
@@ -84,9 +106,10 @@ async function send(action, entries) {
   }
 }
 
-/** One page at a time, so that two that are open do not send the same at once. */
+/** One page at a time, so that two that are open do not send the same at once; without TLS browsers have no such locks. */
 function sendWaiting() {
-  return navigator.locks.request(queueName, async () => {
+  const alone = navigator.locks ? (work) => navigator.locks.request(queueName, work) : (work) => work();
+  return alone(async () => {
     for (const item of queue().filter(({ wrong }) => !wrong)) {
       const answer = await send(item.action, item.entries);
       if (answer === 'offline' || answer === 'signed-out') return tell(answer);
@@ -102,7 +125,7 @@ function sendWaiting() {
 }
 
 function keep(item) {
-  change((all) => [...all, { ...item, id: crypto.randomUUID() }]);
+  change((all) => [...all, { ...item, id: `${Date.now()} ${all.length}` }]);
 }
 
 function change(how) {
@@ -141,10 +164,11 @@ function showAgain(entries, action = '/jobs/new', keepOnly = true) {
   carrier.submit();
 }
 
-/** A check that is sent later says when it was made. */
+/** A check made now and sent later says when it was made. */
 function timed(sent, entries) {
   const { finished } = sent.dataset;
-  if (!finished || entries.some(([name, value]) => name === 'hours:number' && value !== '')) return entries;
+  const isCheck = entries.some(([name]) => name === 'dry:flag');
+  if (!finished || !isCheck || entries.some(([name, value]) => name === 'hours:number' && value !== '')) return entries;
   const hours = (Date.now() - Date.parse(finished)) / 3_600_000;
   return [...entries.filter(([name]) => name !== 'hours:number'), ['hours:number', Math.max(0, hours).toFixed(2)]];
 }
