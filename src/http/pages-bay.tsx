@@ -1,12 +1,9 @@
-import type { Context } from 'hono';
-import { getCookie, setCookie } from 'hono/cookie';
-import { z } from 'zod';
-import { type Fault, faultSaying } from '../domain/faults.ts';
+import type { JSX } from 'hono/jsx/jsx-runtime';
+import type { Fault } from '../domain/faults.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import { dryingCheck } from '../domain/record.ts';
-import { bodyStyles, comebacks, damages } from '../domain/vocabulary.ts';
-import { readAsked, readGiven } from '../insight/given-estimate.ts';
-import { RecentJobs } from '../pages/bay-recent.tsx';
+import { bodyStyles } from '../domain/vocabulary.ts';
+import { type GivenEstimate, readAsked, readGiven } from '../insight/given-estimate.ts';
+import { Forecast } from '../pages/bay-forecast.tsx';
 import { StartJob } from '../pages/bay-start.tsx';
 import { Waiting } from '../pages/bay-waiting.tsx';
 import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
@@ -26,59 +23,79 @@ import { readMachines, readTechnicians } from '../store/lists.ts';
 import { readRecord, readRecordPage } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
-import { addComebackTo, addDryingChecks, type FollowedUp } from './follow-ups.ts';
 import { entriesIn, readJob, reshaped } from './job-form-input.ts';
 import { storeJob } from './job-store.ts';
+import { forecastLike } from './pages-bay-forecast.ts';
+import { learnLater, recentPage } from './pages-bay-recent.tsx';
+import { remember, remembered } from './pages-bay-remembered.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
-import { formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
-import { isHttps, newPages, sessionGuard } from './sessions.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
 
 /** The bay: record a finished job, and add later what is learnt after the work. */
-export function bayPages(deps: AppDeps) {
+export function bayPages(deps: AppDeps, shared: Shared) {
   const guard = sessionGuard(deps)('technician');
   return newPages()
-    .get('/jobs/new', guard, (c) => newJobPage(c, deps))
+    .get('/jobs/new', guard, (c) => newJobPage(c, deps, shared))
     .post('/jobs/new', guard, (c) => recordJob(c, deps))
-    .get('/jobs/recent', guard, (c) => recentPage(c, deps, { stored: c.req.query('stored') }))
-    .post('/jobs/recent', guard, (c) => learnLater(c, deps));
+    .get('/jobs/recent', guard, (c) => recentPage(c, deps, shared))
+    .post('/jobs/recent', guard, (c) => learnLater(c, deps, shared));
 }
 
 const shownRecent = 10;
 const shownLike = 4;
 
-async function newJobPage(c: PageContext, deps: AppDeps): Promise<Response> {
+async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared): Promise<Response> {
   const { shop } = c.get('session');
+  const begun = await inShop(deps.db, shop.shopId, (tx) => beginningOf(c, tx));
+  if (begun === 'unknown') return noSuchPage(c);
+  if (begun === undefined) return startPage(c, deps);
+  const { draft, given, like } = begun;
+  const estimate = given ?? (like && (await forecastLike(estimates, shop.shopId, like)));
   return inShop(deps.db, shop.shopId, async (tx) => {
-    const draft = await draftOf(c, tx);
-    if (draft === 'unknown') return noSuchPage(c);
-    if (draft === undefined) {
-      const { records } = await readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true });
-      const body = <StartJob like={unlike(records)} formats={c.get('formats')} shopId={shop.shopId} />;
-      return show(c, { title: 'Record a job', scripts: ['bay.js'] }, body);
-    }
     const ref = await nextNumber(tx);
     const job = { ...remembered(c, draft), finishedAt: deps.now().toISOString(), ...(ref !== undefined && { ref }) };
     const entries = entriesOf(job, shop.settings.units, shop.timeZone);
-    return jobPage(c, tx, entries, readForm(entries, shop.settings.units).form, { proposedRef: ref, fresh: true });
+    const of = like ? `Like job ${like.ref}, as soiled as that was` : 'As estimated';
+    const ahead = estimate && <Forecast estimate={estimate} formats={c.get('formats')} of={of} />;
+    const { form } = readForm(entries, shop.settings.units);
+    return jobPage(c, tx, entries, form, { proposedRef: ref, fresh: true, ahead });
   });
 }
 
+async function startPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const { shopId } = c.get('session').shop;
+  const { records } = await inShop(db, shopId, (tx) =>
+    readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true }),
+  );
+  const body = <StartJob like={unlike(records)} formats={c.get('formats')} shopId={shopId} />;
+  return show(c, { title: 'Record a job', scripts: ['bay.js'] }, body);
+}
+
+interface Beginning {
+  readonly draft: JobDraft;
+  readonly given?: GivenEstimate;
+  readonly like?: FinishedJob;
+}
+
 /** What the address says that the job is like; undefined where it says nothing. */
-async function draftOf(c: PageContext, tx: ShopTransaction): Promise<JobDraft | 'unknown' | undefined> {
+async function beginningOf(c: PageContext, tx: ShopTransaction): Promise<Beginning | 'unknown' | undefined> {
   const { like, body, estimate } = c.req.query();
   if (estimate !== undefined) {
-    const given = await readGivenEstimate(tx, estimate);
-    return given ? draftOfPlan(readAsked(given.request), readGiven(given.answer)) : 'unknown';
+    const stored = await readGivenEstimate(tx, estimate);
+    if (!stored) return 'unknown';
+    const given = readGiven(stored.answer);
+    return { draft: draftOfPlan(readAsked(stored.request), given), given };
   }
   if (like !== undefined) {
     const stored = await readRecord(tx, like);
-    return stored ? draftLike(stored.record) : 'unknown';
+    return stored ? { draft: draftLike(stored.record), like: stored.record } : 'unknown';
   }
   const style = bodyStyles.find((one) => one === body);
-  return body === undefined ? undefined : style ? usualDraft(style) : 'unknown';
+  return body === undefined ? undefined : style ? { draft: usualDraft(style) } : 'unknown';
 }
 
 /** One of each kind of work, the newest. */
@@ -96,6 +113,8 @@ interface JobPageState {
   readonly proposedRef?: string | undefined;
   readonly fresh?: boolean;
   readonly status?: 200 | 422;
+  /** What stands ahead of the form. */
+  readonly ahead?: JSX.Element | undefined;
 }
 
 async function jobPage(
@@ -103,24 +122,27 @@ async function jobPage(
   tx: ShopTransaction,
   entries: readonly FormEntry[],
   form: FormState,
-  { proposedRef, fresh = false, status = 200 }: JobPageState,
+  { proposedRef, fresh = false, status = 200, ahead }: JobPageState,
 ): Promise<Response> {
   const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
   const body = (
-    <JobForm
-      form={form}
-      formats={c.get('formats')}
-      technicians={technicians.filter(({ until }) => until === undefined)}
-      machines={machines.filter(({ until }) => until === undefined)}
-      nSections={lengthOf(entries, 'sections')}
-      nPeople={Math.max(1, lengthOf(entries, 'labour'))}
-      action="/jobs/new"
-      submit="Store this job"
-      fresh={fresh}
-    >
-      <Waiting shopId={tx.shopId} />
-      <input type="hidden" name="proposedRef" value={proposedRef ?? form.typed('proposedRef')} />
-    </JobForm>
+    <>
+      {ahead}
+      <JobForm
+        form={form}
+        formats={c.get('formats')}
+        technicians={technicians.filter(({ until }) => until === undefined)}
+        machines={machines.filter(({ until }) => until === undefined)}
+        nSections={lengthOf(entries, 'sections')}
+        nPeople={Math.max(1, lengthOf(entries, 'labour'))}
+        action="/jobs/new"
+        submit="Store this job"
+        fresh={fresh}
+      >
+        <Waiting shopId={tx.shopId} />
+        <input type="hidden" name="proposedRef" value={proposedRef ?? form.typed('proposedRef')} />
+      </JobForm>
+    </>
   );
   return show(c, { title: 'Record a job', status, scripts: ['steppers.js', 'bay.js'] }, body);
 }
@@ -143,86 +165,4 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
     remember(c, form);
     return c.redirect(`/jobs/recent?stored=${encodeURIComponent(stored.ref)}`, 303);
   });
-}
-
-const laterForm = z.strictObject({
-  ref: z.string(),
-  hours: dryingCheck.shape.hours.optional(),
-  dry: z.boolean().optional(),
-  comeback: z.enum(comebacks).optional(),
-  damage: z.enum(damages).optional(),
-});
-
-async function learnLater(c: PageContext, deps: AppDeps): Promise<Response> {
-  const { shopId } = c.get('session').shop;
-  const read = await formBy(c, laterForm);
-  const ref = read.form.typed('ref') ?? '';
-  if (!read.ok) return recentPage(c, deps, { refused: { ref, form: read.form } });
-  const stored = await inShop(deps.db, shopId, (tx) => readRecord(tx, ref));
-  if (!stored) return noSuchPage(c);
-  const { hours, dry, comeback, damage } = read.value;
-  const refusedBy = (faults: readonly Fault[]) =>
-    recentPage(c, deps, { refused: { ref, form: withFaults(read.form, faults) } });
-  const isCheck = hours !== undefined || (dry !== undefined && comeback === undefined);
-  if (!isCheck && comeback === undefined)
-    return refusedBy([faultSaying([], 'Nothing was filled in: hours of a check, or what it came back with')]);
-  const since = Math.round((100 * (deps.now().getTime() - Date.parse(stored.record.finishedAt))) / 3_600_000) / 100;
-  const results: FollowedUp[] = [];
-  if (isCheck)
-    results.push(
-      await addDryingChecks(deps.db, shopId, ref, [{ hours: hours ?? Math.max(0, since), dry: dry ?? false }]),
-    );
-  if (comeback !== undefined) results.push(await addComebackTo(deps.db, shopId, ref, { comeback, damage }));
-  const faults = results.flatMap((result) => ('faults' in result ? result.faults : []));
-  if (faults.length > 0) return refusedBy(faults);
-  return c.redirect(`/jobs/recent?stored=${encodeURIComponent(ref)}`, 303);
-}
-
-interface RecentState {
-  readonly stored?: string | undefined;
-  readonly refused?: { readonly ref: string; readonly form: FormState };
-}
-
-async function recentPage(c: PageContext, deps: AppDeps, { stored, refused }: RecentState): Promise<Response> {
-  const { records } = await inShop(deps.db, c.get('session').shop.shopId, (tx) =>
-    readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true }),
-  );
-  const done = stored === undefined ? undefined : `Job ${stored} is stored.`;
-  const body = (
-    <RecentJobs
-      jobs={records}
-      formats={c.get('formats')}
-      now={deps.now()}
-      shopId={c.get('session').shop.shopId}
-      done={done}
-      refused={refused}
-    />
-  );
-  return show(c, { title: 'Recent jobs', status: refused ? statusOf.invalid : 200, scripts: ['bay.js'] }, body);
-}
-
-const cookieName = 'secondpass_bay';
-const yearSeconds = 365 * 24 * 3600;
-const kept = z.object({ technician: z.string().optional(), extractor: z.string().optional() });
-
-/** Who worked last on this phone and with what: the next job begins with them. No secret, no more than two short names. */
-function remember(c: Context, form: FormState): void {
-  const value = { technician: form.typed('labour.0.technician'), extractor: form.typed('extractor') };
-  const options = { path: '/jobs', httpOnly: true, sameSite: 'Lax', secure: isHttps(c), maxAge: yearSeconds } as const;
-  setCookie(c, cookieName, JSON.stringify(value), options);
-}
-
-function remembered(c: PageContext, draft: JobDraft): JobDraft {
-  const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
-  const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
-  const labour = draft.labour ?? (technician ? [{ technician }] : []);
-  return { ...draft, extractor: draft.extractor || extractor || null, labour };
-}
-
-function jsonOf(text: string | undefined): unknown {
-  try {
-    return JSON.parse(text ?? 'null');
-  } catch {
-    return null; // a cookie is whatever the browser sends
-  }
 }

@@ -67,7 +67,7 @@ function areas(deps: AppDeps, shared: Shared) {
     assetRoutes(),
     signInPages(deps),
     startPages(deps),
-    bayPages(deps),
+    bayPages(deps, shared),
     deskPages(deps, shared),
     givenPages(deps),
     pricePages(deps, shared),

@@ -1,7 +1,9 @@
+import type { Child } from 'hono/jsx';
+import type { Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { partsOf } from './bay-start.tsx';
 import { Waiting } from './bay-waiting.tsx';
-import { CheckField, FaultSummary, NumberField, SelectField } from './fields.tsx';
+import { ChoiceField, FaultSummary, NumberField, SelectField } from './fields.tsx';
 import { type FormState, freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
@@ -12,19 +14,24 @@ interface RecentProps {
   readonly formats: Formats;
   readonly now: Date;
   readonly shopId: string;
-  /** What was just done, in words. */
-  readonly done?: string | undefined;
+  readonly technicians: readonly Technician[];
+  /** The job that something was just stored of; `children` say more of it. */
+  readonly stored?: string | undefined;
+  readonly children?: Child;
   /** A form that could not be taken, and the job it was for. */
   readonly refused?: { readonly ref: string; readonly form: FormState } | undefined;
 }
 
 /** The latest jobs, to add what is learnt after the work. */
-export function RecentJobs({ jobs, formats, now, shopId, done, refused }: RecentProps) {
+export function RecentJobs(props: RecentProps) {
+  const { jobs, technicians, formats, now, shopId, stored, refused, children } = props;
+  const names = new Map(technicians.map(({ key, name }) => [key, name]));
   return (
     <>
-      {done && (
+      {stored !== undefined && (
         <Notice kind="done">
-          <p>{done}</p>
+          <p>Job {stored} is stored.</p>
+          {children}
         </Notice>
       )}
       <Waiting shopId={shopId} />
@@ -35,7 +42,7 @@ export function RecentJobs({ jobs, formats, now, shopId, done, refused }: Recent
       {jobs.length === 0 && <p>No job is recorded yet.</p>}
       <ul class="cards">
         {jobs.map((job) => (
-          <JobCard job={job} formats={formats} now={now} form={refused?.ref === job.ref ? refused.form : undefined} />
+          <JobCard {...{ job, names, formats, now }} form={refused?.ref === job.ref ? refused.form : undefined} />
         ))}
       </ul>
     </>
@@ -45,17 +52,16 @@ export function RecentJobs({ jobs, formats, now, shopId, done, refused }: Recent
 /** After this a check now says little of when it became dry. */
 const checkableHours = 96;
 
-function JobCard({
-  job,
-  formats,
-  now,
-  form,
-}: {
-  job: FinishedJob;
-  formats: Formats;
-  now: Date;
-  form: FormState | undefined;
-}) {
+interface CardProps {
+  readonly job: FinishedJob;
+  /** Of technicians, by key. */
+  readonly names: ReadonlyMap<string, string>;
+  readonly formats: Formats;
+  readonly now: Date;
+  readonly form: FormState | undefined;
+}
+
+function JobCard({ job, names, formats, now, form }: CardProps) {
   const finished = new Date(job.finishedAt);
   const hoursSince = (now.getTime() - finished.getTime()) / 3_600_000;
   const checks = job.drying?.checks ?? [];
@@ -67,7 +73,8 @@ function JobCard({
         {job.ref}: {headingFor(job.bodyStyle)}
       </h2>
       <p>
-        {partsOf(job)}. Ended {formats.dateTime(finished)}, {job.labour.map(({ technician }) => technician).join(', ')}.
+        {partsOf(job)}. Ended {formats.dateTime(finished)},{' '}
+        {job.labour.map(({ technician }) => names.get(technician) ?? technician).join(', ')}.
       </p>
       <p>
         {checks.length === 0
@@ -95,14 +102,19 @@ function JobCard({
   );
 }
 
+const dryOrWet = [
+  ['yes', 'dry'],
+  ['no', 'still wet'],
+] as const;
+
 function LaterForm({ job, form }: { job: FinishedJob; form: FormState | undefined }) {
   const state = form ?? freshForm;
   return (
     <form method="post" action="/jobs/recent" class="stack later" data-finished={job.finishedAt}>
       <FaultSummary form={state} />
       <input type="hidden" name="ref" value={job.ref} />
-      <NumberField form={state} name="hours" label="Hours after the work ended" unit="h" />
-      <CheckField form={state} name="dry" label="The slowest place was dry" />
+      <NumberField form={state} name="hours" label="Hours after the work ended" hint="Empty: now." unit="h" />
+      <ChoiceField form={state} name="dry" label="The slowest place was" kind="flag" options={dryOrWet} />
       <SelectField
         form={state}
         name="comeback"

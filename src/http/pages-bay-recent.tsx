@@ -1,0 +1,108 @@
+import { z } from 'zod';
+import { type Fault, faultSaying } from '../domain/faults.ts';
+import { dryingCheck } from '../domain/record.ts';
+import { comebacks, damages } from '../domain/vocabulary.ts';
+import { DryingForecast } from '../pages/bay-forecast.tsx';
+import { RecentJobs } from '../pages/bay-recent.tsx';
+import { type FormState, withFaults } from '../pages/form-input.ts';
+import { readTechnicians } from '../store/lists.ts';
+import { readRecord, readRecordPage } from '../store/records.ts';
+import { inShop } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import { addComebackTo, addDryingChecks, type FollowedUp } from './follow-ups.ts';
+import { dryingForecast } from './pages-bay-forecast.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { formBy } from './pages-form.ts';
+import { show } from './pages-show.tsx';
+import type { Shared } from './shared.ts';
+import { statusOf } from './status.ts';
+
+const shownRecent = 10;
+
+interface Refused {
+  readonly ref: string;
+  readonly form: FormState;
+}
+
+/** The latest jobs; where the address names one that was stored just now, that it is, and when it may be dry. */
+export async function recentPage(
+  c: PageContext,
+  deps: AppDeps,
+  { estimates }: Shared,
+  refused?: Refused,
+): Promise<Response> {
+  const { shopId } = c.get('session').shop;
+  const formats = c.get('formats');
+  const ref = refused ? undefined : c.req.query('stored');
+  const { records, technicians, stored } = await inShop(deps.db, shopId, async (tx) => ({
+    ...(await readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true })),
+    technicians: await readTechnicians(tx),
+    stored: ref === undefined ? undefined : (await readRecord(tx, ref))?.record,
+  }));
+  const estimate = stored && (await dryingForecast(estimates, shopId, stored, deps.now()));
+  const body = (
+    <RecentJobs {...{ jobs: records, technicians, formats, shopId, refused }} now={deps.now()} stored={stored?.ref}>
+      {estimate && stored && (
+        <DryingForecast estimate={estimate} finishedAt={new Date(stored.finishedAt)} formats={formats} />
+      )}
+    </RecentJobs>
+  );
+  return show(c, { title: 'Recent jobs', status: refused ? statusOf.invalid : 200, scripts: ['bay.js'] }, body);
+}
+
+const laterForm = z.strictObject({
+  ref: z.string(),
+  hours: dryingCheck.shape.hours.optional(),
+  dry: z.boolean().optional(),
+  comeback: z.enum(comebacks).optional(),
+  damage: z.enum(damages).optional(),
+});
+
+/** Adds a drying check, a comeback or both to a recent job. */
+export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared): Promise<Response> {
+  const { shopId } = c.get('session').shop;
+  const read = await formBy(c, laterForm);
+  const ref = read.form.typed('ref') ?? '';
+  const refusedBy = (faults: readonly Fault[]) =>
+    recentPage(c, deps, shared, { ref, form: withFaults(read.form, faults) });
+  if (!read.ok) return refusedBy(read.form.faults);
+  const stored = await inShop(deps.db, shopId, (tx) => readRecord(tx, ref));
+  if (!stored) return noSuchPage(c);
+  const nothing = nothingSaid(read.value);
+  if (nothing) return refusedBy([nothing]);
+  const faults = await store(deps, shopId, read.value, stored.record.finishedAt);
+  if (faults.length > 0) return refusedBy(faults);
+  return c.redirect(`/jobs/recent?stored=${encodeURIComponent(ref)}`, 303);
+}
+
+type Later = z.output<typeof laterForm>;
+
+function nothingSaid({ hours, dry, comeback, damage }: Later): Fault | undefined {
+  if (hours !== undefined && dry === undefined) return faultSaying(['dry'], 'Was it dry or still wet?');
+  if (damage !== undefined && comeback === undefined)
+    return faultSaying(['comeback'], 'What did it come back with? Choose none where it was the damage alone');
+  if (dry === undefined && comeback === undefined)
+    return faultSaying([], 'Nothing was filled in: a check, or what it came back with');
+  return undefined;
+}
+
+/** A check without hours is one made now. */
+async function store({ db, now }: AppDeps, shopId: string, later: Later, finishedAt: string): Promise<Fault[]> {
+  const { ref, dry, comeback, damage } = later;
+  const since = (now().getTime() - Date.parse(finishedAt)) / 3_600_000;
+  const results: FollowedUp[] = [];
+  if (dry !== undefined) {
+    const hours = later.hours ?? Number(Math.max(0, since).toFixed(2));
+    results.push(await addDryingChecks(db, shopId, ref, [{ hours, dry }]));
+  }
+  const refused = results.some((result) => 'faults' in result);
+  if (comeback !== undefined && !refused) results.push(await addComebackTo(db, shopId, ref, { comeback, damage }));
+  return results.flatMap((result) => ('faults' in result ? result.faults.map(inFormWords) : []));
+}
+
+/** The form has one check, and no list of those before it. */
+function inFormWords(one: Fault): Fault {
+  if (!/^\/drying\/checks\/\d/.test(one.pointer)) return one;
+  return faultSaying(['hours'], 'This goes against a check that is there: what was dry does not get wet again');
+}

@@ -1,0 +1,34 @@
+import type { Context } from 'hono';
+import { getCookie, setCookie } from 'hono/cookie';
+import { z } from 'zod';
+import type { FormState } from '../pages/form-input.ts';
+import type { JobDraft } from '../pages/job-entries.ts';
+import type { PageContext } from './pages-env.ts';
+import { isHttps } from './sessions.ts';
+
+const cookieName = 'secondpass_bay';
+const yearSeconds = 365 * 24 * 3600;
+const kept = z.object({ technician: z.string().optional(), extractor: z.string().optional() });
+
+/** Who worked last on this phone and with what: the next job begins with them. No secret, no more than two short names. */
+export function remember(c: Context, form: FormState): void {
+  const value = { technician: form.typed('labour.0.technician'), extractor: form.typed('extractor') };
+  const options = { path: '/jobs', httpOnly: true, sameSite: 'Lax', secure: isHttps(c), maxAge: yearSeconds } as const;
+  setCookie(c, cookieName, JSON.stringify(value), options);
+}
+
+/** The draft with who and with what, where it names nobody itself; on a new phone whoever is signed in. */
+export function remembered(c: PageContext, draft: JobDraft): JobDraft {
+  const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
+  const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
+  const labour = draft.labour ?? (technician ? [{ technician }] : []);
+  return { ...draft, extractor: draft.extractor || extractor || null, labour };
+}
+
+function jsonOf(text: string | undefined): unknown {
+  try {
+    return JSON.parse(text ?? 'null');
+  } catch {
+    return null; // a cookie is whatever the browser sends
+  }
+}
