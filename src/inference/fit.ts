@@ -5,7 +5,7 @@ import type { ModeFailure } from './mode.ts';
 import { priorPoints } from './prior-points.ts';
 import { checkProblem, unreadableRow } from './problem-check.ts';
 import { maximiseSpreads, type SpreadMaximum, type SpreadStart } from './search.ts';
-import { type Estimate, priorMean, type SpreadModel, sigmaAt, spreadModel, tauAt } from './spread-model.ts';
+import { type Estimate, logSigmaOf, priorMean, type SpreadModel, sigmaAt, spreadModel, tauAt } from './spread-model.ts';
 import { thinnedProblem } from './thinned.ts';
 import type { FitResult, FitTrace, PosteriorPoint, RegressionProblem } from './types.ts';
 
@@ -163,7 +163,8 @@ function startingPoint(model: SpreadModel, { start }: FitOptions): SpreadStart {
   problem.groups.forEach((group, g) => {
     logSpreads[g] = Math.log(useTau && start ? start.tau[g] : group.tauScale);
   });
-  if (!model.sigmaKnown) logSpreads[problem.groups.length] = start ? Math.log(start.sigma) : problem.sigma.logMean;
+  if (!model.sigmaKnown)
+    logSpreads[problem.groups.length] = start ? logSigmaOf(model, start.sigma) : problem.sigma.logMean;
   const coefficients = start?.mode.length === model.nColumns ? start.mode : priorMean(model);
   return { logSpreads, coefficients };
 }

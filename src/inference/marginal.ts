@@ -2,7 +2,7 @@ import { factorise, inverse, logDeterminant, multiply, packedLength } from './ch
 import type { LeverageSums } from './likelihood.ts';
 import { findMode, type Mode, type ModeFailure } from './mode.ts';
 import { HALF_LOG_2PI } from './normal.ts';
-import { addSpreadPrior, type SpreadModel, sigmaAt } from './spread-model.ts';
+import { addSpreadPrior, type SpreadModel, sigmaAt, sigmaShare } from './spread-model.ts';
 
 /** The Laplace marginal at one setting of the log spreads. */
 export interface MarginalPoint {
@@ -67,8 +67,10 @@ export function marginalGradient(model: SpreadModel, point: MarginalPoint): Marg
     return multiply(fullCovariance, n, pull);
   });
   if (!model.sigmaKnown) {
-    gradient[model.nSpreads - 1] += mode.bySigma - 0.5 * leverage.bySigma;
-    modeSlopes.push(multiply(fullCovariance, n, mode.gradientBySigma));
+    const share = sigmaShare(model, sigmaAt(model, logSpreads));
+    gradient[model.nSpreads - 1] += share * (mode.bySigma - 0.5 * leverage.bySigma);
+    const bySigma = mode.gradientBySigma.map((value) => share * value);
+    modeSlopes.push(multiply(fullCovariance, n, bySigma));
   }
   modeSlopes.forEach((slope, k) => {
     for (let j = 0; j < n; j++) gradient[k] -= 0.5 * leverage.byColumn[j] * slope[j];

@@ -63,6 +63,9 @@ function priorFaults(problem: RegressionProblem): string[] {
   if (!Number.isFinite(sigma.logMean) || !(sigma.logSd >= 0 && sigma.logSd < Number.POSITIVE_INFINITY)) {
     faults.push(`sigma: log mean ${sigma.logMean}, log sd ${sigma.logSd}: finite, log sd 0 (known) or more`);
   }
+  const { readingSd = 0 } = sigma;
+  if (!(readingSd >= 0 && readingSd < Number.POSITIVE_INFINITY))
+    faults.push(`sigma: readingSd is ${readingSd}: a finite number, 0 or more`);
   if (error.kind === 'student-t' && !(error.degreesOfFreedom > 0)) {
     faults.push(`degreesOfFreedom is ${error.degreesOfFreedom}: a number above 0`);
   }

@@ -40,8 +40,20 @@ export function spreadModel(problem: RegressionProblem, estimate: Estimate): Spr
   };
 }
 
-export function sigmaAt(model: SpreadModel, logSpreads: Float64Array): number {
-  return Math.exp(model.sigmaKnown ? model.problem.sigma.logMean : logSpreads[model.problem.groups.length]);
+/** The error's scale: what is left over, and reading to a step beside it. */
+export function sigmaAt({ problem, sigmaKnown }: SpreadModel, logSpreads: Float64Array): number {
+  const left = Math.exp(sigmaKnown ? problem.sigma.logMean : logSpreads[problem.groups.length]);
+  return Math.hypot(left, problem.sigma.readingSd ?? 0);
+}
+
+/** ∂log scale / ∂log sigma: below one where part of the scale is the reading's. */
+export function sigmaShare(model: SpreadModel, scale: number): number {
+  return 1 - ((model.problem.sigma.readingSd ?? 0) / scale) ** 2;
+}
+
+/** Where to look for log sigma, given a scale; at least a tenth of it, for near the reading's own the rows tell little. */
+export function logSigmaOf(model: SpreadModel, scale: number): number {
+  return Math.log(scale) + 0.5 * Math.log(Math.max(0.01, sigmaShare(model, scale)));
 }
 
 export function tauAt(model: SpreadModel, logSpreads: Float64Array): Float64Array {

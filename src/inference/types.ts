@@ -40,14 +40,18 @@ export interface RegressionProblem {
   /** Prior of the fixed terms, the first columns in order; sd = Infinity is a flat prior. */
   readonly fixed: { readonly names: readonly string[]; readonly mean: Float64Array; readonly sd: Float64Array };
   readonly groups: readonly GroupBlock[];
-  /** log sigma ~ N(logMean, logSd²). */
-  readonly sigma: { readonly logMean: number; readonly logSd: number };
+  /**
+   * log sigma ~ N(logMean, logSd²). `readingSd` is what reading to a step adds to every row (absent: nothing): the error's scale is
+   * √(sigma² + readingSd²), so that rows that all say the same do not make it vanish.
+   */
+  readonly sigma: { readonly logMean: number; readonly logSd: number; readonly readingSd?: number | undefined };
 }
 
 /** One point of the design over the spreads: a normal approximation of the coefficients given the spreads there. */
 export interface PosteriorPoint {
   readonly weight: number;
   readonly tau: Float64Array;
+  /** The error's scale, reading included. */
   readonly sigma: number;
   readonly mode: Float64Array;
   /** Packed lower Cholesky factor L of the precision of the coefficients (H = L Lᵀ): row i starts at i(i+1)/2. */

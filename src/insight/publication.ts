@@ -41,11 +41,17 @@ export function judge(
     ...modelNames.flatMap((model) => worseThanRule(months, model)),
     ...modelNames.flatMap((model) => worseThanFormer(months, formerMonths, model)),
   ];
-  const notes =
+  const early =
     unseen < fewest
       ? [`Only ${unseen} jobs have been forecast before they were seen: too few to judge by.`]
       : modelNames.flatMap((model) => narrowLately(months, model));
+  const notes = [...modelNames.flatMap((model) => standInNote(fit, model)), ...early];
   return { publish: reasons.length === 0, reasons, notes };
+}
+
+function standInNote({ models }: ShopFit, model: ModelName): string[] {
+  const { standIn } = models[model];
+  return standIn === undefined ? [] : [`${model}: not learnt anew, taken from ${standIn.from}: ${standIn.reason}`];
 }
 
 function allFinite({ models }: ShopFit): boolean {

@@ -113,6 +113,7 @@ const encodedModel = z.object({
   }),
   posterior: encodedPosterior,
   used: z.int(),
+  standIn: z.object({ from: z.enum(['the fit before', 'rules of thumb']), reason: z.string() }).optional(),
   leftOut: z.array(z.object({ ref: z.string(), reason: z.string(), farOff: farOff.optional() })),
 });
 

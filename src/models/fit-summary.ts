@@ -5,7 +5,7 @@ import type { GivingUp } from './giving-up.ts';
 import { priorsOf } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
-import { modelNames, type ShopFit } from './shop-fit.ts';
+import { modelNames, type ShopFit, type StandIn } from './shop-fit.ts';
 
 /** A fixed term: what the rule of thumb said and what the records made of it, log scale. */
 export interface TermSummary extends Summary {
@@ -22,6 +22,7 @@ export interface ModelSummary {
   readonly recordsUsed: number;
   readonly rows: number;
   readonly leftOut: readonly LeftOut[];
+  readonly standIn?: StandIn | undefined;
   readonly terms: readonly TermSummary[];
   readonly technicians: readonly EffectSummary[];
   readonly machines: readonly EffectSummary[];
@@ -48,7 +49,7 @@ export function summariseShopFit(fit: ShopFit): FitSummary {
 }
 
 function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
-  const { layout, posterior, used, leftOut } = fit.models[name];
+  const { layout, posterior, used, leftOut, standIn } = fit.models[name];
   const { coefficients, tau, sigma } = coefficientSummary(posterior);
   const { fixed } = priorsOf(name, layout, fit.rules);
   const firstMachine = layout.terms.length + layout.technicians.length + 1;
@@ -58,6 +59,7 @@ function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
     recordsUsed: used,
     rows: posterior.trace.nObs,
     leftOut,
+    ...(standIn && { standIn }),
     terms: layout.terms.map((term, i) => ({
       term,
       ...coefficients[i],

@@ -2,7 +2,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { type FitOptions, fitRegression } from '../inference/fit.ts';
-import type { ErrorDistribution, FitFailure, RegressionProblem } from '../inference/types.ts';
+import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
 import { farOffRecords } from './far-off.ts';
 import { givingUpCounts } from './giving-up.ts';
@@ -14,7 +14,7 @@ import type { LeftOut, ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
-import type { FittedModel, ShopFit } from './shop-fit.ts';
+import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 import { type ShopView, shopView } from './shop-view.ts';
 import { waterForecast } from './water-forecast.ts';
 
@@ -51,26 +51,34 @@ const normalError: ErrorDistribution = { kind: 'normal' };
  * Fits the four models to a shop's records; with none it is the rules of thumb themselves. A record that is absurd to a model, and not
  * confirmed, is left out of that model; where its passes are, of all that read them.
  * Drying is fitted last: where litres were not read it takes the water model's forecast of them.
- * Returns the fit, or every model's failure by name: the caller keeps the fit it had.
+ * A model that cannot be fitted is taken over from the fit before, or from the rules of thumb, and says so: what keeps one figure from being
+ * learnt is no reason to keep the shop from the other three.
+ * Returns the fit, or every failure by name where no model could be fitted: the caller keeps the fit it had.
  * Throws RangeError where an adjusted rule cannot be used.
  */
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
   const shop = shopView(input.records, input.technicians, input.machines, rules);
-  const passes = fitModel('passes', shop, passesLayout(shop), passesRows, normalError, input);
+  const failures: FitFailure[] = [];
+  const learnt = (model: ModelInput) => {
+    const result = fitModel(model, input);
+    if (!isFailure(result)) return result;
+    failures.push(result);
+    return standIn(model, result, input.warmStart);
+  };
+  const passes = learnt({ name: 'passes', shop, layout: passesLayout(shop), read: passesRows, error: normalError });
   // Every other model reads the passes too: where they are absurd, none of them can.
-  const doubtful = isFailure(passes) ? [] : farOffOf(passes.model);
-  const view = without(shop, doubtful);
-  const labour = fitModel('labour', view, labourLayout(shop), labourRows, labourError, input, doubtful);
-  const water = fitModel('water', view, waterLayout(shop), waterRows, normalError, input, doubtful);
-  if (isFailure(water)) return failed([passes, labour, water]);
+  const doubtful = farOffOf(passes.model);
+  const rest = { shop: without(shop, doubtful), doubtful };
+  const labour = learnt({ name: 'labour', layout: labourLayout(shop), read: labourRows, error: labourError, ...rest });
+  const water = learnt({ name: 'water', layout: waterLayout(shop), read: waterRows, error: normalError, ...rest });
   const litres = waterForecast(water.model);
   const readDrying = (of: ShopView, layout: Layout) => dryingRows(of, layout, litres);
-  const drying = fitModel('drying', view, dryingLayout(shop), readDrying, normalError, input, doubtful);
-  if (isFailure(passes) || isFailure(labour) || isFailure(drying)) return failed([passes, labour, drying]);
+  const drying = learnt({ name: 'drying', layout: dryingLayout(shop), read: readDrying, error: normalError, ...rest });
+  if (failures.length === modelNames.length) return { status: 'failed', failures };
   const models = { passes: passes.model, labour: labour.model, water: water.model, drying: drying.model };
   const rows = { passes: passes.rows, labour: labour.rows, water: water.rows, drying: drying.rows };
-  return { status: 'fitted', fit: shopFit(input, view, models), rows };
+  return { status: 'fitted', fit: shopFit(input, rest.shop, models), rows };
 }
 
 interface FittedRows {
@@ -78,17 +86,20 @@ interface FittedRows {
   readonly rows: ModelRows;
 }
 
-function fitModel(
-  name: ModelName,
-  shop: ShopView,
-  layout: Layout,
-  read: ReadRows,
-  error: ErrorDistribution,
-  { warmStart, confirmed, integrate }: FitInput,
-  leftOut: readonly LeftOut[] = [],
-): FittedRows | FitFailure {
+/** One model's share of a fit: its records, its columns, how it reads, and what is left out for all. */
+interface ModelInput {
+  readonly name: ModelName;
+  readonly shop: ShopView;
+  readonly layout: Layout;
+  readonly read: (shop: ShopView, layout: Layout) => ModelRows;
+  readonly error: ErrorDistribution;
+  readonly doubtful?: readonly LeftOut[];
+}
+
+function fitModel(model: ModelInput, { warmStart, confirmed, integrate }: FitInput): FittedRows | FitFailure {
+  const { name, shop, layout, read, doubtful = [] } = model;
   const fitRows = (rows: ModelRows, start: FittedModel | undefined) =>
-    fittedRows(name, shop, layout, rows, error, { ...startFrom(start, layout), integrate });
+    fittedRows(model, rows, { ...startFrom(start, layout), integrate });
   const all = read(shop, layout);
   const first = fitRows(all, warmStart?.models[name]);
   if (isFailure(first)) return first;
@@ -96,7 +107,18 @@ function fitModel(
   const rows = far.length === 0 ? all : read(without(shop, far), layout);
   const again = far.length === 0 ? first : fitRows(rows, first);
   if (isFailure(again)) return again;
-  return { model: { ...again, leftOut: [...again.leftOut, ...far, ...leftOut] }, rows };
+  return { model: { ...again, leftOut: [...again.leftOut, ...far, ...doubtful] }, rows };
+}
+
+/** The model of the fit before where it had learnt anything, else the rules of thumb alone; neither was fitted to any row of now. */
+function standIn(model: ModelInput, { message }: FitFailure, before: ShopFit | undefined): FittedRows {
+  const rows = model.read({ ...model.shop, jobs: [] }, model.layout);
+  const former = before?.models[model.name];
+  if (former !== undefined && former.used > 0)
+    return { model: { ...former, standIn: { from: 'the fit before', reason: message } }, rows };
+  const byRules = fittedRows(model, rows, {});
+  if (isFailure(byRules)) throw new Error(`the rules of thumb alone could not be used: ${byRules.message}`);
+  return { model: { ...byRules, standIn: { from: 'rules of thumb', reason: message } }, rows };
 }
 
 function farOffOf({ leftOut }: FittedModel): readonly LeftOut[] {
@@ -108,17 +130,13 @@ function without(shop: ShopView, records: readonly LeftOut[]): ShopView {
   return records.length === 0 ? shop : { ...shop, jobs: shop.jobs.filter(({ job }) => !refs.has(job.ref)) };
 }
 
-type ReadRows = (shop: ShopView, layout: Layout) => ModelRows;
-
 function fittedRows(
-  name: ModelName,
-  shop: ShopView,
-  layout: Layout,
-  { rows, observations, used, leftOut }: ModelRows,
-  error: ErrorDistribution,
+  { name, shop, layout, error }: Omit<ModelInput, 'doubtful'>,
+  { rows, observations, used, leftOut, readingSd }: ModelRows,
   options: FitOptions,
 ): FittedModel | FitFailure {
-  const problem: RegressionProblem = { name, rows, observations, error, ...priorsOf(name, layout, shop.rules) };
+  const { fixed, groups, sigma } = priorsOf(name, layout, shop.rules);
+  const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
   const result = fitRegression(problem, options);
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
 }
@@ -150,8 +168,4 @@ function shopFit(input: FitInput, shop: ShopView, models: ShopFit['models']): Sh
 
 function isFailure(result: FittedModel | FittedRows | FitFailure): result is FitFailure {
   return 'status' in result;
-}
-
-function failed(results: readonly (FittedRows | FitFailure)[]): ShopFitResult {
-  return { status: 'failed', failures: results.filter(isFailure) };
 }

@@ -29,9 +29,14 @@ const negligibleStep = 0.03;
 /** The step in which a shop reads its tanks: the coarsest of which nearly all of its readings are multiples. */
 export function readingStepL(records: readonly FinishedJob[]): number {
   const readings = records.flatMap((job) => [job, ...job.sections].flatMap(litresOf));
+  return coarsestStep(readings, steps) ?? finestStep;
+}
+
+/** The first of the steps, coarse to fine, of which nearly all readings are multiples. */
+export function coarsestStep(readings: readonly number[], of: readonly number[]): number | undefined {
   const fits = (step: number) =>
     readings.filter((r) => isMultiple(r, step)).length >= shareOfMultiples * readings.length;
-  return readings.length === 0 ? finestStep : (steps.find(fits) ?? finestStep);
+  return readings.length === 0 ? undefined : of.find(fits);
 }
 
 /**

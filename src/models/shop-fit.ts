@@ -10,8 +10,15 @@ import type { SurfaceRatios } from './surface-ratios.ts';
 
 export const modelNames = ['passes', 'labour', 'water', 'drying'] as const satisfies readonly ModelName[];
 
+/** Where a model could not be fitted: what stands in for it, and why. */
+export interface StandIn {
+  readonly from: 'the fit before' | 'rules of thumb';
+  readonly reason: string;
+}
+
 /** One model as fitted: its posterior, what its columns are, and how many records it read and did not. */
 export interface FittedModel {
+  readonly standIn?: StandIn | undefined;
   readonly layout: Layout;
   readonly posterior: Posterior;
   readonly used: number;

@@ -35,6 +35,20 @@ describe('gradient: the Laplace marginal by the log spreads against central diff
   }
 });
 
+describe('gradient: where rows are read to a step', () => {
+  it.each(KINDS)('holds for %s rows', (kind) => {
+    const bare = groupedProblem(kind, 40, 11);
+    const problem = { ...bare, sigma: { ...bare.sigma, readingSd: 0.3 } };
+    const logSpreads = Float64Array.of(-1.2, -2, -1);
+    const { gradient } = marginalGradient(spreadModel(problem, 'posterior'), at(problem, 'posterior', logSpreads));
+    logSpreads.forEach((_, k) => {
+      const [above, below] = [1e-4, -1e-4].map((h) => at(problem, 'posterior', moved(logSpreads, k, h)));
+      const expected = (above.value - below.value) / 2e-4;
+      expect(Math.abs(gradient[k] - expected), `spread ${k}`).toBeLessThan(1e-5 * (1 + Math.abs(expected)));
+    });
+  });
+});
+
 describe('gradient: at the maximum', () => {
   for (const kind of KINDS) {
     it(`is zero by coefficient and by spread for ${kind} rows`, () => {

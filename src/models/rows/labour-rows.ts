@@ -1,4 +1,5 @@
 import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { minutesReadingSd } from '../minutes.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { extractedShare, type LabourCase, labourTerms, meanPasses } from '../terms/labour-terms.ts';
 import { termEntries, termIds } from '../terms/term.ts';
@@ -9,9 +10,10 @@ export function labourLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): 
   return { terms: termIds(labourTerms), technicians: shop.technicians, machines: shop.machines };
 }
 
-/** Every job: its person-hours over its work content. */
+/** Every job: its person-hours over its work content, good to the step in which the shop writes its minutes. */
 export function labourRows(shop: ShopView, layout: Layout): ModelRows {
-  return collectRows('labour', shop.jobs, columnCount(layout), (done) => rowOf(layout, done));
+  const read = collectRows('labour', shop.jobs, columnCount(layout), (done) => rowOf(layout, done));
+  return { ...read, readingSd: minutesReadingSd(shop.jobs.map(({ job }) => job)) };
 }
 
 /** Fixed terms and extractor of a job; the technicians come beside them. */

@@ -23,6 +23,8 @@ export interface FarOff {
 export interface ModelRows {
   readonly rows: SparseRows;
   readonly observations: Observations;
+  /** What reading to a step adds to every row, as a standard deviation on the log scale. */
+  readonly readingSd?: number;
   /** The record of each row. */
   readonly refs: readonly string[];
   readonly used: number;
