@@ -40,6 +40,7 @@ import { deskPages } from './pages-desk.tsx';
 import { givenPages } from './pages-desk-given.tsx';
 import { pricePages } from './pages-desk-prices.tsx';
 import { onPageError } from './pages-errors.tsx';
+import { findingsPages } from './pages-findings.tsx';
 import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
 import { peoplePages } from './pages-people.tsx';
@@ -78,6 +79,7 @@ function areas(deps: AppDeps, shared: Shared) {
     setupPages(deps),
     technicianPages(deps),
     machinePages(deps),
+    findingsPages(deps, shared),
     trustPages(deps, shared),
     fitPages(deps, shared),
     rulePages(deps),

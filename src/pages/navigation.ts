@@ -36,6 +36,11 @@ export const areas: readonly Area[] = [
   {
     label: 'Findings',
     places: [
+      { path: '/findings', label: 'The answers', role: 'desk' },
+      { path: '/findings/quotes', label: 'Quotes', role: 'desk' },
+      { path: '/findings/machines', label: 'Extractors', role: 'owner' },
+      { path: '/findings/wetness', label: 'Water left in', role: 'owner' },
+      { path: '/findings/comebacks', label: 'Comebacks', role: 'desk' },
       { path: '/findings/track-record', label: 'Track record', role: 'desk' },
       { path: '/findings/fits', label: 'Fits', role: 'desk' },
       { path: '/findings/rules', label: 'Rules of thumb', role: 'owner' },

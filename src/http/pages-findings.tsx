@@ -1,0 +1,138 @@
+import { z } from 'zod';
+import { readBy } from '../domain/faults.ts';
+import { upgradeRequest } from '../insight/machines/upgrade.ts';
+import { trackSentence } from '../insight/track-sentence.ts';
+import { type Finding, Findings } from '../pages/findings.tsx';
+import { ComebacksPage } from '../pages/findings-comebacks.tsx';
+import { MachinesPage } from '../pages/findings-machines.tsx';
+import { kindNames, QuotesPage } from '../pages/findings-quotes.tsx';
+import { Upgrade } from '../pages/findings-upgrade.tsx';
+import { WetnessPage } from '../pages/findings-wetness.tsx';
+import { freshForm, readForm, withFaults } from '../pages/form-input.ts';
+import { mayDo } from '../pages/navigation.ts';
+import { readMachines } from '../store/lists.ts';
+import { inShop } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import { csvFile } from './pages-csv.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { show } from './pages-show.tsx';
+import { comebackTable, machinesTable, quotesTable, wetnessTable } from './report-tables.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+import type { Shared } from './shared.ts';
+import { statusOf } from './status.ts';
+
+/** What the records say of quotes, machines, people and comebacks. */
+export function findingsPages(deps: AppDeps, { reports }: Shared) {
+  const guard = sessionGuard(deps);
+  const shopOf = (c: PageContext) => c.get('session').shop.shopId;
+  return newPages()
+    .get('/findings', guard('desk'), async (c) => {
+      const answers = await answersFor(c, reports);
+      return show(c, { title: 'Findings' }, <Findings answers={answers} />);
+    })
+    .get('/findings/quotes', guard('desk'), (c) => quotesPage(c, reports))
+    .get('/findings/quotes.csv', guard('desk'), async (c) =>
+      csvFile(c, 'quotes', quotesTable(await reports.quotes(shopOf(c)))),
+    )
+    .get('/findings/machines', guard('owner'), (c) => machinesPage(c, deps, reports))
+    .get('/findings/machines.csv', guard('owner'), async (c) => {
+      const report = await reports.machines(shopOf(c));
+      return 'whyNot' in report ? noSuchPage(c) : csvFile(c, 'machines', machinesTable(report));
+    })
+    .get('/findings/wetness', guard('owner'), async (c) => {
+      const report = await reports.wetness(shopOf(c));
+      const page = { title: 'Water left in', wide: true };
+      return show(c, page, <WetnessPage report={report} formats={c.get('formats')} />);
+    })
+    .get('/findings/wetness.csv', guard('owner'), async (c) =>
+      csvFile(c, 'water-left-in', wetnessTable(await reports.wetness(shopOf(c)))),
+    )
+    .get('/findings/comebacks', guard('desk'), async (c) => {
+      const report = await reports.comebacks(shopOf(c));
+      return show(c, { title: 'Comebacks', wide: true }, <ComebacksPage report={report} formats={c.get('formats')} />);
+    })
+    .get('/findings/comebacks.csv', guard('desk'), async (c) =>
+      csvFile(c, 'comebacks', comebackTable(await reports.comebacks(shopOf(c)))),
+    );
+}
+
+type Reports = Shared['reports'];
+
+/** The questions of this role, each with its report's answer. */
+async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> {
+  const { role, shop } = c.get('session');
+  const quotes = {
+    question: 'Are our quotes right?',
+    href: '/findings/quotes',
+    ...(await reports.quotes(shop.shopId)),
+  };
+  const track = {
+    question: 'How far can these figures be trusted?',
+    href: '/findings/track-record',
+    answer: trackSentence(await reports.trackRecord(shop.shopId)),
+  };
+  if (!mayDo(role, 'owner')) return [quotes, track];
+  const machines = await reports.machines(shop.shopId);
+  return [
+    quotes,
+    {
+      question: 'Which extractor does the work in fewer hours, and would a better one pay?',
+      href: '/findings/machines',
+      answer: 'whyNot' in machines ? machines.whyNot : machines.answer,
+    },
+    {
+      question: 'Who leaves too much water in?',
+      href: '/findings/wetness',
+      answer: (await reports.wetness(shop.shopId)).answer,
+    },
+    track,
+  ];
+}
+
+const quotesAsked = z.object({
+  by: z.enum(kindNames).default('bodyStyle'),
+  risk: z.number().min(1).max(99).optional(),
+});
+
+async function quotesPage(c: PageContext, reports: Reports): Promise<Response> {
+  const { input, form } = readForm(queryOf(c), c.get('formats').units);
+  const read = readBy(quotesAsked, input);
+  const { by, risk } = read.ok ? read.value : { by: 'bodyStyle' as const, risk: undefined };
+  const report = await reports.quotes(c.get('session').shop.shopId, risk === undefined ? undefined : risk / 100);
+  const state = read.ok ? freshForm : withFaults(form, read.faults);
+  const page = { title: 'Quotes', wide: true, status: read.ok ? 200 : statusOf.invalid } as const;
+  return show(c, page, <QuotesPage report={report} by={by} form={state} formats={c.get('formats')} />);
+}
+
+async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Promise<Response> {
+  const { shopId } = c.get('session').shop;
+  const formats = c.get('formats');
+  const { baseline, ...asked } = readForm(queryOf(c), formats.units).input;
+  const report = await reports.machines(shopId, typeof baseline === 'string' ? baseline : undefined);
+  if ('whyNot' in report) return noSuchPage(c);
+  const owned = await inShop(deps.db, shopId, readMachines);
+  const upgrade = await upgradeOf(c, reports, asked);
+  const body = (
+    <>
+      <MachinesPage report={report} owned={owned} formats={formats} />
+      <Upgrade {...upgrade} owned={owned} formats={formats} />
+    </>
+  );
+  const status = upgrade.form.faults.length > 0 ? statusOf.invalid : 200;
+  return show(c, { title: 'Extractors', wide: true, status }, body);
+}
+
+/** The question of an upgrade where one was asked. */
+async function upgradeOf(c: PageContext, reports: Reports, asked: Record<string, unknown>) {
+  const { form } = readForm(queryOf(c), c.get('formats').units);
+  if (Object.keys(asked).length === 0) return { form: freshForm };
+  const read = readBy(upgradeRequest, asked);
+  if (!read.ok) return { form: withFaults(form, read.faults) };
+  const report = await reports.upgrade(c.get('session').shop.shopId, read.value);
+  return 'whyNot' in report ? { form, whyNot: report.whyNot } : { form, report };
+}
+
+function queryOf(c: PageContext): (readonly [string, string])[] {
+  return [...new URL(c.req.url).searchParams.entries()];
+}
