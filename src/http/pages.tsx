@@ -45,6 +45,8 @@ import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
 import { peoplePages } from './pages-people.tsx';
 import { recordListPages } from './pages-records.tsx';
+import { recordPages } from './pages-records-job.tsx';
+import { mendPages } from './pages-records-mend.tsx';
 import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
 import { signInPages } from './pages-sign-in.tsx';
@@ -73,6 +75,8 @@ function areas(deps: AppDeps, shared: Shared) {
     givenPages(deps),
     pricePages(deps, shared),
     recordListPages(deps),
+    recordPages(deps),
+    mendPages(deps),
     accountPages(deps),
     peoplePages(deps),
     keyPages(deps, shared.verifier),

@@ -41,6 +41,18 @@ export function TextField({ type = 'text', initial, autocomplete, maxlength, ...
   );
 }
 
+/** Text of several lines. */
+export function TextAreaField({ initial, maxlength, ...field }: Omit<TextProps, 'type' | 'autocomplete'>) {
+  const { form, name, required } = field;
+  return (
+    <Labelled {...field}>
+      <textarea {...wiring(field)} name={name} rows={3} required={required} maxlength={maxlength} autocomplete="off">
+        {form.typed(name) ?? initial}
+      </textarea>
+    </Labelled>
+  );
+}
+
 interface NumberProps extends FieldProps {
   readonly initial?: number | undefined;
   /** What stands behind the number: "h", "€". */

@@ -10,6 +10,7 @@ import {
   QuantityField,
   SelectField,
   StepperField,
+  TextAreaField,
   TextField,
 } from './fields.tsx';
 import type { FormState } from './form-input.ts';
@@ -292,7 +293,7 @@ function More({ form, units, currency }: { form: FormState; units: Units; curren
           <NumberField form={form} name="quoted.price" label="Price quoted" unit={currency} />
         </div>
         <input type="hidden" name="quoted.estimate" value={form.typed('quoted.estimate')} />
-        <TextField
+        <TextAreaField
           form={form}
           name="note"
           label="Note"
@@ -324,6 +325,7 @@ function Later({ form, nChecks }: { form: FormState; nChecks: number }) {
           none="not known"
         />
         <SelectField form={form} name="outcome.damage" label="Damage" options={damageOptions} none="not noted" />
+        <p class="hint">A check whose hours are emptied is taken out.</p>
         {places(nChecks).map((i) => (
           <div class="row">
             <NumberField form={form} name={`drying.checks.${i}.hours`} label="Checked after" unit="h" />

@@ -10,7 +10,10 @@ export interface ShopLists {
 
 /** What was cleaned, in one line: "Sedan, front seats (2) and rear bench, seats taken out". */
 export function workInWords(job: FinishedJob): string {
-  const words = planInWords(job);
+  return capitalised(planInWords(job));
+}
+
+export function capitalised(words: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 

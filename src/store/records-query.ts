@@ -93,6 +93,17 @@ export async function listVersions({ sql, shopId }: ShopTransaction, ref: string
   ];
 }
 
+/** The same with what each version held. */
+export async function readVersions(
+  { sql, shopId }: ShopTransaction,
+  ref: string,
+): Promise<(FormerVersion & { readonly record: FinishedJob })[]> {
+  const rows = await sql<(FormerVersion & { readonly record: FinishedJob })[]>`
+    select version, replaced_at as "replacedAt", reason, record from job_version
+    where shop_id = ${shopId} and ref = ${ref} order by version`;
+  return rows.map((row) => ({ ...row, record: inSchemaOrder(row.record) }));
+}
+
 /** One content of a record by its version, a former or the present one. */
 export async function readVersion(
   { sql, shopId }: ShopTransaction,

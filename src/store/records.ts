@@ -21,5 +21,6 @@ export {
   readRecord,
   readRecordPage,
   readVersion,
+  readVersions,
 } from './records-query.ts';
 export { openStage, type StagedResult, stage, storeStaged } from './records-staged.ts';

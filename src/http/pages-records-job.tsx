@@ -1,0 +1,70 @@
+import { doubtsOf } from '../domain/doubts.ts';
+import { mayDo } from '../pages/navigation.ts';
+import type { Telling } from '../pages/records-facts.ts';
+import { FormerView, TakenOut } from '../pages/records-former.tsx';
+import { JobView } from '../pages/records-job.tsx';
+import { readRecord, readVersion, readVersions } from '../store/records.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { readShopLists } from './pages-records.tsx';
+import { show } from './pages-show.tsx';
+import { refParam, versionParam } from './records-schemas.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+
+/** One job in full, and as it once stood. Which roles may see what is as in the interface for programs. */
+export function recordPages(deps: AppDeps) {
+  const guard = sessionGuard(deps);
+  return newPages()
+    .get('/records/job', guard('technician'), (c) => jobPage(c, deps))
+    .get('/records/job/version', guard('desk'), (c) => versionPage(c, deps));
+}
+
+async function jobPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const { role, shop } = c.get('session');
+  const ref = refOf(c);
+  if (ref === undefined) return noSuchPage(c);
+  const { stored, former, telling } = await inShop(db, shop.shopId, async (tx) => ({
+    stored: await readRecord(tx, ref),
+    former: mayDo(role, 'desk') ? await readVersions(tx, ref) : undefined,
+    telling: await tellingFor(c, tx),
+  }));
+  const title = `Job ${ref}`;
+  const versions = former && { ref, former, present: stored?.record, telling };
+  if (!stored) return versions?.former.length ? show(c, { title }, <TakenOut {...versions} />) : noSuchPage(c);
+  const job = stored.record;
+  const done = c.req.query('done');
+  const said = { role, telling, versions, done: done === undefined ? undefined : doneWords[done] };
+  return show(c, { title, wide: true }, <JobView job={job} doubts={doubtsOf(job)} {...said} />);
+}
+
+const doneWords: Readonly<Record<string, string>> = {
+  mended: 'Stored. What it was before is kept below.',
+  unchanged: 'Nothing was changed: it stands as it was.',
+};
+
+async function versionPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const asked = versionParam.safeParse(c.req.query());
+  if (!asked.success) return noSuchPage(c);
+  const { ref, version } = asked.data;
+  const { job, present, telling } = await inShop(db, c.get('session').shop.shopId, async (tx) => ({
+    job: await readVersion(tx, ref, version),
+    present: (await readRecord(tx, ref))?.record,
+    telling: await tellingFor(c, tx),
+  }));
+  if (!job) return noSuchPage(c);
+  const page = { title: `Job ${ref}, version ${version}`, wide: true };
+  return show(c, page, <FormerView {...{ job, present, telling }} />);
+}
+
+/** The job that the address names; undefined for what can be none. */
+export function refOf(c: PageContext): string | undefined {
+  const asked = refParam.safeParse(c.req.query());
+  return asked.success ? asked.data.ref : undefined;
+}
+
+export async function tellingFor(c: PageContext, tx: ShopTransaction): Promise<Telling> {
+  const { timeZone } = c.get('session').shop;
+  return { lists: await readShopLists(tx), formats: c.get('formats'), timeZone };
+}
