@@ -6,6 +6,7 @@ import type { Formats } from './format.ts';
 export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; formats: Formats }) {
   const { alternatives } = estimate;
   if (alternatives.length === 0) return null;
+  const known = new Set(estimate.cautions.map(({ id }) => id));
   const table = {
     columns: ['Done this way', 'price', 'against the plan', 'hours', 'passes a part', 'drying, h'],
     rows: alternatives.map((one) => [
@@ -22,10 +23,11 @@ export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; f
       <h2>Another way</h2>
       <NumbersTable caption="What changes against the plan, with the range of 9 in 10 such jobs" table={table} />
       <ul class="soft">
-        {alternatives.map(({ label, labourHours, dryHours }) => (
+        {alternatives.map((one) => (
           <li>
-            {label}: shorter work in {formats.number(labourHours.chanceLess * 100)} of 100 such jobs, sooner dry in{' '}
-            {formats.number(dryHours.chanceLess * 100)}.
+            {one.label}: shorter work in {formats.number(one.labourHours.chanceLess * 100)} of 100 such jobs, sooner dry
+            in {formats.number(one.dryHours.chanceLess * 100)}.
+            {one.cautions.filter(({ id }) => !known.has(id)).map(({ text }) => ` ${text}`)}
           </li>
         ))}
       </ul>
@@ -35,7 +37,8 @@ export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; f
 
 function difference({ p05, p50, p95 }: Difference, formats: Formats): string {
   const plain = (value: number) => signed(value, (size) => formats.number(size, 1));
-  return `${plain(p50)} (${plain(p05)} to ${plain(p95)})`;
+  // Whole, or on a line of its own.
+  return `${plain(p50)} (${plain(p05)} to ${plain(p95)})`.replace(/ (?!\()/g, '\u00a0');
 }
 
 function signed(value: number, write: (size: number) => string): string {
