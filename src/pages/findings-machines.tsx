@@ -28,7 +28,7 @@ export function MachinesPage({ report, owned, formats }: MachinesProps) {
       ))}
       {report.machines.length > 0 && <Hours report={report} formats={formats} />}
       {report.machines.length > 1 && (
-        <form method="get" action="/findings/machines" class="row no-print">
+        <form method="get" action="/findings/machines" class="stack no-print">
           <SelectField
             form={freshForm}
             name="baseline"

@@ -124,7 +124,7 @@ function Replay({ report: { replay, risk }, formats }: { report: QuotesReport; f
       <NumbersTable
         caption="In sum over these jobs"
         table={{
-          columns: ['', 'Ran over', 'Hours quoted', 'Hours taken', 'Quoted less taken, in money'],
+          columns: ['The quotes', 'Ran over', 'Hours quoted', 'Hours taken', 'Quoted less taken, in money'],
           rows: [['As they were quoted', asQuoted] as const, ['As the program would have', asEstimated] as const].map(
             ([name, sums]) => [
               name,

@@ -93,7 +93,7 @@ function Answer({ report, formats }: { report: UpgradeReport; formats: Formats }
         tickFormat={(value) => formats.number(value)}
         marks={[{ at: 0, label: 'nothing saved' }]}
         table={{
-          columns: ['', 'Middle, and where nine in ten lie'],
+          columns: ['Figure', 'Middle, and where nine in ten lie'],
           rows: [
             ['Person-hours saved a month', withRange(hoursSavedPerMonth, hours)],
             ['Hours of drying saved a month', withRange(dryingHoursSavedPerMonth, hours)],

@@ -1,0 +1,128 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { createFitCache } from '../../src/http/fit-cache.ts';
+import { createReportSource } from '../../src/http/report-basis.ts';
+import { createReportReaders } from '../../src/http/report-readers.ts';
+import { trackSentence } from '../../src/insight/track-sentence.ts';
+import { openBrowser } from '../support/browser.ts';
+import { type FreshDatabase, freshDatabase } from '../support/database.ts';
+import { type Site, startSite } from '../support/site.ts';
+import { axeFindings, sidewaysFindings, smallTargets, visitAs } from '../support/visit.ts';
+
+const browser = await openBrowser();
+
+describe.skipIf(!browser)('contract: the findings, in a browser', () => {
+  if (!browser) return;
+  let db: FreshDatabase;
+  let site: Site;
+  beforeAll(async () => {
+    db = await freshDatabase();
+    site = await startSite(db, { shop: 'learnt' });
+  });
+  afterAll(async () => {
+    await browser.close();
+    await site?.stop();
+    await db?.close();
+  });
+
+  it('gives the owner the four answers that the reports give, each with what stands behind it', async () => {
+    const reports = createReportReaders({ db, now: site.now }, createReportSource(createFitCache()));
+    const machines = await reports.machines(site.shopId);
+    const answers = {
+      quotes: (await reports.quotes(site.shopId)).answer,
+      machines: 'whyNot' in machines ? machines.whyNot : machines.answer,
+      wetness: (await reports.wetness(site.shopId)).answer,
+      'track-record': trackSentence(await reports.trackRecord(site.shopId)),
+    };
+    const { page, context, troubles } = await visitAs(browser, site, 'owner', { screen: 'desk' });
+    await page.goto('/findings');
+    const said = await page.textContent('main');
+    for (const [name, answer] of Object.entries(answers)) {
+      expect(said, name).toContain(answer);
+      expect(await page.locator(`main a[href="/findings/${name}"]`).count(), name).toBe(1);
+    }
+    for (const [name, answer] of Object.entries(answers)) {
+      await page.goto(`/findings/${name}`);
+      expect(await page.locator('.answer').first().textContent(), name).toBe(answer);
+      expect(await page.locator('figure svg[role=img] title').first().textContent(), name).not.toBe('');
+      expect(await page.locator('figure table tbody tr').count(), name).toBeGreaterThan(2);
+    }
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  it('shows in each table the numbers of its file', async () => {
+    const { page, context } = await visitAs(browser, site, 'owner', { screen: 'desk' });
+    for (const name of ['quotes', 'machines', 'wetness', 'comebacks']) {
+      await page.goto(`/findings/${name}`);
+      const file = await page.request.get(`/findings/${name}.csv`);
+      expect(file.headers()['content-type'], name).toContain('text/csv');
+      const lines = (await file.text()).trim().split(/\r?\n/);
+      const rows = await page.locator('figure').first().locator('tbody tr').count();
+      expect(lines.length - 1, name).toBeGreaterThanOrEqual(name === 'comebacks' ? rows - 1 : rows);
+    }
+    await context.close();
+  });
+
+  it('reckons whether a better extractor pays, and says what is missing at its field', async () => {
+    const { page, context } = await visitAs(browser, site, 'owner', { screen: 'desk', scripts: false });
+    await page.goto('/findings/machines');
+    await page.getByLabel('high', { exact: true }).check();
+    await page.getByRole('button', { name: 'Reckon it' }).click();
+    expect(await page.locator('.faults').textContent()).toContain('price');
+    expect(await page.getByLabel('high', { exact: true }).isChecked()).toBe(true);
+    await page.getByLabel(/What it costs/).fill('2400');
+    await page.getByRole('button', { name: 'Reckon it' }).click();
+    expect(await page.locator('#upgrade .answer').textContent()).toMatch(/90 % range .* months .* chance/);
+    expect(await page.locator('#upgrade table').textContent()).toContain('Paid for, as likely as not');
+    await context.close();
+  });
+
+  it('quotes more hours where fewer jobs may run over', async () => {
+    const { page, context } = await visitAs(browser, site, 'desk', { scripts: false });
+    const hours = async (risk: string) => {
+      await page.goto('/findings/quotes');
+      await page.getByLabel('Of 100 jobs, how many may run over').fill(risk);
+      await page.getByRole('button', { name: 'Show' }).click();
+      return page.locator('table').last().locator('tbody tr').last().locator('td').nth(1).textContent();
+    };
+    const minutes = (text: string | null) => {
+      const [, h = '0', m = '0'] = /(\d+) h(?: (\d+) min)?/.exec(text ?? '') ?? [];
+      return 60 * Number(h) + Number(m);
+    };
+    expect(minutes(await hours('5'))).toBeGreaterThan(minutes(await hours('40')));
+    await context.close();
+  });
+
+  it('keeps desk and technician from what is the owner’s', async () => {
+    const desk = await visitAs(browser, site, 'desk');
+    await desk.page.goto('/findings');
+    expect(await desk.page.locator('main a[href="/findings/wetness"]').count()).toBe(0);
+    for (const path of ['/findings/wetness', '/findings/machines', '/findings/wetness.csv'])
+      expect((await desk.page.goto(path))?.status(), path).toBe(403);
+    await desk.context.close();
+    const technician = await visitAs(browser, site, 'technician');
+    expect((await technician.page.goto('/findings'))?.status()).toBe(403);
+    await technician.context.close();
+  });
+
+  it('is readable light and dark, fits phone and desk, and weighs little', async () => {
+    const { page, context } = await visitAs(browser, site, 'owner');
+    const style = (
+      await (await page.request.get((await page.locator('link[rel=stylesheet]').getAttribute('href')) ?? '')).body()
+    ).length;
+    for (const path of [
+      '/findings',
+      '/findings/quotes',
+      '/findings/machines?price%3Anumber=900&grade=high',
+      '/findings/wetness',
+      '/findings/comebacks',
+    ]) {
+      const answer = await page.goto(path);
+      expect(style + ((await answer?.body())?.length ?? 0), path).toBeLessThan(150_000);
+      expect(await axeFindings(page), path).toEqual([]);
+      expect(await sidewaysFindings(page), path).toEqual([]);
+      expect(await smallTargets(page), path).toEqual([]);
+    }
+    await context.close();
+  });
+});
