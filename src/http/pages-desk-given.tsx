@@ -1,8 +1,9 @@
-import { readAsked, readGiven } from '../insight/given-estimate.ts';
+import { type GivenEstimate, readAsked, readGiven } from '../insight/given-estimate.ts';
 import { whatItTook } from '../insight/what-it-took.ts';
 import { ForCustomer } from '../pages/desk-customer.tsx';
 import { Given } from '../pages/desk-given.tsx';
 import { GivenList, type ListedGiven } from '../pages/desk-list.tsx';
+import { type Formats, formatsFor } from '../pages/format.ts';
 import { type ListedEstimate, listEstimates, readGivenEstimate, readRecordsOf } from '../store/estimates.ts';
 import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -26,16 +27,20 @@ async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const page = { before: c.req.query('before'), limit: onePage };
   const rows = await inShop(db, c.get('session').shop.shopId, (tx) => listEstimates(tx, page));
   const older = rows.length === onePage ? `/estimates?before=${rows.at(-1)?.estimateId}` : undefined;
-  return show(
-    c,
-    { title: 'Given estimates' },
-    <GivenList list={rows.map(listed)} older={older} formats={c.get('formats')} />,
-  );
+  return show(c, { title: 'Given estimates' }, <GivenList list={rows.map((row) => listed(c, row))} older={older} />);
 }
 
-function listed({ answer, request, record }: ListedEstimate): ListedGiven {
+function listed(c: PageContext, { answer, request, record }: ListedEstimate): ListedGiven {
   const estimate = readGiven(answer);
-  return { estimate, plan: readAsked(request), took: record ? whatItTook(record, estimate) : undefined };
+  const took = record ? whatItTook(record, estimate) : undefined;
+  return { estimate, plan: readAsked(request), took, formats: formatsOf(c, estimate) };
+}
+
+/** The money in which it was given stays that of the estimate, whatever the shop has set since. */
+function formatsOf(c: PageContext, { quote: { currency } }: GivenEstimate): Formats {
+  const { timeZone, settings } = c.get('session').shop;
+  const acceptLanguage = c.req.header('accept-language');
+  return formatsFor({ acceptLanguage, timeZone, settings: { ...settings, currency } });
 }
 
 async function givenPage(c: PageContext, { db }: AppDeps): Promise<Response> {
@@ -46,7 +51,7 @@ async function givenPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   });
   if (!found) return noSuchPage(c);
   const estimate = readGiven(found.stored.answer);
-  const given = { estimate, plan: readAsked(found.stored.request), formats: c.get('formats'), timeZone };
+  const given = { estimate, plan: readAsked(found.stored.request), formats: formatsOf(c, estimate), timeZone };
   const took = found.records.map((record) => whatItTook(record, estimate));
   return show(c, { title: `Estimate, ${given.formats.money(estimate.quote.price)}` }, <Given {...given} took={took} />);
 }
@@ -55,6 +60,7 @@ async function customerPage(c: PageContext, { db }: AppDeps): Promise<Response> 
   const { shopId, name } = c.get('session').shop;
   const stored = await inShop(db, shopId, (tx) => readGivenEstimate(tx, c.req.param('id') ?? ''));
   if (!stored) return noSuchPage(c);
-  const said = { estimate: readGiven(stored.answer), plan: readAsked(stored.request), formats: c.get('formats') };
+  const estimate = readGiven(stored.answer);
+  const said = { estimate, plan: readAsked(stored.request), formats: formatsOf(c, estimate) };
   return show(c, { title: 'Estimate', scripts: ['print.js'] }, <ForCustomer {...said} shopName={name} />);
 }

@@ -5,7 +5,7 @@ import { zonedMinute } from '../domain/zoned-time.ts';
 import { readAsked, readGiven } from '../insight/given-estimate.ts';
 import { Desk, type Drafted, NotYet } from '../pages/desk.tsx';
 import { EstimateView } from '../pages/desk-estimate.tsx';
-import { usualPlan } from '../pages/desk-plan.ts';
+import { planForForm, usualPlan } from '../pages/desk-plan.ts';
 import { type FormState, freshForm, type SentForm } from '../pages/form-input.ts';
 import { readGivenEstimate } from '../store/estimates.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
@@ -115,7 +115,7 @@ async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState)
 async function planLike(c: PageContext, { db }: DeskDeps): Promise<PlannedJobInput | undefined> {
   const id = c.req.query('like') ?? '';
   const stored = await inShop(db, c.get('session').shop.shopId, (tx) => readGivenEstimate(tx, id));
-  return stored && readAsked(stored.request);
+  return stored && planForForm(readAsked(stored.request));
 }
 
 function bodyStyleOf({ input }: SentForm): BodyStyle {

@@ -9,17 +9,18 @@ export interface ListedGiven {
   readonly estimate: GivenEstimate;
   readonly plan: PlannedJobInput;
   readonly took: Took | undefined;
+  /** In the currency in which it was given. */
+  readonly formats: Formats;
 }
 
 interface GivenListProps {
   readonly list: readonly ListedGiven[];
   /** The address of those before, where there are any. */
   readonly older: string | undefined;
-  readonly formats: Formats;
 }
 
 /** The estimates that were given, the latest first, and what became of each. */
-export function GivenList({ list, older, formats }: GivenListProps) {
+export function GivenList({ list, older }: GivenListProps) {
   if (list.length === 0)
     return (
       <p>
@@ -31,7 +32,7 @@ export function GivenList({ list, older, formats }: GivenListProps) {
       <ul class="cards">
         {list.map((one) => (
           <li>
-            <One {...one} formats={formats} />
+            <One {...one} />
           </li>
         ))}
       </ul>
@@ -44,7 +45,7 @@ export function GivenList({ list, older, formats }: GivenListProps) {
   );
 }
 
-function One({ estimate, plan, took, formats }: ListedGiven & { formats: Formats }) {
+function One({ estimate, plan, took, formats }: ListedGiven) {
   const { id, madeAt, quote, readyBy } = estimate;
   return (
     <>

@@ -16,6 +16,18 @@ export function usualPlan(bodyStyle: BodyStyle): PlannedJobInput {
   return { bodyStyle, sections: usualAreas(bodyStyle).map((area) => usualPart(area, bodyStyle)) };
 }
 
+/** What of a plan the form has fields for: another job like it begins with that, and its first estimate is of that. */
+export function planForForm(plan: PlannedJobInput): PlannedJobInput {
+  const { bodyStyle, modelYear, seatsRemoved, technician, extractor, crew, labourRate, materials } = plan;
+  const { aid, airC, rhPercent } = plan.drying ?? {};
+  const drying = { aid, airC, rhPercent };
+  const sections = plan.sections.map(({ area, count, fabric, soil, stains, method, brush, surfaceM2 }) => {
+    return { area, count, fabric, soil, stains, method, brush, surfaceM2 };
+  });
+  const job = { modelYear, seatsRemoved, technician, extractor, crew, labourRate, materials };
+  return { bodyStyle, ...job, drying, sections };
+}
+
 /** A line for every area, those planned ticked; then the parts whose area has a line already. */
 export function linesOf({ bodyStyle, sections }: PlannedJobInput): PlanLine[] {
   const own = areas.map((area) => sections.find((part) => part.area === area));

@@ -168,12 +168,15 @@ describe('contract: an estimate as it is typed in', () => {
 });
 
 describe('contract: an estimate that was given', () => {
-  it('is shown as it was stored, though the rate has changed since', async () => {
+  it('is shown as it was stored, though rate and currency have changed since', async () => {
     const id = await kept();
     const before = priceIn(await page(`/estimate/${id}`));
-    const settings = (labourRate: number) => ({ ...defaultShopSettings, labourRate });
-    await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, settings(90)));
-    expect(priceIn(await (await desk('/estimate/draft', sedan)).text())).toBeGreaterThan(before);
+    const settings = { ...defaultShopSettings, labourRate: 90, currency: 'GBP' };
+    await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, settings));
+    const now = await (await desk('/estimate/draft', sedan)).text();
+    expect(Number(/<dd>£([\d.]+)<\/dd>/.exec(now)?.[1])).toBeGreaterThan(before);
+    for (const path of [`/estimate/${id}/customer`, '/estimates'])
+      expect(await page(path), path).toContain(`€${before.toFixed(2)}`);
     expect(priceIn(await page(`/estimate/${id}`))).toBe(before);
     await inShop(app.db, shopId, (tx) => replaceShopSettings(tx, defaultShopSettings));
   });
