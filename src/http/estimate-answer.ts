@@ -24,6 +24,13 @@ const evidence = {
 const passChances = z.array(
   z.object({ passes: z.int(), orMore: z.boolean(), chance }).openapi({ description: 'orMore: this many or more' }),
 );
+const narrowing = z.object({
+  piece: z.enum(['technician', 'extractor', 'airC', 'rhPercent', 'aid', 'litres']),
+  figure: z.enum(['passes', 'labourHours', 'waterLPerM2', 'dryHours']),
+  share: chance.openapi({ description: 'how much narrower the range is to be expected' }),
+  text: z.string(),
+});
+
 const explanation = z.object({
   typical: z.number().openapi({ description: 'a sedan’s seats, moderate soil, flat weave, taken out, extracted' }),
   parts: z.array(
@@ -34,6 +41,7 @@ const explanation = z.object({
     }),
   ),
   shown: z.number(),
+  text: z.string().openapi({ description: 'the same in one sentence' }),
 });
 
 const cautions = z.array(z.object({ id: z.string(), text: z.string(), because: z.string() }));
@@ -112,6 +120,9 @@ export const answerSchema = z
       waterLPerM2: explanation,
       dryHours: explanation,
     }),
+    wouldNarrow: z
+      .array(narrowing)
+      .openapi({ description: 'what the request left open, by how much it would narrow a range; none under 3 %' }),
     cautions,
     alternatives: z.array(alternativeAnswer).openapi({ description: 'each against the plan, by common draws' }),
   })
@@ -132,11 +143,16 @@ function exampleEstimate() {
   const result = fitShop({ records: [], technicians: [], machines, now });
   if (result.status !== 'fitted') throw new Error('the rules of thumb alone could not be used');
   const context = { now, technicians: [], machines, timeZone: 'Europe/London', settings: defaultShopSettings };
-  const { sections, cautions, ...estimate } = estimateJob(result.fit, plannedJob.parse(plannedExample), context);
+  const { sections, cautions, wouldNarrow, ...estimate } = estimateJob(
+    result.fit,
+    plannedJob.parse(plannedExample),
+    context,
+  );
   return {
     ...estimate,
     sections: [...sections].map(mutable),
     cautions: [...cautions],
+    wouldNarrow: [...wouldNarrow],
     drivers: mutable(estimate.drivers),
   };
 }

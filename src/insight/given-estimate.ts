@@ -4,6 +4,9 @@ import type { ReadyBy } from '../models/estimate/ready-by.ts';
 import type { Estimate } from '../models/estimate.ts';
 
 export type { AlternativeAnswer, Difference } from '../models/alternatives.ts';
+
+import type { Explanation, ShownFigures } from '../models/estimate/drivers.ts';
+
 export type { Explanation } from '../models/estimate/drivers.ts';
 export type { Quantiles } from '../models/estimate/figure.ts';
 export type { Estimate, PassChance, SectionEstimate } from '../models/estimate.ts';
@@ -11,8 +14,10 @@ export type { Estimate, PassChance, SectionEstimate } from '../models/estimate.t
 /** Ready-by times; those given by former versions have no early quantiles. */
 export type GivenReadyBy = Pick<ReadyBy, 'workEnds' | 'p50' | 'p80' | 'p90' | 'p95'> & Partial<ReadyBy>;
 
-/** An estimate as it was answered: what is stored, and what is shown word for word. */
-export interface GivenEstimate extends Omit<Estimate, 'readyBy'> {
+/** An estimate as it was answered: what is stored, and what is shown word for word. Former versions said less. */
+export interface GivenEstimate extends Omit<Estimate, 'readyBy' | 'drivers' | 'wouldNarrow'> {
+  readonly drivers: { readonly [Figure in keyof ShownFigures]: Explanation };
+  readonly wouldNarrow?: Estimate['wouldNarrow'];
   readonly id: string;
   readonly madeAt: string;
   readonly fitId: string | null;

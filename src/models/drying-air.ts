@@ -13,7 +13,8 @@ export interface SaidAir {
 export interface DryingRate {
   readonly logRate: number;
   readonly addedVariance: number;
-  readonly assumed: readonly ('airC' | 'rhPercent' | 'aid')[];
+  /** What was not said, and what that adds. */
+  readonly unsaid: readonly { readonly piece: 'airC' | 'rhPercent' | 'aid'; readonly variance: number }[];
 }
 
 /** A heated bay; its spread over seasons and towns is that of the standard deviations. Common practice, no source. */
@@ -30,21 +31,14 @@ const unsaidAidSd = 0.15;
  */
 export function dryingRate(said: SaidAir): DryingRate {
   const air = fillAir(said);
-  const assumed: DryingRate['assumed'][number][] = [];
-  let addedVariance = 0;
-  if (said.airC === undefined) {
-    assumed.push('airC');
-    addedVariance += variance(air, 'airC', typicalBay.airCSd);
-  }
-  if (said.rhPercent === undefined) {
-    assumed.push('rhPercent');
-    addedVariance += variance(air, 'rhPercent', typicalBay.rhPercentSd);
-  }
-  if (said.aid === undefined && said.airSpeedMs === undefined) {
-    assumed.push('aid');
-    addedVariance += unsaidAidSd ** 2;
-  }
-  return { logRate: Math.log(dryingRateKgPerM2h(air)), addedVariance, assumed };
+  const unsaid: DryingRate['unsaid'][number][] = [];
+  if (said.airC === undefined) unsaid.push({ piece: 'airC', variance: variance(air, 'airC', typicalBay.airCSd) });
+  if (said.rhPercent === undefined)
+    unsaid.push({ piece: 'rhPercent', variance: variance(air, 'rhPercent', typicalBay.rhPercentSd) });
+  if (said.aid === undefined && said.airSpeedMs === undefined)
+    unsaid.push({ piece: 'aid', variance: unsaidAidSd ** 2 });
+  const addedVariance = unsaid.reduce((sum, one) => sum + one.variance, 0);
+  return { logRate: Math.log(dryingRateKgPerM2h(air)), addedVariance, unsaid };
 }
 
 function fillAir(said: SaidAir): Air {

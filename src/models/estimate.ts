@@ -13,6 +13,7 @@ import { type Quote, quoteFor } from './estimate/quote.ts';
 import { type ReadyBy, readyBy } from './estimate/ready-by.ts';
 import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
 import type { PassesDraws } from './estimate/simulate-passes.ts';
+import { type Narrowing, wouldNarrow } from './estimate/would-narrow.ts';
 import type { ShopFit } from './shop-fit.ts';
 
 export interface EstimateContext {
@@ -74,6 +75,8 @@ export interface Estimate {
   /** The chance that the customer comes back for what was left in. */
   readonly comebackRisk: ComebackRisk;
   readonly drivers: Explanations;
+  /** What is open and, were it known, would narrow a range most; the most telling first. */
+  readonly wouldNarrow: readonly Narrowing[];
   readonly cautions: readonly Caution[];
 }
 
@@ -105,6 +108,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     quote,
     comebackRisk: comebackRisk(fit.comebacks, job),
     drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures, cases)),
+    wouldNarrow: wouldNarrow(work, draws, fit.readingStepL),
     cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
   };
 }

@@ -118,3 +118,22 @@ describe('what drives a figure by the rules of thumb alone', () => {
     expect(parts.at(-1)?.driver).toBe('spread');
   });
 });
+
+describe('contract: what moved it, in words', () => {
+  const job = seats({ soil: 'heavy', fabric: 'velour' }, { bodyStyle: 'suv', crew: 2, extractor: 'high-one' });
+
+  it.each(['passes', 'labourHours', 'waterLPerM2', 'dryHours'] as const)('%s adds up as it is printed', (figure) => {
+    const { text, shown } = explained(job)[figure];
+    const [typical, ...rest] = [...text.matchAll(/([+−]?)(\d+\.\d+)/g)].map(([, sign, digits]) =>
+      sign === '−' ? -Number(digits) : Number(digits),
+    );
+    const told = rest.pop() ?? Number.NaN;
+    expect(rest.length).toBeGreaterThan(1);
+    expect(rest.reduce((sum, part) => sum + part, typical)).toBeCloseTo(told, 9);
+    expect(Math.abs(told - shown)).toBeLessThan(0.0051);
+  });
+
+  it('names each circumstance with its amount', () => {
+    expect(explained(job).passes.text).toMatch(/^A typical job: \d\.\d\d passes; .*\+\d\.\d\d for soil.* This one: /);
+  });
+});

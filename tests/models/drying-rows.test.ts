@@ -92,8 +92,8 @@ describe('air that nobody described', () => {
     const described = dryingRate({ airC: 20, rhPercent: 50, aid: 'still-air' });
     const silent = dryingRate({});
     expect(silent.logRate).toBe(described.logRate);
-    expect(described).toMatchObject({ addedVariance: 0, assumed: [] });
-    expect(silent.assumed).toEqual(['airC', 'rhPercent', 'aid']);
+    expect(described).toMatchObject({ addedVariance: 0, unsaid: [] });
+    expect(silent.unsaid.map(({ piece }) => piece)).toEqual(['airC', 'rhPercent', 'aid']);
     expect(silent.addedVariance).toBeGreaterThan(dryingRate({ airC: 20 }).addedVariance);
     expect(dryingRate({ airC: 20 }).addedVariance).toBeGreaterThan(
       dryingRate({ airC: 20, rhPercent: 50 }).addedVariance,

@@ -26,6 +26,12 @@ export function largestDraws(arrays: readonly Float64Array[]): Float64Array {
   return largest;
 }
 
+export function logDraws(values: Float64Array): Float64Array {
+  const result = new Float64Array(values.length);
+  for (let d = 0; d < values.length; d++) result[d] = Math.log(values[d]);
+  return result;
+}
+
 export function expDraws(logs: Float64Array): Float64Array {
   const result = new Float64Array(logs.length);
   for (let d = 0; d < logs.length; d++) result[d] = Math.exp(logs[d]);

@@ -10,6 +10,7 @@ import type { Driver } from '../terms/term.ts';
 import { waterTerms } from '../terms/water-terms.ts';
 import { contentMinutes, workContent } from '../work-content.ts';
 import type { CentralCases } from './central-cases.ts';
+import { driversInWords } from './drivers-in-words.ts';
 import { significant } from './figure.ts';
 import type { PlannedWork } from './planned-work.ts';
 
@@ -38,7 +39,12 @@ export interface ShownFigures {
   readonly dryHours: number;
 }
 
-export type Explanations = { readonly [Figure in keyof ShownFigures]: Explanation };
+/** The same, told in one sentence. */
+export interface ToldExplanation extends Explanation {
+  readonly text: string;
+}
+
+export type Explanations = { readonly [Figure in keyof ShownFigures]: ToldExplanation };
 
 /** The typical job: a sedan's front and rear seats, moderate soil, flat weave, seats out, extraction, a standard extractor. */
 export function explain(
@@ -59,11 +65,24 @@ export function explain(
   const typical = (parts: LogParts) => parts.get('typical') ?? 0;
   const effort = typical(ofPasses);
   return {
-    passes: explanation((log) => meanPassesNeeded(effort + log, passes), ofPasses, shown.passes),
-    labourHours: explanation(growing(typical(ofLabour) + Math.log(typicalMinutes() / 60)), ofLabour, shown.labourHours),
-    waterLPerM2: explanation(growing(typical(ofWater)), ofWater, shown.waterLPerM2),
-    dryHours: explanation(growing(typical(ofDrying) + typical(ofWater) - typicalLogRate), ofDrying, shown.dryHours),
+    passes: told(
+      'passes',
+      explanation((log) => meanPassesNeeded(effort + log, passes), ofPasses, shown.passes),
+    ),
+    labourHours: told(
+      'labourHours',
+      explanation(growing(typical(ofLabour) + Math.log(typicalMinutes() / 60)), ofLabour, shown.labourHours),
+    ),
+    waterLPerM2: told('waterLPerM2', explanation(growing(typical(ofWater)), ofWater, shown.waterLPerM2)),
+    dryHours: told(
+      'dryHours',
+      explanation(growing(typical(ofDrying) + typical(ofWater) - typicalLogRate), ofDrying, shown.dryHours),
+    ),
   };
+}
+
+function told(figure: keyof ShownFigures, of: Explanation): ToldExplanation {
+  return { ...of, text: driversInWords(figure, of) };
 }
 
 /**
