@@ -4,6 +4,7 @@ import { judge } from '../src/insight/publication.ts';
 import { scoresVersion } from '../src/insight/scoring/month-basis.ts';
 import { monthsToScore, scoreShop } from '../src/insight/scoring/score-shop.ts';
 import type { FitScores } from '../src/insight/scoring/stored-scores.ts';
+import { typicalEvidence } from '../src/models/estimate/typical-evidence.ts';
 import { fitShop } from '../src/models/fit.ts';
 import { encodeShopFit, fitVersion, readShopFit } from '../src/models/fit-codec.ts';
 import { summariseShopFit } from '../src/models/fit-summary.ts';
@@ -60,7 +61,7 @@ export function computeFit({ published, formerScores, latestScores, ...material 
     status: verdict.publish ? 'published' : 'refused',
     reason: verdict.publish ? null : `Not published: ${verdict.reasons.join('; ')}.`,
     posterior: encodeShopFit(fit),
-    summary: summariseShopFit(fit),
+    summary: { ...summariseShopFit(fit), evidence: typicalEvidence(fit, material) },
     scores: { version: scoresVersion, months, verdict },
     finished: months.length === monthsToScore(material.records).length,
   };

@@ -1,4 +1,5 @@
 import { guarded } from '../domain/csv-cells.ts';
+import type { EvidencePoint } from '../insight/evidence-history.ts';
 import type { Range } from '../insight/range.ts';
 import type { RuleLine } from '../insight/rules/rule-lines.ts';
 import { significant } from '../models/estimate/figure.ts';
@@ -34,6 +35,17 @@ export function ruleTable(lines: readonly RuleLine[]): Table {
       ...three(rule),
       ...three(data),
       ownShare === undefined ? '' : String(significant(ownShare)),
+    ]),
+  ];
+}
+
+export function evidenceTable(points: readonly EvidencePoint[]): Table {
+  return [
+    ['at', 'jobs', 'passes_own_share', 'hours_own_share', 'water_own_share', 'drying_own_share'],
+    ...points.map(({ at, jobs, shares }) => [
+      at.toISOString(),
+      String(jobs),
+      ...[shares.passes, shares.labour, shares.water, shares.drying].map(String),
     ]),
   ];
 }

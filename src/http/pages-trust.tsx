@@ -1,7 +1,9 @@
+import { EvidencePage } from '../pages/trust-evidence.tsx';
 import { TrackPage } from '../pages/trust-track.tsx';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import { show } from './pages-show.tsx';
+import { evidenceTable } from './pages-trust-tables.ts';
 import { trackTable } from './report-tables.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
@@ -17,5 +19,13 @@ export function trustPages(deps: AppDeps, { reports }: Shared) {
     })
     .get('/findings/track-record.csv', guard('desk'), async (c) =>
       csvFile(c, 'track-record', trackTable(await reports.trackRecord(c.get('session').shop.shopId))),
+    )
+    .get('/findings/evidence', guard('desk'), async (c) => {
+      const points = await reports.evidence(c.get('session').shop.shopId);
+      const page = { title: 'How much is our own', wide: true };
+      return show(c, page, <EvidencePage points={points} formats={c.get('formats')} />);
+    })
+    .get('/findings/evidence.csv', guard('desk'), async (c) =>
+      csvFile(c, 'evidence', evidenceTable(await reports.evidence(c.get('session').shop.shopId))),
     );
 }

@@ -1,4 +1,5 @@
 import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
+import { type EvidencePoint, evidenceHistory } from '../insight/evidence-history.ts';
 import { type MachinesReport, machinesReport } from '../insight/machines/report.ts';
 import { type UpgradeReport, type UpgradeRequest, upgradeReport } from '../insight/machines/upgrade.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
@@ -8,7 +9,7 @@ import { readScores } from '../insight/scoring/stored-scores.ts';
 import { type TrackRecord, trackRecord } from '../insight/track-record.ts';
 import { type WetnessReport, wetnessReport } from '../insight/wetness/report.ts';
 import { readAnswers } from '../store/estimates.ts';
-import { readPublishedScores } from '../store/fits.ts';
+import { readEvidence, readFirstFinishedAt, readPublishedScores } from '../store/fits.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { ReportBasis, ReportSource } from './report-basis.ts';
@@ -28,6 +29,7 @@ export interface ReportReaders {
   prices(shopId: string, risk?: number): Promise<{ readonly risk: number; readonly prices: readonly ListPrice[] }>;
   comebacks(shopId: string): Promise<ComebackReport>;
   trackRecord(shopId: string): Promise<TrackRecord>;
+  evidence(shopId: string): Promise<readonly EvidencePoint[]>;
 }
 
 export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, source: ReportSource): ReportReaders {
@@ -79,6 +81,11 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
       const scores = readScores(await inShop(db, shopId, readPublishedScores));
       return trackRecord(scores?.months ?? [], scores?.verdict);
     },
+    evidence: (shopId) =>
+      inShop(db, shopId, async (tx) => {
+        const scores = readScores(await readPublishedScores(tx));
+        return evidenceHistory(await readFirstFinishedAt(tx), scores?.months ?? [], await readEvidence(tx));
+      }),
   };
 }
 

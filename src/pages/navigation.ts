@@ -42,6 +42,7 @@ export const areas: readonly Area[] = [
       { path: '/findings/wetness', label: 'Water left in', role: 'owner' },
       { path: '/findings/comebacks', label: 'Comebacks', role: 'desk' },
       { path: '/findings/track-record', label: 'Track record', role: 'desk' },
+      { path: '/findings/evidence', label: 'Evidence', role: 'desk' },
       { path: '/findings/fits', label: 'Fits', role: 'desk' },
       { path: '/findings/rules', label: 'Rules of thumb', role: 'owner' },
     ],

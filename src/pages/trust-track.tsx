@@ -4,7 +4,7 @@ import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { TrackFigure } from './trust-track-figure.tsx';
-import { biasText, figureNames, monthName, percentRange, scoreText, shareRange } from './trust-words.ts';
+import { biasText, figureNames, missText, monthName, percentRange, scoreText, shareRange } from './trust-words.ts';
 
 interface TrackProps {
   readonly record: TrackRecord;
@@ -46,7 +46,8 @@ function sums(models: readonly ModelRecord[], formats: Formats) {
       'Forecast and seen',
       'Inside the 80 % range',
       'Are the ranges right?',
-      'Off by, on average',
+      'Off by (range counted)',
+      'Middle missed by',
       'Less off than the rule of thumb',
       'Less off than our means by soil',
       'Less off than least squares',
@@ -59,9 +60,10 @@ function sums(models: readonly ModelRecord[], formats: Formats) {
       one.inside80 === null ? '–' : shareRange(one.inside80, formats),
       rangesHold[one.ranges],
       scoreText(one.model, one.meanScore, formats),
+      missText(one.model, one.meanMiss, formats),
       percentRange(one.gainPercent, formats),
-      percent(one.gainOverSoilMeans, formats),
-      percent(one.gainOverLeastSquares, formats),
+      gainText(one.rangeOverSoilMeans, formats),
+      gainText(one.rangeOverLeastSquares, formats),
       one.ownNumbersBetterSince === null ? 'not yet' : monthName(one.ownNumbersBetterSince),
       biasText(one.model, one.bias, formats),
     ]),
@@ -77,8 +79,8 @@ const rangesHold: Readonly<Record<ModelRecord['ranges'], string>> = {
   'too wide': 'wider than need be',
 };
 
-function percent(value: number | null, formats: Formats): string {
-  return value === null ? 'too little known' : formats.share(value / 100);
+function gainText(gain: ModelRecord['rangeOverSoilMeans'], formats: Formats): string {
+  return gain === null ? 'too little known' : percentRange(gain, formats);
 }
 
 function HowToRead({ models }: { models: readonly ModelRecord[] }) {

@@ -33,19 +33,26 @@ export function scoreText(model: ModelName, score: number | null, formats: Forma
   return formats.number(score, 3);
 }
 
+/** By how much the middle of a forecast missed, on average. */
+export function missText(model: ModelName, miss: number | null, formats: Formats): string {
+  if (miss === null) return 'not known exactly';
+  return model === 'passes' ? `${formats.number(miss, 2)} passes` : scoreText(model, miss, formats);
+}
+
 /** What came less what was forecast, signed. */
 export function biasText(model: ModelName, bias: number | null, formats: Formats): string {
   if (bias === null) return '–';
   const size = Math.abs(bias);
   if (size < 0.005) return 'as forecast';
-  const amount = model === 'passes' ? `${formats.number(size, 2)} passes` : scoreText(model, size, formats);
-  return `${amount} ${bias > 0 ? 'more' : 'less'} than forecast`;
+  return `${missText(model, size, formats)} ${bias > 0 ? 'more' : 'less'} than forecast`;
 }
 
 /** Per cent with its 90 % range: "20% (14% to 26%)". */
 export function percentRange(range: Range | null, formats: Formats): string {
   if (range === null) return '–';
-  const [low, middle, high] = [range.p05, range.p50, range.p95].map((value) => formats.share(value / 100));
+  const [low, middle, high] = [range.p05, range.p50, range.p95].map((value) =>
+    formats.share((Math.round(value) + 0) / 100),
+  ); // no "-0%"
   return `${middle} (${low} to ${high})`;
 }
 

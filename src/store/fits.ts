@@ -40,6 +40,13 @@ export interface PublishedFit {
   readonly scores: unknown;
 }
 
+/** A night's fit, and what its summary says of the evidence. */
+export interface EvidenceNight {
+  readonly finishedAt: Date;
+  readonly nJobs: number;
+  readonly evidence: unknown;
+}
+
 /** Where a page of the history ended. */
 export interface FitPlace {
   readonly startedAt: Date;
@@ -96,6 +103,20 @@ export async function listFits(tx: ShopTransaction, limit: number, after?: FitPl
   return await tx.sql<FitEntry[]>`
     select ${entryColumns(tx)} from fit where shop_id = ${tx.shopId} ${beyond}
     order by started_at desc, fit_id desc limit ${limit}`;
+}
+
+/** What of each fit that was made tells how much was the shop's own, oldest first; null where it was not kept yet. */
+export async function readEvidence(tx: ShopTransaction): Promise<readonly EvidenceNight[]> {
+  return await tx.sql<EvidenceNight[]>`
+    select finished_at as "finishedAt", n_jobs as "nJobs", summary->'evidence' as evidence from fit
+    where shop_id = ${tx.shopId} and posterior is not null order by started_at, fit_id`;
+}
+
+/** When the first of the shop's jobs was finished: before it nothing could be known. */
+export async function readFirstFinishedAt(tx: ShopTransaction): Promise<Date | undefined> {
+  const [row] = await tx.sql<{ at: Date | null }[]>`
+    select min(finished_at) as at from job where shop_id = ${tx.shopId}`;
+  return row?.at ?? undefined;
 }
 
 export async function readFit(tx: ShopTransaction, fitId: string): Promise<FitRecord | undefined> {

@@ -40,7 +40,4 @@ const fitReading = z.object({
   rules: z.array(rule),
   /** Fits made before these were kept have none. */
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).optional(),
-  evidence: z
-    .object({ passes: z.number(), labourHours: z.number(), water: z.number(), dryHours: z.number() })
-    .optional(),
 });

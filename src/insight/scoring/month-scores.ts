@@ -1,4 +1,5 @@
 import type { ModelName } from '../../domain/doubts.ts';
+import type { EvidenceShares } from '../../models/estimate/evidence.ts';
 import { modelNames } from '../../models/shop-fit.ts';
 import type { JobScore } from './job-scores.ts';
 
@@ -47,6 +48,8 @@ export interface MonthScores {
   /** Why no forecast could be made of this month; null where it was. */
   readonly failed: string | null;
   readonly models: Readonly<Record<ModelName, ModelMonth>>;
+  /** How much of a usual job's figures was the shop's own at the month's start; absent where none could be made or it was not kept yet. */
+  readonly evidence?: EvidenceShares;
 }
 
 const noPair: Paired = { n: 0, own: 0, other: 0, gapSquares: 0 };

@@ -1,5 +1,6 @@
 import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
+import { typicalEvidence } from '../../models/estimate/typical-evidence.ts';
 import { fitShop, type ShopFitResult } from '../../models/fit.ts';
 import type { RuleOverrides } from '../../models/rule-table.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -85,7 +86,8 @@ function scoreDue(
       fresh.set(month, { ...about, failed: inWords(then) || inWords(byRule), models: emptyModels() });
     } else {
       const models = scoreMonth({ known, jobs, now, technicians, machines, unread }, then, byRule.fit);
-      fresh.set(month, { ...about, failed: null, models });
+      const evidence = typicalEvidence(then.fit, { now, technicians, machines });
+      fresh.set(month, { ...about, failed: null, models, evidence });
     }
   }
   return fresh;
