@@ -28,6 +28,13 @@ export function chanceBy(curve: readonly ReadyChance[], at: Date): number | unde
   return from.chance + way * (to.chance - from.chance);
 }
 
+/** The curve up to a moment, with a point there where it runs on. */
+export function curveUntil(curve: readonly ReadyChance[], until: Date): readonly ReadyChance[] {
+  const within = curve.filter(({ at }) => at <= until);
+  const chance = chanceBy(curve, until);
+  return chance === undefined || within.at(-1)?.chance === chance ? within : [...within, { at: until, chance }];
+}
+
 const levels = [
   ['p05', 0.05],
   ['p10', 0.1],

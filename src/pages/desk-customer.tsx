@@ -57,8 +57,13 @@ export function ForCustomer({ shopName, estimate, plan, formats }: CustomerProps
   );
 }
 
-function Return({ estimate: { readyBy }, formats }: Pick<CustomerProps, 'estimate' | 'formats'>) {
-  if (readyBy === null) return <p>As soon as the day of the work is fixed, we name the time.</p>;
+/** Source: EPA and CDC guidance that wet materials dried within 24 to 48 hours mostly grow no mould. */
+const mouldHours = 48;
+
+/** No time is named that would come after the cloth can have gone mouldy: then the drying is to be planned otherwise. */
+function Return({ estimate: { readyBy, dryHours }, formats }: Pick<CustomerProps, 'estimate' | 'formats'>) {
+  if (readyBy === null || dryHours.p90 > mouldHours)
+    return <p>As soon as day and drying are planned, we name the time.</p>;
   return (
     <p>
       We expect it dry and ready by <b>{promise(readyBy, formats)}</b>: of ten such vehicles nine are. Cloth dries in

@@ -1,7 +1,7 @@
 import { areaY, dot, line, type Markish, ruleX, ruleY, text } from '@observablehq/plot';
 import type { PlannedJobInput } from '../domain/planned.ts';
 import type { GivenEstimate, GivenReadyBy } from '../insight/given-estimate.ts';
-import { chanceBy, type ReadyChance, readyCurve } from '../insight/ready-curve.ts';
+import { chanceBy, curveUntil, type ReadyChance, readyCurve } from '../insight/ready-curve.ts';
 import type { ChartOptions } from './chart.ts';
 import { type ClockHour, clockHours, thinnedHours } from './desk-clock.ts';
 import { quarterUp } from './desk-words.ts';
@@ -19,7 +19,7 @@ interface ReadyByProps {
 export function ReadyByFigure({ estimate, plan, formats, timeZone }: ReadyByProps) {
   const { readyBy } = estimate;
   if (readyBy === null || plan.startAt === undefined) return null;
-  const day: Day = { start: new Date(plan.startAt), readyBy, curve: readyCurve(readyBy), formats, timeZone };
+  const day = dayOf(new Date(plan.startAt), readyBy, formats, timeZone);
   return (
     <Figure
       title="Ready by: of 10 such jobs, how many are dry as the day goes on"
@@ -27,7 +27,10 @@ export function ReadyByFigure({ estimate, plan, formats, timeZone }: ReadyByProp
       options={pictureOf(day)}
       table={tableOf(day)}
     >
-      <p>{inWords(day)} Quarters of an hour, rounded up; work without a break.</p>
+      <p>
+        {inWords(day)} Quarters of an hour, rounded up; work without a break.
+        {day.cut && ' The picture ends after four days.'}
+      </p>
     </Figure>
   );
 }
@@ -36,8 +39,19 @@ interface Day {
   readonly start: Date;
   readonly readyBy: GivenReadyBy;
   readonly curve: readonly ReadyChance[];
+  /** Where picture and table end. */
+  readonly last: Date;
+  /** Whether that is before nearly all such jobs are dry. */
+  readonly cut: boolean;
   readonly formats: Formats;
   readonly timeZone: string;
+}
+
+function dayOf(start: Date, readyBy: GivenReadyBy, formats: Formats, timeZone: string): Day {
+  const whole = start.getTime() + 1.04 * (Date.parse(readyBy.p95) - start.getTime());
+  const longest = start.getTime() + longestMs;
+  const last = new Date(Math.min(whole, longest));
+  return { start, readyBy, curve: readyCurve(readyBy), last, cut: whole > longest, formats, timeZone };
 }
 
 function inWords({ start, readyBy, formats }: Day): string {
@@ -47,9 +61,7 @@ function inWords({ start, readyBy, formats }: Day): string {
 }
 
 function pictureOf(day: Day): ChartOptions {
-  const { start, readyBy, formats, timeZone } = day;
-  const span = Date.parse(readyBy.p95) - start.getTime();
-  const last = new Date(start.getTime() + 1.04 * span);
+  const { start, last, formats, timeZone } = day;
   const hours = clockHours(start, last, timeZone);
   return {
     height: 250,
@@ -67,7 +79,7 @@ function pictureOf(day: Day): ChartOptions {
     marks: [
       ruleY([0], { strokeOpacity: 0.5 }),
       ruleY([5, 8, 10], { strokeOpacity: 0.15 }),
-      ...dayMarks(day, midnightsOf(hours), last),
+      ...dayMarks(day, midnightsOf(hours)),
       ...workMarks(day),
       ...readyMarks(day),
     ],
@@ -75,7 +87,7 @@ function pictureOf(day: Day): ChartOptions {
 }
 
 /** Where each day begins, with its name where there is room for it. */
-function dayMarks({ start, formats }: Day, midnights: readonly Date[], last: Date): Markish[] {
+function dayMarks({ start, last, formats }: Day, midnights: readonly Date[]): Markish[] {
   const least = (last.getTime() - start.getTime()) / 6;
   const days = [start, ...midnights];
   const named = days.filter((at, i) => (days[i + 1] ?? last).getTime() - at.getTime() > least);
@@ -93,16 +105,17 @@ function dayMarks({ start, formats }: Day, midnights: readonly Date[], last: Dat
   ];
 }
 
-function workMarks({ start, readyBy }: Day): Markish[] {
-  const ends = new Date(readyBy.workEnds);
+function workMarks({ start, readyBy, last }: Day): Markish[] {
+  const ends = new Date(Math.min(Date.parse(readyBy.workEnds), last.getTime()));
   return [
     line([start, ends], { x: itself, y: -1.2, strokeWidth: 12, strokeLinecap: 'butt', className: 'mark-2' }),
     text([ends], { x: itself, y: -1.2, dx: 5, textAnchor: 'start', text: () => 'work' }),
   ];
 }
 
-function readyMarks({ curve, formats }: Day): Markish[] {
-  const marks = curve.filter(({ chance }) => marked.includes(chance));
+function readyMarks({ curve: whole, last, formats }: Day): Markish[] {
+  const curve = curveUntil(whole, last);
+  const marks = curve.filter(({ at, chance }) => marked.includes(chance) && at < last);
   return [
     areaY(curve, { x: 'at', y1: 0, y2: tenths, fillOpacity: 0.25, className: 'mark-1' }),
     line(curve, { x: 'at', y: tenths, strokeWidth: 2.5, className: 'mark-1' }),
@@ -130,22 +143,22 @@ function itself(at: Date): Date {
 }
 
 const hourMs = 3_600_000;
+const longestMs = 96 * hourMs;
 const marked = [0.5, 0.8, 0.9];
 
 function tenths({ chance }: ReadyChance): number {
   return chance * 10;
 }
 
-/** Hour by hour, or in longer steps where it takes long. */
-function tableOf({ start, curve, readyBy, formats, timeZone }: Day): FigureTable {
-  const from = curve[0]?.at ?? start;
-  const hours = thinnedHours(clockHours(from, new Date(Date.parse(readyBy.p95) + hourMs), timeZone), 12);
-  const said = (chance: number | undefined, at: Date) => {
+/** Hour by hour, or in longer steps where it takes long; from before the first are dry to after nearly all are. */
+function tableOf({ start, curve, last, formats, timeZone }: Day): FigureTable {
+  const first = curve[0] ?? { at: start, chance: 0 };
+  const from = new Date(Math.max(start.getTime(), Math.min(first.at.getTime(), last.getTime()) - hourMs));
+  const hours = thinnedHours(clockHours(from, new Date(last.getTime() + hourMs), timeZone), 12);
+  const said = (at: Date) => {
+    const chance = chanceBy(curve, at);
     if (chance !== undefined) return formats.number(chance * 100);
-    return at < from ? `under ${formats.number((curve[0]?.chance ?? 0) * 100)}` : 'over 95';
+    return at < first.at ? `under ${formats.number(first.chance * 100)}` : 'over 95';
   };
-  return {
-    columns: ['By', 'ready, of 100 such jobs'],
-    rows: hours.map((at) => [formats.dateTime(at), said(chanceBy(curve, at), at)]),
-  };
+  return { columns: ['By', 'ready, of 100 such jobs'], rows: hours.map((at) => [formats.dateTime(at), said(at)]) };
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chanceBy, readyCurve } from '../../src/insight/ready-curve.ts';
+import { chanceBy, curveUntil, readyCurve } from '../../src/insight/ready-curve.ts';
 import { clockHours, thinnedHours } from '../../src/pages/desk-clock.ts';
 import { addingUp } from '../../src/pages/desk-drivers.tsx';
 import { twentieths } from '../../src/pages/desk-passes.tsx';
@@ -60,6 +60,14 @@ describe('contract: the chance to be ready by an hour', () => {
     expect(at('2025-03-10T14:00:00Z')).toBe(0.05);
     expect(at('2025-03-10T20:00:00Z')).toBeCloseTo(0.65, 12);
     expect(at('2025-03-11T06:00:00Z')).toBe(0.95);
+  });
+
+  it('is cut where a picture ends, with a point there', () => {
+    const until = (time: string) => curveUntil(readyCurve(given), new Date(time)).map(({ chance }) => chance);
+    expect(until('2025-03-10T20:00:00Z')).toEqual([0.05, 0.5, expect.closeTo(0.65, 12)]);
+    expect(until('2025-03-10T22:00:00Z')).toEqual([0.05, 0.5, 0.8]);
+    expect(until('2025-03-11T06:00:00Z')).toHaveLength(5);
+    expect(until('2025-03-10T10:00:00Z')).toEqual([]);
   });
 
   it('is not made up outside of what was answered', () => {

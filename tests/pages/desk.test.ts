@@ -201,6 +201,16 @@ describe('contract: an estimate that was given', () => {
     );
   });
 
+  it('names the customer no time that is too late for the cloth, and draws no more than four days', async () => {
+    const cold = { ...sedan, 'drying.airC:celsius': '3', 'drying.rhPercent:number': '92', 'drying.aid': 'still-air' };
+    const id = await kept(cold);
+    expect(await page(`/estimate/${id}`)).toContain('The picture ends after four days.');
+    expect(await page(`/estimate/${id}/customer`)).toContain('As soon as day and drying are planned');
+    const usual = await kept();
+    expect(await page(`/estimate/${usual}`)).not.toContain('The picture ends');
+    expect(await page(`/estimate/${usual}/customer`)).toContain('We expect it dry and ready by');
+  });
+
   it('is on the list, with what became of it', async () => {
     const id = await kept();
     expect(await page('/estimates')).toContain(`/estimate/${id}`);
