@@ -1,32 +1,26 @@
 import type { ModelName } from '../domain/doubts.ts';
-import { normalProbability } from '../inference/normal.ts';
+import { modelNames } from '../models/shop-fit.ts';
+import { type MonthMean, type OrdinaryMonths, type Stretch, strongestStretch } from './change-month.ts';
 import type { MonthScores } from './scoring/month-scores.ts';
 
 /** A stretch of months in which jobs came out otherwise than forecast, all in one direction. */
 export interface Drift {
-  readonly model: DriftModel;
+  readonly model: ModelName;
   /** YYYY-MM, the first and the last month of it. */
   readonly since: string;
   readonly until: string;
   /** It reaches into the latest month. */
   readonly goesOn: boolean;
   readonly outcomes: number;
-  /** What came over what was forecast, in these months against the others. */
-  readonly factor: number;
+  /** The months in one of which it began, nine times in ten, and the chance of each. */
+  readonly began: readonly { readonly month: string; readonly chance: number }[];
+  /** What came against what was forecast, in these months against the others: of passes in passes, else on the log scale. */
+  readonly shift: number;
+  /** The same as a factor; null of passes. Of drying it is a least one, for its checks leave it open. */
+  readonly factor: number | null;
   /** Chance of so strong a stretch in any figure where nothing changed. */
   readonly pValue: number;
   readonly says: string;
-}
-
-/** The figures whose outcomes are known closely enough for a residual. */
-type DriftModel = Extract<ModelName, 'labour' | 'water'>;
-const driftModels: readonly DriftModel[] = ['labour', 'water'];
-
-interface MonthMean {
-  readonly month: string;
-  readonly n: number;
-  readonly mean: number;
-  readonly squares: number;
 }
 
 /** A month counts where its mean says something, and where its fit knew enough not to be off by itself. */
@@ -35,25 +29,32 @@ const fewestKnown = 30;
 const fewestMonths = 4;
 /** One shop in a hundred is alarmed for nothing. */
 const alarmP = 0.01;
-/** Months differ by this for no lasting reason: the weather, the fit's own error. Standard deviation of the logarithm. */
-const ordinarySpread: Readonly<Record<DriftModel, number>> = { labour: 0.03, water: 0.05 };
+const sureOfMonth = 0.9;
+/** How far months differ for no lasting reason: the weather, the fit's own error. Judged from shops in which nothing changed. */
+const ordinary: Readonly<Record<ModelName, OrdinaryMonths>> = {
+  passes: { spread: 0.05, changeSd: 0.5 },
+  labour: { spread: 0.03, changeSd: 0.3 },
+  water: { spread: 0.05, changeSd: 0.3 },
+  drying: { spread: 0.05, changeSd: 0.3 },
+};
 
 /**
- * Finds, by figure, the stretch of months whose mean residual stands out most from the other months', where it stands out beyond chance:
- * its p-value is multiplied by the number of stretches and figures looked at. A stretch has an end of its own since each month's fit learns
- * from the months before it: a lasting change shows until it is learnt.
+ * Finds, by figure, the stretch of months whose mean residual stands out most from the other months', where it stands out beyond chance: its
+ * p-value is multiplied by the number of stretches and figures looked at.
  *
- * **Source** the scan for a segment: Olshen, Venkatraman, Lucito and Wigler, Biostatistics 5 (2004) 557; Bonferroni's bound instead of permutations.
- * **Checked** tests/insight/drift.test.ts
+ * **Checked** tests/insight/drift.test.ts; how often it cries for nothing, and whether the months hold: tests/slow/drift.test.ts
  */
 export function drifts(months: readonly MonthScores[]): readonly Drift[] {
-  return driftModels.flatMap((model) => {
-    const strongest = strongestStretch(usable(months, model), model);
-    return strongest === undefined || strongest.pValue > alarmP ? [] : [strongest];
+  return modelNames.flatMap((model) => {
+    const usableMonths = usable(months, model);
+    if (usableMonths.length < fewestMonths) return [];
+    const stretch = strongestStretch(usableMonths, ordinary[model]);
+    const pValue = Math.min(1, (stretch?.pValue ?? 1) * modelNames.length);
+    return stretch === undefined || pValue > alarmP ? [] : [told(model, usableMonths, { ...stretch, pValue })];
   });
 }
 
-function usable(months: readonly MonthScores[], model: DriftModel): readonly MonthMean[] {
+function usable(months: readonly MonthScores[], model: ModelName): readonly MonthMean[] {
   return months.flatMap(({ month, jobsKnown, models }) => {
     const { n, residual, residualSquares } = models[model];
     if (n < fewestOutcomes || jobsKnown < fewestKnown) return [];
@@ -61,51 +62,57 @@ function usable(months: readonly MonthScores[], model: DriftModel): readonly Mon
   });
 }
 
-function strongestStretch(months: readonly MonthMean[], model: DriftModel): Drift | undefined {
-  if (months.length < fewestMonths) return undefined;
-  // Within months, so that a change between them does not hide itself.
-  const degrees = months.reduce((sum, { n }) => sum + n - 1, 0);
-  const variance = months.reduce((sum, { squares }) => sum + squares, 0) / degrees;
-  const weightOf = ({ n }: MonthMean) => 1 / (ordinarySpread[model] ** 2 + variance / n);
-  const stretches = allStretches(months.length).map(({ from, to }) => {
-    const inside = weighted(months.slice(from, to), weightOf);
-    const others = weighted([...months.slice(0, from), ...months.slice(to)], weightOf);
-    const shift = inside.mean - others.mean;
-    return { from, to, shift, z: Math.abs(shift) / Math.sqrt(1 / inside.weight + 1 / others.weight) };
+function told(model: ModelName, months: readonly MonthMean[], stretch: Stretch): Drift {
+  const { from, to, shift, pValue } = stretch;
+  const about = {
+    model,
+    since: months[from].month,
+    until: months[to - 1].month,
+    goesOn: to === months.length,
+    outcomes: months.slice(from, to).reduce((sum, { n }) => sum + n, 0),
+    began: likeliest(months, stretch),
+    shift,
+    factor: model === 'passes' ? null : Math.exp(shift),
+    pValue,
+  };
+  return { ...about, says: inWords(about) };
+}
+
+/** The likeliest months for the beginning, until they hold nine chances in ten; in order of time. */
+function likeliest(months: readonly MonthMean[], { began }: Stretch): Drift['began'] {
+  const byChance = began.map((chance, i) => ({ month: months[i].month, chance })).sort((a, b) => b.chance - a.chance);
+  let sum = 0;
+  const kept = byChance.filter(({ chance }) => {
+    const isNeeded = sum < sureOfMonth;
+    sum += chance;
+    return isNeeded;
   });
-  const best = stretches.reduce((most, one) => (one.z > most.z ? one : most));
-  const pValue = Math.min(1, 2 * normalProbability(-best.z) * stretches.length * driftModels.length);
-  return told(model, months, best, pValue);
+  return kept.sort((a, b) => (a.month < b.month ? -1 : 1));
 }
 
-/** Every stretch but those that begin with the first month: of two different halves, the later one is what changed. */
-function allStretches(count: number): readonly { readonly from: number; readonly to: number }[] {
-  const starts = Array.from({ length: count - 1 }, (_, i) => i + 1);
-  return starts.flatMap((from) => Array.from({ length: count - from }, (_, i) => ({ from, to: from + i + 1 })));
-}
-
-function weighted(months: readonly MonthMean[], weightOf: (month: MonthMean) => number) {
-  const weight = months.reduce((sum, month) => sum + weightOf(month), 0);
-  return { weight, mean: months.reduce((sum, month) => sum + weightOf(month) * month.mean, 0) / weight };
-}
-
-function told(
-  model: DriftModel,
-  months: readonly MonthMean[],
-  { from, to, shift }: { readonly from: number; readonly to: number; readonly shift: number },
-  pValue: number,
-): Drift {
-  const [since, until] = [months[from].month, months[to - 1].month];
-  const goesOn = to === months.length;
-  const outcomes = months.slice(from, to).reduce((sum, { n }) => sum + n, 0);
-  const factor = Math.exp(shift);
-  const percent = Math.round(100 * Math.abs(factor - 1));
-  const what =
-    model === 'labour'
-      ? `jobs took ${percent} % ${factor > 1 ? 'longer' : 'less'} than forecast`
-      : `${percent} % ${factor > 1 ? 'more' : 'less'} water was left in than forecast`;
+function inWords(drift: Omit<Drift, 'says'>): string {
+  const { since, until, goesOn, outcomes } = drift;
   const when = goesOn ? `Since ${since}` : since === until ? `In ${since}` : `From ${since} to ${until}`;
   const after = goesOn ? 'It goes on.' : 'Since then the forecasts have followed, or it has passed.';
-  const says = `${when} ${what}, against the other months (${outcomes} jobs). ${after} Something changed: a product, a machine, people, the kind of work, the season.`;
-  return { model, since, until, goesOn, outcomes, factor, pValue, says };
+  return `${when} ${whatCame(drift)} than forecast, against the other months (${outcomes} jobs). ${beginning(drift)} ${after} Something changed: a product, a machine, people, the kind of work, the season.`;
+}
+
+function whatCame({ model, shift }: Pick<Drift, 'model' | 'shift'>): string {
+  const isMore = shift > 0;
+  const percent = Math.round(100 * Math.abs(Math.exp(shift) - 1));
+  const words: Readonly<Record<ModelName, string>> = {
+    passes: `a section took ${Number(Math.abs(shift).toPrecision(1))} passes ${isMore ? 'more' : 'fewer'}`,
+    labour: `jobs took ${percent} % ${isMore ? 'longer' : 'less'}`,
+    water: `${percent} % ${isMore ? 'more' : 'less'} water was left in`,
+    drying: `drying took at least ${percent} % ${isMore ? 'longer' : 'less'}`,
+  };
+  return words[model];
+}
+
+function beginning({ since, began }: Pick<Drift, 'since' | 'began'>): string {
+  const chance = began.find(({ month }) => month === since)?.chance ?? 0;
+  const hundred = Math.min(99, Math.round(100 * chance));
+  const [first, last] = [began[0].month, began[began.length - 1].month];
+  if (first === last) return `That it began in ${first} is ${hundred} % sure.`;
+  return `That it began in ${since} is ${hundred} % sure; nine times in ten it was between ${first} and ${last}.`;
 }

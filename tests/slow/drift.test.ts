@@ -1,0 +1,58 @@
+import { describe, expect, it } from 'vitest';
+import type { ModelName } from '../../src/domain/doubts.ts';
+import type { FinishedJob } from '../../src/domain/record.ts';
+import { drifts } from '../../src/insight/drift.ts';
+import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+
+// Invented shops of 300 jobs in a year, by two mechanisms that are not the models; where something changes it does so after two thirds of them.
+const nJobs = 300;
+const kinds = ['lumps', 'strips'] as const;
+
+type Change = (record: FinishedJob) => FinishedJob;
+
+const changes: Readonly<Record<ModelName, Change>> = {
+  passes: (record) => ({
+    ...record,
+    sections: record.sections.map((section) => ({ ...section, wetPasses: section.wetPasses + 1 })),
+  }),
+  labour: (record) => ({
+    ...record,
+    labour: record.labour.map((one) => ({ ...one, minutes: 1.3 * one.minutes })),
+  }),
+  water: (record) => {
+    const { sprayedLitres, recoveredLitres } = record;
+    if (sprayedLitres === undefined || recoveredLitres === undefined) return record;
+    return { ...record, recoveredLitres: Math.max(0, sprayedLitres - 1.6 * (sprayedLitres - recoveredLitres)) };
+  },
+  drying: ({ drying, ...record }) => ({
+    ...record,
+    drying: drying && { ...drying, checks: drying.checks?.map((check) => ({ ...check, hours: 2.5 * check.hours })) },
+  }),
+};
+
+function findings(kind: (typeof kinds)[number], seed: number, change: Change) {
+  const { technicians, machines, records } = simulateShop(kind, seed, nJobs);
+  const from = records[Math.floor((2 / 3) * nJobs)].finishedAt.slice(0, 7);
+  const changed = records.map((record) => (record.finishedAt < `${from}-01` ? record : change(record)));
+  return { from, found: drifts(scoreShop({ technicians, machines, records: changed, rules: {}, version: 1 })) };
+}
+
+describe('recovery: drift in whole shops', () => {
+  it('cries in none of twenty shops in which nothing changed', () => {
+    const cries = kinds.flatMap((kind) =>
+      Array.from({ length: 10 }, (_, i) => findings(kind, 401 + i, (record) => record).found).flat(),
+    );
+    expect(cries.map(({ says }) => says)).toEqual([]);
+  });
+
+  it.each(['passes', 'labour', 'water', 'drying'] as const)('finds a change of %s and dates it', (model) => {
+    const shops = kinds.flatMap((kind) => [501, 502, 503].map((seed) => findings(kind, seed, changes[model])));
+    const own = shops.map(({ from, found }) => ({ from, drift: found.find((one) => one.model === model) }));
+    const seen = own.filter(({ drift }) => drift !== undefined && drift.shift > 0);
+    const dated = seen.filter(({ from, drift }) => drift?.began.some(({ month }) => month === from));
+    console.log(`${model}: found in ${seen.length} of ${shops.length}, the month among those named in ${dated.length}`);
+    expect(seen.length).toBeGreaterThanOrEqual(4);
+    expect(dated.length).toBeGreaterThanOrEqual(seen.length - 1);
+  });
+});
