@@ -3,9 +3,9 @@ import type { FinishedJob } from '../domain/record.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
 import type { ShopNow } from '../models/estimate/planned-work.ts';
 import { modelNames, type ShopFit } from '../models/shop-fit.ts';
+import { evenly } from './scoring/evenly.ts';
 import { scoreJob } from './scoring/job-scores.ts';
 import { type MonthScores, meanGap, total } from './scoring/month-scores.ts';
-import { evenly } from './scoring/score-shop.ts';
 import { unreadOf } from './scoring/unread.ts';
 
 /** Whether a fit may be used for quotes, and why not, or what is to be known of it, in words. */

@@ -1,53 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { ModelName } from '../../src/domain/doubts.ts';
-import type { FinishedJob } from '../../src/domain/record.ts';
 import { randomGenerator } from '../../src/inference/random.ts';
 import { drifts } from '../../src/insight/drift.ts';
 import { emptyModels, emptyMonth, type MonthScores } from '../../src/insight/scoring/month-scores.ts';
-import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { modelNames } from '../../src/models/shop-fit.ts';
-import { simulateShop } from '../support/simulate/shop.ts';
-
-function months(kind: 'lumps' | 'strips', seed: number, change = (records: readonly FinishedJob[]) => records) {
-  const { technicians, machines, records } = simulateShop(kind, seed, 240);
-  return scoreShop({ technicians, machines, records: change(records), rules: {}, version: 1 });
-}
-
-/** Everything takes `factor` times as long from the month after two thirds of the jobs on. */
-function slower(factor: number) {
-  return (records: readonly FinishedJob[]) => {
-    const from = startOf(records);
-    return records.map((record) =>
-      record.finishedAt < from
-        ? record
-        : { ...record, labour: record.labour.map((one) => ({ ...one, minutes: factor * one.minutes })) },
-    );
-  };
-}
-
-function startOf(records: readonly FinishedJob[]): string {
-  return `${records[Math.floor((2 / 3) * records.length)].finishedAt.slice(0, 7)}-01`;
-}
-
-describe('recovery: drift', () => {
-  it('says nothing of shops in which nothing changed', () => {
-    const alarms = (['lumps', 'strips'] as const).flatMap((kind) => drifts(months(kind, 51)));
-    expect(alarms).toEqual([]);
-  });
-
-  it('finds that jobs take half as long again, in the month in which it began, and says so', () => {
-    for (const [kind, seed] of [
-      ['lumps', 61],
-      ['strips', 62],
-    ] as const) {
-      const began = startOf(simulateShop(kind, seed, 240).records).slice(0, 7);
-      const found = drifts(months(kind, seed, slower(1.5)));
-      expect(found.map(({ model, since }) => [model, since])).toEqual([['labour', began]]);
-      expect(found[0].factor).toBeGreaterThan(1.15);
-      expect(found[0].says).toMatch(new RegExp(`${began}.* jobs took \\d+ % longer than forecast`));
-    }
-  });
-});
 
 /** A month of one model with a given mean residual, its jobs about it with a variance of 0.04. */
 function month(index: number, mean: number, n = 20, model: ModelName = 'labour'): MonthScores {

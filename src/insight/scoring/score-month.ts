@@ -53,5 +53,5 @@ function yardsticksOf({ known, technicians, machines }: MonthCase, { fit, rows }
     job,
     outcomes: outcomesOf(fit, job).filter(({ model }) => !leftOut[model].has(job.ref)),
   }));
-  return { soilMeans: soilMeans(seen), leastSquares: modelLines(fit, rows, known, { technicians, machines }) };
+  return { soilMeans: soilMeans(seen), leastSquares: modelLines(fit, rows, seen, { technicians, machines }) };
 }

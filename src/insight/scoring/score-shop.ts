@@ -5,6 +5,7 @@ import { fitShop, type ShopFitResult } from '../../models/fit.ts';
 import type { RuleOverrides } from '../../models/rule-table.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { latestWithin } from './due-months.ts';
+import { evenly } from './evenly.ts';
 import { monthBases, monthOf } from './month-basis.ts';
 import { emptyModels, type MonthScores } from './month-scores.ts';
 import { scoreMonth } from './score-month.ts';
@@ -110,10 +111,4 @@ function startsOf(byTime: readonly FinishedJob[]): ReadonlyMap<string, number> {
 
 function inWords(result: ShopFitResult): string {
   return result.status === 'failed' ? result.failures.map(({ message }) => message).join(' ') : '';
-}
-
-/** At most so many of the jobs, evenly spaced; no choice looks at how they came out. */
-export function evenly<T>(jobs: readonly T[], most: number): readonly T[] {
-  if (jobs.length <= most) return jobs;
-  return Array.from({ length: most }, (_, i) => jobs[Math.floor(((i + 0.5) * jobs.length) / most)]);
 }

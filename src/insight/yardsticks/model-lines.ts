@@ -12,9 +12,11 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, gradeOf, type ShopView, shopView } from '../../models/shop-view.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { doneSections, isExtracted } from '../../models/work-section.ts';
+import { evenly } from '../scoring/evenly.ts';
 import { type Forecast, type JobForecast, logNormal } from '../scoring/forecast.ts';
+import type { Outcome } from '../scoring/outcomes.ts';
 import { type LeastSquares, leastSquares } from './least-squares.ts';
-import { typicalValue } from './soil-means.ts';
+import { type SeenJob, typicalValue } from './soil-means.ts';
 
 const leastSpread = 0.02;
 
@@ -26,14 +28,15 @@ interface Lists {
 
 /**
  * Least squares on the rows that the models were fitted to, people and machines among them: of the logarithm, over the same offsets. An
- * interval counts as its middle. Passes are not known before the work: the mean of the soil level stands for them in what is forecast.
+ * interval counts as its middle. Passes are not known before the work: the mean of the soil level stands for them in what is forecast, and the
+ * spread of hours and water is that of such forecasts on the jobs known, else the line would be too sure of itself.
  * A model with fewer rows than columns has no line, and forecasts nothing.
  */
 export function modelLines(
   fit: ShopFit,
   rows: Readonly<Record<ModelName, ModelRows>>,
-  known: readonly FinishedJob[],
-  { technicians, machines }: Lists,
+  known: readonly SeenJob[],
+  lists: Lists,
 ): (job: FinishedJob) => Partial<JobForecast> {
   const lineOf = (model: ModelName) => trained(model, rows[model], fit.models[model].layout);
   const lines = {
@@ -42,8 +45,43 @@ export function modelLines(
     water: lineOf('water'),
     drying: lineOf('drying'),
   };
+  const asTrained = forecaster(fit, lines, known, lists);
+  const tried = evenly(known, triedJobs).map(({ job, outcomes }) => ({ outcomes, forecast: asTrained(job) }));
+  const [labour, water] = [widened('labour', lines.labour, tried), widened('water', lines.water, tried)];
+  return forecaster(fit, { ...lines, labour, water }, known, lists);
+}
+
+/** Known jobs that a line's spread is taken from. */
+const triedJobs = 100;
+
+type Lines = Readonly<Record<ModelName, LeastSquares | undefined>>;
+
+interface Tried {
+  readonly outcomes: readonly Outcome[];
+  readonly forecast: Partial<JobForecast>;
+}
+
+function widened(model: ModelName, line: LeastSquares | undefined, tried: readonly Tried[]): LeastSquares | undefined {
+  if (line === undefined) return undefined;
+  const squares = tried.flatMap(({ outcomes, forecast }) =>
+    outcomes.flatMap((outcome) => {
+      const own = outcome.model === model ? outcome.ofJob(forecast) : undefined;
+      return own === undefined || outcome.value === undefined ? [] : [Math.log(outcome.value / own.quantile(0.5)) ** 2];
+    }),
+  );
+  const mean = squares.reduce((sum, square) => sum + square, 0) / Math.max(1, squares.length);
+  return { ...line, residualSd: Math.max(line.residualSd, Math.sqrt(mean)) };
+}
+
+/** Forecasts a job by the lines, as it stood before the work. */
+function forecaster(
+  fit: ShopFit,
+  lines: Lines,
+  known: readonly SeenJob[],
+  { technicians, machines }: Lists,
+): (job: FinishedJob) => Partial<JobForecast> {
   const litres = waterForecast(fit.models.water);
-  const passes = meanPassesBySoil(known);
+  const passes = meanPassesBySoil(known.map(({ job }) => job));
   const view = { ...shopView([], technicians, machines, fit.rules), ...readAs(fit) };
   const { passes: passesModel, labour, water, drying } = fit.models;
   return (job) => {
