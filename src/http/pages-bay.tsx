@@ -4,7 +4,7 @@ import type { FinishedJob } from '../domain/record.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
 import { type GivenEstimate, readAsked, readGiven } from '../insight/given-estimate.ts';
 import { Forecast } from '../pages/bay-forecast.tsx';
-import { StartJob } from '../pages/bay-start.tsx';
+import { type OpenEstimate, StartJob } from '../pages/bay-start.tsx';
 import { Waiting } from '../pages/bay-waiting.tsx';
 import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
 import {
@@ -17,7 +17,7 @@ import {
   usualDraft,
 } from '../pages/job-entries.ts';
 import { JobForm } from '../pages/job-form.tsx';
-import { readGivenEstimate } from '../store/estimates.ts';
+import { type ListedEstimate, listEstimates, readGivenEstimate } from '../store/estimates.ts';
 import { nextNumber } from '../store/job-numbers.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { readRecord, readRecordPage } from '../store/records.ts';
@@ -45,7 +45,8 @@ export function bayPages(deps: AppDeps, shared: Shared) {
     .post('/jobs/recent', guard, (c) => learnLater(c, deps, shared));
 }
 
-const shownRecent = 10;
+const lookedThrough = 10;
+const shownEstimates = 3;
 const shownLike = 4;
 
 async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared): Promise<Response> {
@@ -68,11 +69,19 @@ async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared):
 
 async function startPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const { shopId } = c.get('session').shop;
-  const { records } = await inShop(db, shopId, (tx) =>
-    readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true }),
-  );
-  const body = <StartJob like={unlike(records)} formats={c.get('formats')} shopId={shopId} />;
-  return show(c, { title: 'Record a job', scripts: ['bay.js'] }, body);
+  const { records, given } = await inShop(db, shopId, async (tx) => ({
+    ...(await readRecordPage(tx, {}, { limit: lookedThrough, newestFirst: true })),
+    given: await listEstimates(tx, { limit: lookedThrough }),
+  }));
+  const props = { estimates: notDone(given), like: unlike(records), formats: c.get('formats'), shopId };
+  return show(c, { title: 'Record a job', scripts: ['bay.js'] }, <StartJob {...props} />);
+}
+
+function notDone(given: readonly ListedEstimate[]): OpenEstimate[] {
+  return given
+    .filter(({ record }) => record === null)
+    .slice(0, shownEstimates)
+    .map(({ estimateId, madeAt, request }) => ({ id: estimateId, madeAt, plan: readAsked(request) }));
 }
 
 interface Beginning {

@@ -7,7 +7,7 @@ import { ChoiceField, FaultSummary, NumberField, SelectField } from './fields.ts
 import { type FormState, freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
-import { comebackOptions, damageOptions, headingFor, wordsFor } from './words.ts';
+import { capital, comebackOptions, damageOptions, headingFor, wordsFor } from './words.ts';
 
 interface RecentProps {
   readonly jobs: readonly FinishedJob[];
@@ -73,7 +73,7 @@ function JobCard({ job, names, formats, now, form }: CardProps) {
         {job.ref}: {headingFor(job.bodyStyle)}
       </h2>
       <p>
-        {partsOf(job)}. Ended {formats.dateTime(finished)},{' '}
+        {capital(partsOf(job))}. Ended {formats.dateTime(finished)},{' '}
         {job.labour.map(({ technician }) => names.get(technician) ?? technician).join(', ')}.
       </p>
       <p>

@@ -1,10 +1,21 @@
+import type { PlannedJobInput } from '../domain/planned.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
 import { Waiting } from './bay-waiting.tsx';
+import { planInWords } from './desk-plan-words.ts';
 import type { Formats } from './format.ts';
-import { areaWords, headingFor, wordsFor } from './words.ts';
+import { areaWords, capital, headingFor, wordsFor } from './words.ts';
+
+/** An estimate that was given, and that no finished job names yet. */
+export interface OpenEstimate {
+  readonly id: string;
+  readonly madeAt: Date;
+  readonly plan: PlannedJobInput;
+}
 
 interface StartJobProps {
+  /** The latest first. */
+  readonly estimates: readonly OpenEstimate[];
   /** The latest jobs that differ in what was cleaned, the newest first. */
   readonly like: readonly FinishedJob[];
   readonly formats: Formats;
@@ -12,10 +23,27 @@ interface StartJobProps {
 }
 
 /** The first touch: what the job is like. The form then has its parts filled in. */
-export function StartJob({ like, formats, shopId }: StartJobProps) {
+export function StartJob({ estimates, like, formats, shopId }: StartJobProps) {
   return (
     <>
       <Waiting shopId={shopId} />
+      {estimates.length > 0 && (
+        <section>
+          <h2>As estimated</h2>
+          <ul class="ways">
+            {estimates.map(({ id, madeAt, plan }) => (
+              <li>
+                <a href={`/jobs/new?estimate=${id}`}>
+                  <span>
+                    {capital(planInWords(plan))}
+                    <span class="soft">, given {formats.dateTime(madeAt)}</span>
+                  </span>
+                </a>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
       {like.length > 0 && (
         <section>
           <h2>Like one of the last</h2>

@@ -21,8 +21,11 @@ export function wordsFor(value: string): string {
 
 /** The same with a capital, to begin a line. */
 export function headingFor(value: string): string {
-  const words = wordsFor(value);
-  return words.charAt(0).toUpperCase() + words.slice(1);
+  return capital(wordsFor(value));
+}
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** A section's area with its pieces: "front seats (2)"; one piece is not counted. */
