@@ -9,6 +9,15 @@ import type { ShopTransaction } from '../store/shop-scope.ts';
 
 export type StoredJob = { readonly ref: string } | { readonly faults: readonly Fault[] };
 
+export interface JobToStore {
+  readonly job: Readonly<Record<string, unknown>>;
+  /** The number that the form began with. */
+  readonly proposedRef: string | undefined;
+  /** What was found wrong in reading the form: with any of these nothing is stored. */
+  readonly faults: readonly Fault[];
+  readonly now: Date;
+}
+
 /** Numbers tried after a proposed one; more jobs than these are not recorded between opening a form and sending it. */
 const numbersTried = 200;
 
@@ -17,14 +26,10 @@ const numbersTried = 200;
  * proposed may have been taken by somebody else meanwhile: then the next free one is. On the way to it the same content
  * under one of the numbers is the same sending come twice, so it too is stored once.
  */
-export async function storeJob(
-  tx: ShopTransaction,
-  input: Record<string, unknown>,
-  proposedRef: string | undefined,
-  now: Date,
-): Promise<StoredJob> {
-  const checked = checkRecord(input, { now, ...(await readListKeys(tx)) });
-  if (!checked.ok) return { faults: checked.faults };
+export async function storeJob(tx: ShopTransaction, { job, proposedRef, faults, now }: JobToStore): Promise<StoredJob> {
+  const checked = checkRecord(job, { now, ...(await readListKeys(tx)) });
+  if (!checked.ok) return { faults: [...faults, ...checked.faults] };
+  if (faults.length > 0) return { faults };
   const { record } = checked;
   const tries = record.ref === proposedRef ? numbersTried : 1;
   for (let step = 0; step < tries; step++) {

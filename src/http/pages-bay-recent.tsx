@@ -34,15 +34,19 @@ export async function recentPage(
 ): Promise<Response> {
   const { shopId } = c.get('session').shop;
   const formats = c.get('formats');
-  const ref = refused ? undefined : c.req.query('stored');
-  const { records, technicians, stored } = await inShop(deps.db, shopId, async (tx) => ({
+  const ref = refused ? refused.ref : c.req.query('stored');
+  const { records, technicians, named } = await inShop(deps.db, shopId, async (tx) => ({
     ...(await readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true })),
     technicians: await readTechnicians(tx),
-    stored: ref === undefined ? undefined : (await readRecord(tx, ref))?.record,
+    named: ref === undefined ? undefined : (await readRecord(tx, ref))?.record,
   }));
+  const stored = refused ? undefined : named;
+  // Others may have recorded so many since the form was opened that its job is no longer among the latest.
+  const others = records.filter((job) => job.ref !== refused?.ref);
+  const jobs = refused && named ? [named, ...others] : records;
   const estimate = stored && (await dryingForecast(estimates, shopId, stored, deps.now()));
   const body = (
-    <RecentJobs {...{ jobs: records, technicians, formats, shopId, refused }} now={deps.now()} stored={stored?.ref}>
+    <RecentJobs {...{ jobs, technicians, formats, shopId, refused }} now={deps.now()} stored={stored?.ref}>
       {estimate && stored && (
         <DryingForecast estimate={estimate} finishedAt={new Date(stored.finishedAt)} formats={formats} />
       )}

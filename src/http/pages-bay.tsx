@@ -1,5 +1,4 @@
 import type { JSX } from 'hono/jsx/jsx-runtime';
-import type { Fault } from '../domain/faults.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
 import { type GivenEstimate, readAsked, readGiven } from '../insight/given-estimate.ts';
@@ -16,6 +15,7 @@ import {
   lengthOf,
   usualDraft,
 } from '../pages/job-entries.ts';
+import { jobFaultsInWords } from '../pages/job-fault-words.ts';
 import { JobForm } from '../pages/job-form.tsx';
 import { type ListedEstimate, listEstimates, readGivenEstimate } from '../store/estimates.ts';
 import { nextNumber } from '../store/job-numbers.ts';
@@ -163,14 +163,15 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
   const changed = reshaped(sent, units);
   const entries = changed ?? sent;
   const { input, form, faults } = readJob(entries, { units, timeZone: shop.timeZone });
-  const { proposedRef, ...job } = input;
-  const again = (tx: ShopTransaction, state: FormState, status: 200 | 422) =>
-    jobPage(c, tx, entries, state, { status });
+  const { proposedRef: _, ...job } = input;
+  const proposedRef = form.typed('proposedRef') || undefined;
   return inShop(deps.db, shop.shopId, async (tx) => {
-    if (changed) return again(tx, form, 200);
-    const stored = await storeJob(tx, job, typeof proposedRef === 'string' ? proposedRef : undefined, deps.now());
-    const wrong: readonly Fault[] = 'faults' in stored ? [...faults, ...stored.faults] : faults;
-    if ('faults' in stored) return again(tx, withFaults(form, wrong), statusOf.invalid);
+    if (changed) return jobPage(c, tx, entries, form, {});
+    const stored = await storeJob(tx, { job, proposedRef, faults, now: deps.now() });
+    if ('faults' in stored) {
+      const wrong = withFaults(form, jobFaultsInWords(stored.faults, form, units));
+      return jobPage(c, tx, entries, wrong, { status: statusOf.invalid });
+    }
     remember(c, form);
     return c.redirect(`/jobs/recent?stored=${encodeURIComponent(stored.ref)}`, 303);
   });

@@ -41,8 +41,8 @@ export function RecentJobs(props: RecentProps) {
       </p>
       {jobs.length === 0 && <p>No job is recorded yet.</p>}
       <ul class="cards">
-        {jobs.map((job) => (
-          <JobCard {...{ job, names, formats, now }} form={refused?.ref === job.ref ? refused.form : undefined} />
+        {jobs.map((job, i) => (
+          <JobCard {...{ job, names, formats, now, i }} form={refused?.ref === job.ref ? refused.form : undefined} />
         ))}
       </ul>
     </>
@@ -58,10 +58,12 @@ interface CardProps {
   readonly names: ReadonlyMap<string, string>;
   readonly formats: Formats;
   readonly now: Date;
+  /** Its place in the list. */
+  readonly i: number;
   readonly form: FormState | undefined;
 }
 
-function JobCard({ job, names, formats, now, form }: CardProps) {
+function JobCard({ job, names, formats, now, i, form }: CardProps) {
   const finished = new Date(job.finishedAt);
   const hoursSince = (now.getTime() - finished.getTime()) / 3_600_000;
   const checks = job.drying?.checks ?? [];
@@ -96,7 +98,7 @@ function JobCard({ job, names, formats, now, form }: CardProps) {
       )}
       <details open={form !== undefined}>
         <summary>A check at another time, or it came back</summary>
-        <LaterForm job={job} form={form} />
+        <LaterForm job={job} form={{ ...(form ?? freshForm), scope: String(i) }} />
       </details>
     </li>
   );
@@ -107,22 +109,15 @@ const dryOrWet = [
   ['no', 'still wet'],
 ] as const;
 
-function LaterForm({ job, form }: { job: FinishedJob; form: FormState | undefined }) {
-  const state = form ?? freshForm;
+function LaterForm({ job, form }: { job: FinishedJob; form: FormState }) {
   return (
     <form method="post" action="/jobs/recent" class="stack later" data-finished={job.finishedAt}>
-      <FaultSummary form={state} />
+      <FaultSummary form={form} />
       <input type="hidden" name="ref" value={job.ref} />
-      <NumberField form={state} name="hours" label="Hours after the work ended" hint="Empty: now." unit="h" />
-      <ChoiceField form={state} name="dry" label="The slowest place was" kind="flag" options={dryOrWet} />
-      <SelectField
-        form={state}
-        name="comeback"
-        label="Came back with"
-        options={comebackOptions}
-        none="nothing to say"
-      />
-      <SelectField form={state} name="damage" label="Damage" options={damageOptions} none="nothing to say" />
+      <NumberField form={form} name="hours" label="Hours after the work ended" hint="Empty: now." unit="h" />
+      <ChoiceField form={form} name="dry" label="The slowest place was" kind="flag" options={dryOrWet} />
+      <SelectField form={form} name="comeback" label="Came back with" options={comebackOptions} none="nothing to say" />
+      <SelectField form={form} name="damage" label="Damage" options={damageOptions} none="nothing to say" />
       <button type="submit">Store</button>
     </form>
   );

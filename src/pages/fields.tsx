@@ -110,10 +110,10 @@ export function BoxesField({ options, ...field }: BoxesProps) {
   const chosen = form.typedAll(name) ?? [];
   const wrong = form.fault(name);
   return (
-    <fieldset class="field choice" id={idOf(name)} aria-describedby={described(field)}>
+    <fieldset class="field choice" id={idOf(form, name)} aria-describedby={described(field)}>
       <legend>{label}</legend>
-      {hint && <Hint name={name} hint={hint} />}
-      {wrong && <Wrong name={name} fault={wrong} />}
+      {hint && <Hint id={idOf(form, name)} hint={hint} />}
+      {wrong && <Wrong id={idOf(form, name)} fault={wrong} />}
       <div class="choices">
         {options.map(([value, text]) => (
           <label>
@@ -165,10 +165,10 @@ export function ChoiceField({ options, initial, kind, ...field }: SelectProps) {
   const chosen = form.typed(name) ?? initial;
   const wrong = form.fault(name);
   return (
-    <fieldset class="field choice" id={idOf(name)} aria-describedby={described(field)}>
+    <fieldset class="field choice" id={idOf(form, name)} aria-describedby={described(field)}>
       <legend>{label}</legend>
-      {hint && <Hint name={name} hint={hint} />}
-      {wrong && <Wrong name={name} fault={wrong} />}
+      {hint && <Hint id={idOf(form, name)} hint={hint} />}
+      {wrong && <Wrong id={idOf(form, name)} fault={wrong} />}
       <div class="choices">
         {options.map(([value, text]) => (
           <label>
@@ -198,10 +198,10 @@ export function CheckField({ form, name, label, hint, initial }: CheckProps) {
   return (
     <div class="field check">
       <label>
-        <input id={idOf(name)} type="checkbox" name={`${name}:flag`} value="yes" checked={checked} />
+        <input id={idOf(form, name)} type="checkbox" name={`${name}:flag`} value="yes" checked={checked} />
         <span>{label}</span>
       </label>
-      {hint && <Hint name={name} hint={hint} />}
+      {hint && <Hint id={idOf(form, name)} hint={hint} />}
     </div>
   );
 }
@@ -217,7 +217,11 @@ export function FaultSummary({ form }: { form: FormState }) {
       <ul>
         {form.faults.map((fault) => (
           <li>
-            {fault.pointer === '' ? fault.message : <a href={`#${idOfPointer(fault.pointer)}`}>{fault.message}</a>}
+            {fault.pointer === '' ? (
+              fault.message
+            ) : (
+              <a href={`#${idOfPointer(form, fault.pointer)}`}>{fault.message}</a>
+            )}
           </li>
         ))}
       </ul>
@@ -253,28 +257,28 @@ function Labelled({
   const wrong = form.fault(name);
   return (
     <div class={wrong ? 'field is-wrong' : 'field'}>
-      <label for={idOf(name)}>{unit ? `${label} (${unit})` : label}</label>
-      {hint && <Hint name={name} hint={hint} />}
-      {wrong && <Wrong name={name} fault={wrong} />}
+      <label for={idOf(form, name)}>{unit ? `${label} (${unit})` : label}</label>
+      {hint && <Hint id={idOf(form, name)} hint={hint} />}
+      {wrong && <Wrong id={idOf(form, name)} fault={wrong} />}
       {children}
     </div>
   );
 }
 
-function Hint({ name, hint }: { name: string; hint: string }) {
+function Hint({ id, hint }: { id: string; hint: string }) {
   return (
-    <p class="hint" id={`${idOf(name)}-hint`}>
+    <p class="hint" id={`${id}-hint`}>
       {hint}
     </p>
   );
 }
 
 /** The fault without the field's inside name, which its label says better. */
-function Wrong({ name, fault }: { name: string; fault: Fault }) {
+function Wrong({ id, fault }: { id: string; fault: Fault }) {
   const { field, message } = fault;
   const said = field !== '' && message.startsWith(`${field} `) ? message.slice(field.length + 1) : message;
   return (
-    <p class="wrong" id={`${idOf(name)}-wrong`}>
+    <p class="wrong" id={`${id}-wrong`}>
       {said.charAt(0).toUpperCase() + said.slice(1)}
     </p>
   );
@@ -282,23 +286,24 @@ function Wrong({ name, fault }: { name: string; fault: Fault }) {
 
 function wiring(field: FieldProps) {
   return {
-    id: idOf(field.name),
+    id: idOf(field.form, field.name),
     'aria-describedby': described(field),
     'aria-invalid': field.form.fault(field.name) ? ('true' as const) : undefined,
   };
 }
 
 function described({ form, name, hint }: FieldProps): string | undefined {
-  const ids = [hint && `${idOf(name)}-hint`, form.fault(name) && `${idOf(name)}-wrong`].filter((id) => id);
+  const id = idOf(form, name);
+  const ids = [hint && `${id}-hint`, form.fault(name) && `${id}-wrong`].filter((one) => one);
   return ids.length > 0 ? ids.join(' ') : undefined;
 }
 
-function idOf(name: string): string {
-  return `field-${name.replaceAll('.', '-')}`;
+function idOf({ scope }: FormState, name: string): string {
+  return `field-${scope ? `${scope}-` : ''}${name.replaceAll('.', '-')}`;
 }
 
-function idOfPointer(pointer: string): string {
-  return idOf(pointer.slice(1).replaceAll('/', '.'));
+function idOfPointer(form: FormState, pointer: string): string {
+  return idOf(form, pointer.slice(1).replaceAll('/', '.'));
 }
 
 /** A number as one would type it: no grouping, no zeros at the end. */

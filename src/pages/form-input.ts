@@ -19,6 +19,8 @@ export interface FormState {
   typedAll(name: string): readonly string[] | undefined;
   fault(name: string): Fault | undefined;
   readonly faults: readonly Fault[];
+  /** Tells apart the fields of several forms of one kind on a page. */
+  readonly scope?: string;
 }
 
 export type Kind = 'text' | 'number' | 'flag' | 'list' | Quantity;

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
 import { putMachines, putTechnicians } from '../../src/store/lists.ts';
-import { readRecord, readVersions } from '../../src/store/records.ts';
+import { listVersions, readRecord } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, read, startApp } from '../http/app-under-test.ts';
@@ -92,7 +92,7 @@ describe('contract: recording a job in the bay', () => {
     expect(html).toMatch(/id="field-ref-wrong">[^<]*V-2 is recorded already, with other content/);
     expect(html).toMatch(/name="labour\.0\.minutes:number" value="95"/);
     expect((await stored('V-2'))?.labour[0]?.minutes).toBe(80);
-    expect(await inShop(app.db, shopId, (tx) => readVersions(tx, 'V-2'))).toEqual([]);
+    expect(await inShop(app.db, shopId, (tx) => listVersions(tx, 'V-2'))).toEqual([]);
   });
 
   it('gives a proposed number that somebody else took meanwhile up for the next, once', async () => {
@@ -116,7 +116,11 @@ describe('contract: recording a job in the bay', () => {
     await send(van('T-1', tank));
     expect(await stored('T-1')).toMatchObject({ sprayedLitres: 10.5, recoveredLitres: 8.5 });
     const both = await send(van('T-2', { ...tank, 'sprayedLitres:litres': '9' }));
+    expect(both.status).toBe(422);
     expect(await both.text()).toMatch(/id="field-sprayedLitres-wrong">[^<]*give one of them/);
+    const risen = await send(van('T-2', { 'tank.cleanBefore:litres': '4', 'tank.cleanAfter:litres': '5' }));
+    expect(await risen.text()).toMatch(/id="field-sprayedLitres-wrong">[^<]*went the wrong way/);
+    expect(await stored('T-2')).toBeUndefined();
   });
 
   it('reads gallons in a shop that has set them, and a time by the clock of its zone', async () => {
@@ -132,6 +136,8 @@ describe('contract: recording a job in the bay', () => {
     // A US gallon is 231 cubic inches of 25.4 mm: 3.785411784 L. British summer time is an hour ahead of UTC.
     expect(record?.sprayedLitres).toBeCloseTo(7.570823568, 9);
     expect(record?.finishedAt).toBe('2024-07-01T13:00:00+01:00');
+    const much = await post(app, '/jobs/new', { ...job, ref: 'G-2', 'sprayedLitres:litres': '300' }, somebody);
+    expect(await much.text()).toContain('Sprayed is &quot;300&quot; gal: in L, a number from 0 to 1000');
     expect(await page('/jobs/new?like=G-1', somebody.cookie)).toContain('Clean tank before (gal)');
     expect(await stored('G-1')).toBeUndefined();
     expect((await get(app, '/jobs/new?like=G-1', technician.cookie)).status).toBe(404);
@@ -151,8 +157,11 @@ describe('contract: recording a job in the bay', () => {
     const html = await answer.text();
     for (const field of ['sections-0-soil', 'sections-0-wetPasses', 'labour-0-minutes', 'finishedAt', 'dilution'])
       expect(html, field).toContain(`id="field-${field}-wrong"`);
-    for (const typed of ['two', 'strong', 'a &lt;b&gt;note&lt;/b&gt;', '2025-03-06T09:30'])
-      expect(html).toContain(`value="${typed}"`);
+    for (const typed of ['two', 'strong', '2025-03-06T09:30']) expect(html).toContain(`value="${typed}"`);
+    expect(html).toContain('>a &lt;b&gt;note&lt;/b&gt;</textarea>');
+    expect(html).toContain('>Front seats, soil before the work is missing: one of light, moderate, heavy, severe</a>');
+    expect(html).toContain('>Work ended is later than it is now</a>');
+    expect(html).not.toMatch(/sections\[|labour\[/);
     expect(await stored('W-1')).toBeUndefined();
   });
 
@@ -269,7 +278,7 @@ describe('contract: what is learnt after the work', () => {
     const against = await later({ ref: 'D-3', 'hours:number': '12', 'dry:flag': 'no', comeback: 'ring' });
     expect(against.status).toBe(422);
     const html = await against.text();
-    expect(html).toMatch(/id="field-hours-wrong">This goes against a check/);
+    expect(html).toMatch(/id="field-0-hours-wrong">This goes against a check/);
     expect(html).toMatch(/name="hours:number" value="12"/);
     expect(await stored('D-3')).toMatchObject({ drying: { checks: [{ hours: 9, dry: true }] } });
     expect((await stored('D-3'))?.outcome).toBeUndefined();

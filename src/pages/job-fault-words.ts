@@ -1,0 +1,84 @@
+import type { Fault } from '../domain/faults.ts';
+import type { FormState } from './form-input.ts';
+import { measureOf, type Quantity, type Units } from './measures.ts';
+import { headingFor } from './words.ts';
+
+/** The faults of a job in the words of its form: "Front seats, wet passes is "two": a whole number …". */
+export function jobFaultsInWords(faults: readonly Fault[], form: FormState, units: Units): Fault[] {
+  return faults.map((fault) => {
+    const field = placeInWords(fault.pointer, form);
+    if (field === undefined) return fault;
+    return { ...fault, field, message: messageOf(fault, field, form, units) };
+  });
+}
+
+/** Where a fault lies; undefined where it is the whole job that is wrong, or a field that no form has. */
+function placeInWords(pointer: string, form: FormState): string | undefined {
+  const steps = pointer.slice(1).split('/');
+  const label = labels[steps.at(-1) ?? ''];
+  if (label === undefined) return undefined;
+  if (steps[0] !== 'sections' || steps.length < 3) return label;
+  const area = form.typed(`sections.${steps[1]}.area`);
+  return `${area ? headingFor(area) : `Part ${Number(steps[1]) + 1}`}, ${label.toLowerCase()}`;
+}
+
+function messageOf(fault: Fault, field: string, form: FormState, units: Units): string {
+  const { pointer, message } = fault;
+  if (pointer === '/finishedAt' && message.includes('not in the future')) return `${field} is later than it is now`;
+  if (!message.startsWith(`${fault.field} `)) return message; // a sentence of its own
+  const inWords = field + message.slice(fault.field.length);
+  const quantity = quantities[pointer.split('/').at(-1) ?? ''];
+  if (!quantity || units === 'si') return inWords;
+  const typed = form.typed(pointer.slice(1).replaceAll('/', '.')) ?? '';
+  // The rule speaks SI, whatever the field speaks.
+  const rule = message.slice(message.indexOf(': ') + 2);
+  return `${field} is ${JSON.stringify(typed)} ${measureOf(quantity, units).unit}: in ${measureOf(quantity, 'si').unit}, ${rule}`;
+}
+
+const quantities: Readonly<Record<string, Quantity>> = {
+  surfaceM2: 'surfaceM2',
+  sprayedLitres: 'litres',
+  recoveredLitres: 'litres',
+  solutionC: 'celsius',
+  airC: 'celsius',
+  airSpeedMs: 'airSpeedMs',
+};
+
+const labels: Readonly<Record<string, string>> = {
+  ref: 'Job number',
+  finishedAt: 'Work ended',
+  bodyStyle: 'Body style',
+  modelYear: 'Model year',
+  technician: 'Technician',
+  minutes: 'Minutes',
+  extractor: 'Extractor',
+  dilution: 'Water to one part of concentrate',
+  solutionC: 'Solution in the tank',
+  sprayedLitres: 'Sprayed',
+  recoveredLitres: 'Got back',
+  area: 'Part',
+  count: 'Pieces',
+  surfaceM2: 'Surface',
+  fabric: 'Fabric',
+  soil: 'Soil before the work',
+  stains: 'Stains',
+  method: 'Method',
+  brush: 'Brush',
+  wetPasses: 'Wet passes',
+  dryPasses: 'Dry passes',
+  spotRounds: 'Spot rounds',
+  result: 'How it came out',
+  aid: 'Drying',
+  airC: 'Air',
+  rhPercent: 'Humidity of the air',
+  airSpeedMs: 'Air speed',
+  hours: 'Hours quoted',
+  price: 'Price quoted',
+  note: 'Note',
+  cleanBefore: 'Clean tank before',
+  cleanAfter: 'Clean tank after',
+  refilled: 'Refilled in between',
+  wasteBefore: 'Waste tank before',
+  wasteAfter: 'Waste tank after',
+  emptied: 'Emptied in between',
+};
