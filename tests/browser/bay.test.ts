@@ -102,7 +102,7 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await page.getByLabel('Clean tank after (L)').fill('4');
     await page.locator('.send button').click();
     const told = await page.locator('.faults').textContent();
-    expect(told).toMatch(/wetPasses is "two".*whole number/);
+    expect(told).toMatch(/Front seats, wet passes is "two": a whole number/);
     expect(told).toContain('By its levels the clean tank went the wrong way');
     expect(await seats.locator('.wrong').textContent()).toMatch(/whole number/);
     expect(await seats.getByLabel('Wet passes', { exact: true }).inputValue()).toBe('two');
@@ -193,6 +193,67 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await context.close();
   });
 
+  it('keeps a job when the sign-in has lapsed, and sends it after signing in', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician');
+    await page.goto('/jobs/new?body=van');
+    const ref = await page.locator('input[name=proposedRef]').inputValue();
+    await fillVan(page);
+    await context.clearCookies();
+    await page.locator('.send button').tap();
+    await page.getByText('You are no longer signed in').waitFor();
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await stored(ref)).toBeUndefined();
+    const before = await nJobs();
+    await page.goto(await site.link('technician'));
+    await page.getByRole('button', { name: /^Sign in as/ }).click();
+    await page.waitForURL('**/start');
+    await page.goto('/jobs/recent');
+    await page.getByText(`Job ${ref} was waiting on this phone and is stored now`).waitFor();
+    expect(await nJobs()).toBe(before + 1);
+    await context.close();
+  });
+
+  it('sends a check that was made without a connection as of when it was made, and no check with a comeback', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician');
+    const { ref, finishedAt } = await latest();
+    const card = page.locator('.cards > li', { has: page.getByRole('heading', { name: `${ref}:` }) });
+    await page.goto('/jobs/recent');
+    await context.setOffline(true);
+    await card.getByRole('button', { name: 'Still wet now' }).tap();
+    await page.getByText(`What you noted of job ${ref} is kept on this phone`).waitFor();
+    const hours = (Date.now() - Date.parse(finishedAt)) / 3_600_000;
+    await card.locator('summary').tap();
+    await card.getByLabel('Came back with').selectOption('odour');
+    await card.getByRole('button', { name: 'Store' }).tap();
+    await expect.poll(() => page.getByText(`What you noted of job ${ref} is kept`).count()).toBe(2);
+    expect((await stored(ref))?.drying?.checks ?? []).toEqual([]);
+    await context.setOffline(false);
+    await expect.poll(() => page.getByText(`What you noted of job ${ref} was waiting`).count()).toBe(2);
+    const record = await stored(ref);
+    expect(record?.drying?.checks).toHaveLength(1);
+    expect(record?.drying?.checks[0]?.dry).toBe(false);
+    expect(Math.abs((record?.drying?.checks[0]?.hours ?? 99) - hours)).toBeLessThan(0.02); // 0.01 h of rounding and some seconds
+    expect(record?.outcome?.comeback).toBe('odour');
+    await context.close();
+  });
+
+  it('weighs little, and is clean where a job begins, from an estimate or without', async () => {
+    const { page, context, troubles } = await visitAs(browser, site, 'technician');
+    const former = await latest();
+    for (const path of ['/jobs/new', `/jobs/new?like=${former.ref}`, '/jobs/new?body=minivan', '/jobs/recent']) {
+      await page.goto(path);
+      await page.evaluate('document.querySelectorAll("details").forEach((each) => { each.open = true; })');
+      expect(await axeFindings(page), path).toEqual([]);
+      expect(await sidewaysFindings(page), path).toEqual([]);
+      expect(await smallTargets(page), path).toEqual([]);
+      const bytes = await page.evaluate<number>(bytesLoaded);
+      expect(bytes, path).toBeGreaterThan(20_000); // the style sheet alone
+      expect(bytes, path).toBeLessThan(150_000);
+    }
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   it('adds a drying check and a comeback to a recent job', async () => {
     const { page, context, troubles } = await visitAs(browser, site, 'technician');
     const { ref } = await latest();
@@ -213,6 +274,10 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await context.close();
   });
 });
+
+/** The page and all that it names, uncompressed. */
+const bytesLoaded = `[...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')]
+  .reduce((bytes, { decodedBodySize }) => bytes + decodedBodySize, 0)`;
 
 async function fillVan(page: Page): Promise<void> {
   const seats = page.getByRole('group', { name: 'Front seats', exact: true });
