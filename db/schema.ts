@@ -30,6 +30,7 @@ export const fitStatuses = ['published', 'superseded', 'refused', 'failed', 'wit
 export const nightStatuses = ['running', 'published', 'unchanged', 'refused', 'failed'] as const;
 export const versionReasons = ['replaced', 'deleted', 'check', 'comeback'] as const;
 export const linkPurposes = ['set-password', 'sign-in'] as const;
+export const importStates = ['waiting', 'taking', 'done'] as const;
 const keyRoles = ['technician', 'desk', 'owner'] as const;
 const machineKinds = ['extractor'] as const;
 const machineGrades = ['entry', 'standard', 'high'] as const;
@@ -328,6 +329,50 @@ export const entryLink = pgTable(
     index('entry_link_by_person').on(t.shopId, t.personId),
     oneOf('entry_link_purpose', t.purpose, linkPurposes),
     check('entry_link_hash_is_sha256', sql`octet_length(${t.secretHash}) = 32`),
+    ...shopPolicies(),
+  ],
+);
+
+/** A spreadsheet that somebody is taking in: what is in it, how it is to be read, how far it is. Gone after a day. */
+export const importFile = pgTable(
+  'import_file',
+  {
+    shopId: shopId(),
+    importId: uuid('import_id').notNull(),
+    fileName: text('file_name').notNull(),
+    sentAt: instant('sent_at').notNull(),
+    profile: jsonb('profile').notNull(),
+    mapping: jsonb('mapping').notNull(),
+    state: text('state', { enum: importStates }).notNull().default('waiting'),
+    lineReached: integer('line_reached').notNull().default(0),
+    reachedAt: instant('reached_at'),
+    report: jsonb('report'),
+  },
+  (t) => [
+    primaryKey({ columns: [t.shopId, t.importId] }),
+    ofShop('import_file_of_shop', t.shopId),
+    oneOf('import_file_state', t.state, importStates),
+    ...shopPolicies(),
+  ],
+);
+
+/** The bytes of such a file, piece by piece, for as long as they may still be read. */
+export const importPiece = pgTable(
+  'import_piece',
+  {
+    shopId: shopId(),
+    importId: uuid('import_id').notNull(),
+    place: integer('place').notNull(),
+    content: bytes('content').notNull(),
+  },
+  (t) => [
+    primaryKey({ columns: [t.shopId, t.importId, t.place] }),
+    ofShop('import_piece_of_shop', t.shopId),
+    foreignKey({
+      name: 'import_piece_of_file',
+      columns: [t.shopId, t.importId],
+      foreignColumns: [importFile.shopId, importFile.importId],
+    }),
     ...shopPolicies(),
   ],
 );

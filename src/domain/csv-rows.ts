@@ -8,6 +8,8 @@ import { nearest } from './suggestion.ts';
 export interface CsvRow {
   readonly line: number;
   readonly cells: readonly string[];
+  /** What was wrong with the row already before its cells are looked at. */
+  readonly faults?: readonly CsvFault[];
 }
 
 /** A fault in a CSV file names its column, and its line where it is that of one row. */
@@ -39,7 +41,8 @@ export function inputOf(
   rows: readonly CsvRow[],
   header: readonly Column[],
 ): { readonly input: unknown; readonly faults: readonly CsvFault[] } {
-  const faults = [...widthFaults(rows, header), ...disagreements(rows, header)];
+  const before = rows.flatMap((row) => row.faults ?? []);
+  const faults = [...before, ...widthFaults(rows, header), ...disagreements(rows, header)];
   const first = rows[0];
   if (!first || faults.length > 0) return { input: undefined, faults };
   const input: Record<string, unknown> = {};

@@ -13,18 +13,21 @@ import { statusOf } from './status.ts';
  * twice; what is held here is its refs.
  */
 export function csvRecords(chunks: AsyncIterable<Buffer>): AsyncGenerator<Sent[]> {
-  return throughDisk(chunks, (again) => jobsOf(again));
+  return throughDisk(chunks, async function* (again) {
+    const damaged = !(await isUtf8(again()));
+    yield* recordsOfRows(() => csvRows(again()), damaged);
+  });
 }
 
 /** More sections than any job may have: the rest of its rows says nothing new. */
 const mostRowsKept = 100;
 
-async function* jobsOf(again: () => AsyncIterable<Buffer>): AsyncGenerator<Sent[]> {
-  const damaged = !(await isUtf8(again()));
-  const scattered = await scatteredRefs(csvRows(again()));
+/** The records of rows that can be read more than once, the header first. */
+export async function* recordsOfRows(rows: () => AsyncIterable<CsvRow>, damaged = false): AsyncGenerator<Sent[]> {
+  const scattered = await scatteredRefs(rows());
   let header: Header | undefined;
   let job: CsvRow[] = [];
-  for await (const row of csvRows(again())) {
+  for await (const row of rows()) {
     if (!header) header = headerOf(row, damaged, scattered);
     else if (job[0] && refOf(header, job[0]) !== refOf(header, row)) {
       yield [sentOf(job, header)];
@@ -44,7 +47,7 @@ interface Header {
   readonly scattered: ReadonlyMap<string, number>;
 }
 
-async function isUtf8(chunks: AsyncIterable<Buffer>): Promise<boolean> {
+export async function isUtf8(chunks: AsyncIterable<Buffer>): Promise<boolean> {
   const decoder = new TextDecoder('utf-8', { fatal: true });
   try {
     for await (const chunk of chunks) decoder.decode(chunk, { stream: true });

@@ -52,11 +52,18 @@ async function* followed(head: Buffer, rest: AsyncIterator<Buffer>): AsyncGenera
   for (let next = await rest.next(); !next.done; next = await rest.next()) yield next.value;
 }
 
-/** The sign between the header's names: the one that parts it into the most columns that we know. */
+/** The sign between the header's names: the one that parts it into the most columns that we know, else into the most. */
 function delimiterOf(head: string): string {
+  const names = (delimiter: string) => head.replaceAll(/"(""|[^"])*"/g, quotedName).split(delimiter);
   const known = (delimiter: string) =>
-    head.split(delimiter).filter((name) => readColumns.has(name.replaceAll('"', '').trim().toLowerCase())).length;
-  return [',', ';', '\t'].reduce((best, delimiter) => (known(delimiter) > known(best) ? delimiter : best));
+    names(delimiter).filter((name) => readColumns.has(name.trim().toLowerCase())).length;
+  const better = (a: string, b: string) => known(a) - known(b) || names(a).length - names(b).length;
+  return [',', ';', '\t'].reduce((best, delimiter) => (better(delimiter, best) > 0 ? delimiter : best));
+}
+
+/** A name in quotes as one without, its own signs made harmless. */
+function quotedName(quoted: string): string {
+  return quoted.slice(1, -1).replaceAll(/[,;\t]/g, ' ');
 }
 
 /** The parser counts a CR LF inside quotes as two lines; people and editors count one. */

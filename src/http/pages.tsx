@@ -41,6 +41,7 @@ import { givenPages } from './pages-desk-given.tsx';
 import { pricePages } from './pages-desk-prices.tsx';
 import { onPageError } from './pages-errors.tsx';
 import { findingsPages } from './pages-findings.tsx';
+import { importPages } from './pages-import.tsx';
 import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
 import { peoplePages } from './pages-people.tsx';
@@ -77,6 +78,7 @@ function areas(deps: AppDeps, shared: Shared) {
     recordListPages(deps),
     recordPages(deps),
     mendPages(deps),
+    importPages(deps),
     accountPages(deps),
     peoplePages(deps),
     keyPages(deps, shared.verifier),

@@ -31,7 +31,10 @@ export const areas: readonly Area[] = [
   },
   {
     label: 'Records',
-    places: [{ path: '/records', label: 'All jobs', role: 'desk' }],
+    places: [
+      { path: '/records', label: 'All jobs', role: 'desk' },
+      { path: '/import', label: 'Take in a spreadsheet', role: 'owner' },
+    ],
   },
   {
     label: 'Findings',

@@ -30,6 +30,9 @@ export async function fillShop(db: Database, name: string): Promise<string> {
     await sql`insert into person ${sql({ shop_id: shopId, person_id: personId, name: awkward, sign_in_name: 'same', role: 'desk', technician: 'same', left_at: at })}`;
     await sql`insert into session ${sql({ shop_id: shopId, session_id: 'same', person_id: personId, secret_hash: hash, device: awkward, begun_at: at, seen_at: at, ends_at: at })}`;
     await sql`insert into entry_link ${sql({ shop_id: shopId, link_id: 'same', person_id: personId, purpose: 'sign-in', secret_hash: hash, made_at: at, ends_at: at })}`;
+    const importId = randomUUID();
+    await sql`insert into import_file ${sql({ shop_id: shopId, import_id: importId, file_name: awkward, sent_at: at, profile: record, mapping: record })}`;
+    await sql`insert into import_piece ${sql({ shop_id: shopId, import_id: importId, place: 0, content: hash })}`;
   });
   return shopId;
 }

@@ -34,6 +34,7 @@ interface CallOptions {
   readonly key?: string;
   readonly json?: unknown;
   readonly body?: string;
+  readonly bytes?: Buffer;
   readonly headers?: Readonly<Record<string, string>>;
   /** The client's address, where it matters. */
   readonly from?: string;
@@ -79,7 +80,7 @@ export interface ProblemRead {
   readonly errors: readonly { readonly pointer: string; readonly field: string; readonly message: string }[];
 }
 
-function requestOf(method: string, { key, json, body, headers }: CallOptions): RequestInit {
+function requestOf(method: string, { key, json, body, bytes, headers }: CallOptions): RequestInit {
   return {
     method,
     headers: {
@@ -89,6 +90,7 @@ function requestOf(method: string, { key, json, body, headers }: CallOptions): R
     },
     ...(json === undefined ? {} : { body: JSON.stringify(json) }),
     ...(body === undefined ? {} : { body }),
+    ...(bytes === undefined ? {} : { body: new Uint8Array(bytes) }),
   };
 }
 

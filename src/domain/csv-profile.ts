@@ -1,0 +1,104 @@
+import { readAmount } from './csv-amounts.ts';
+import type { CsvRow } from './csv-rows.ts';
+import { isInstant, readDay } from './csv-when.ts';
+
+/** What is in a file, as far as the choice of its columns needs it. */
+export interface CsvProfile {
+  readonly header: readonly string[];
+  readonly rows: number;
+  readonly lastLine: number;
+  readonly columns: readonly ColumnProfile[];
+}
+
+export interface ColumnProfile {
+  /** The first different contents, in the file's order. */
+  readonly words: readonly string[];
+  /** There are more than those. */
+  readonly more: boolean;
+  /** How many cells hold anything; of those, how many a number, one with a decimal comma, a day. */
+  readonly filled: number;
+  readonly numbers: number;
+  readonly commas: number;
+  readonly days: number;
+  /** How many days can only be read with the day, or with the month, ahead. */
+  readonly dayFirst: number;
+  readonly monthFirst: number;
+}
+
+export const mostColumns = 300;
+const mostWords = 200;
+const longestWord = 120;
+
+/** Reads the rows once, the header first. */
+export async function profileOf(rows: AsyncIterable<CsvRow>): Promise<CsvProfile | undefined> {
+  let header: readonly string[] | undefined;
+  let [count, lastLine] = [0, 0];
+  const counters: ColumnCounter[] = [];
+  for await (const { line, cells } of rows) {
+    if (!header) {
+      header = cells.slice(0, mostColumns + 1).map(short);
+      for (const _ of header) counters.push(new ColumnCounter());
+      continue;
+    }
+    count += 1;
+    lastLine = line;
+    counters.forEach((counter, i) => {
+      counter.see(cells[i] ?? '');
+    });
+  }
+  return header && { header, rows: count, lastLine, columns: counters.map((counter) => counter.profile()) };
+}
+
+class ColumnCounter {
+  readonly #words = new Set<string>();
+  #more = false;
+  #filled = 0;
+  #numbers = 0;
+  #commas = 0;
+  #days = 0;
+  #dayFirst = 0;
+  #monthFirst = 0;
+
+  see(cell: string): void {
+    const text = cell.trim();
+    if (text === '') return;
+    this.#filled += 1;
+    this.#keep(text);
+    const byPoint = readAmount(text, 'point') !== undefined;
+    const byComma = !byPoint && readAmount(text, 'comma') !== undefined;
+    if (byPoint || byComma) this.#numbers += 1;
+    if (byComma) this.#commas += 1;
+    const [dayFirst, monthFirst] = [readDay(text, 'day-month'), readDay(text, 'month-day')];
+    if (dayFirst || monthFirst || isInstant(text)) this.#days += 1;
+    if (dayFirst && !monthFirst) this.#dayFirst += 1;
+    if (monthFirst && !dayFirst) this.#monthFirst += 1;
+  }
+
+  profile(): ColumnProfile {
+    return {
+      words: [...this.#words],
+      more: this.#more,
+      filled: this.#filled,
+      numbers: this.#numbers,
+      commas: this.#commas,
+      days: this.#days,
+      dayFirst: this.#dayFirst,
+      monthFirst: this.#monthFirst,
+    };
+  }
+
+  #keep(text: string): void {
+    if (this.#words.has(text)) return;
+    if (this.#words.size < mostWords && text.length <= longestWord) this.#words.add(storable(text));
+    else this.#more = true;
+  }
+}
+
+/** What PostgreSQL's text can hold. */
+function storable(text: string): string {
+  return text.replace(/\0|\p{Surrogate}/gu, '\uFFFD');
+}
+
+function short(text: string): string {
+  return storable(text.trim().slice(0, longestWord));
+}

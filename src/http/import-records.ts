@@ -1,0 +1,63 @@
+import { type CsvMapping, columnOf } from '../domain/csv-mapping.ts';
+import type { CsvProfile } from '../domain/csv-profile.ts';
+import type { CsvRow } from '../domain/csv-rows.ts';
+import { type Translator, translator } from '../domain/csv-translate.ts';
+import type { Fault } from '../domain/faults.ts';
+import { csvRows } from './body-csv.ts';
+import { recordsOfRows } from './body-csv-records.ts';
+import { throughDisk } from './body-disk.ts';
+import type { Sent } from './records-upload.ts';
+
+/** How a kept file is read. */
+export interface ImportReading {
+  readonly profile: CsvProfile;
+  readonly mapping: CsvMapping;
+  readonly timeZone: string;
+}
+
+/** The records of a foreign file, by the same reader and rules as those of our own. */
+export async function* importRecords(
+  chunks: AsyncIterable<Buffer>,
+  { profile, mapping, timeZone }: ImportReading,
+): AsyncGenerator<Sent[]> {
+  const translate = translator(mapping, profile.header.length, timeZone);
+  const jobs = throughDisk(chunks, (again) => recordsOfRows(() => translated(csvRows(again()), translate)));
+  for await (const sent of jobs) yield sent.map((one) => inSheetsWords(one, mapping));
+}
+
+/** The first rows as they are read, the header first. */
+export async function firstRows(
+  chunks: AsyncIterable<Buffer>,
+  { profile, mapping, timeZone }: ImportReading,
+  most: number,
+): Promise<(readonly string[])[]> {
+  const rows: (readonly string[])[] = [];
+  for await (const { cells } of translated(csvRows(chunks), translator(mapping, profile.header.length, timeZone))) {
+    rows.push(cells);
+    if (rows.length > most) break;
+  }
+  return rows;
+}
+
+async function* translated(rows: AsyncIterable<CsvRow>, { header, row }: Translator): AsyncGenerator<CsvRow> {
+  let isHeader = true;
+  for await (const one of rows) {
+    yield isHeader ? { line: one.line, cells: header } : row(one);
+    isHeader = false;
+  }
+}
+
+/** A day that could not be read is a day as this sheet writes them, not as ours does. */
+function inSheetsWords(sent: Sent, mapping: CsvMapping): Sent {
+  if (columnOf(mapping, 'finished_at') === undefined) return sent;
+  const form = mapping.dayOrder === 'day-month' ? '31/12/2025 or 31 Dec 2025' : '12/31/2025 or Dec 31, 2025';
+  const worded = (fault: Fault): Fault => {
+    const own = sent.inItsWords?.(fault) ?? fault;
+    if (fault.pointer !== '/finishedAt' || !own.message.includes('RFC 3339')) return own;
+    return {
+      ...own,
+      message: own.message.replace(/: [^:]*RFC 3339.*$/s, `: a day such as ${form}, with or without a time`),
+    };
+  };
+  return { ...sent, inItsWords: worded };
+}

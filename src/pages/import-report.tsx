@@ -1,0 +1,107 @@
+import type { Fault } from '../domain/faults.ts';
+import { shown } from '../domain/faults.ts';
+import type { Formats } from './format.ts';
+
+/** What became of a file, or would become of it. */
+export interface ImportReport {
+  readonly accepted: number;
+  readonly unchanged: number;
+  readonly conflicting: number;
+  readonly rejected: number;
+  readonly doubtful: number;
+  readonly problems: readonly ImportProblem[];
+  readonly problemsLeftOut?: number;
+  /** Where the file could not be read to its end. */
+  readonly brokeOff?: string;
+}
+
+interface ImportProblem {
+  readonly line: number;
+  readonly ref?: string;
+  readonly errors: readonly (Fault & { readonly line?: number })[];
+}
+
+/** The counts, each with what it means. */
+export function Counts({ report, formats, isDry }: { report: ImportReport; formats: Formats; isDry: boolean }) {
+  const { accepted, unchanged, conflicting, rejected, doubtful } = report;
+  const rows: readonly (readonly [string, number, string])[] = [
+    [isDry ? 'New, would be stored' : 'New, stored', accepted, 'their number is not known here yet'],
+    ['There already', unchanged, 'the same in every field; nothing changes'],
+    ['In conflict', conflicting, 'their number is known here with other content, which stays'],
+    ['Refused', rejected, 'something in them is wrong; see below'],
+  ];
+  return (
+    <>
+      <dl class="figures import-counts">
+        {rows.map(([label, count, means]) => (
+          <div>
+            <dt>{label}</dt>
+            <dd>{jobs(count, formats)}</dd>
+            <dd class="soft">{means}</dd>
+          </div>
+        ))}
+      </dl>
+      {doubtful > 0 && (
+        <p>
+          {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} odd, such as more water got
+          back than put down: kept, marked as doubtful, and not read by the forecasts until somebody confirms.
+        </p>
+      )}
+    </>
+  );
+}
+
+/** Every problem by its line. */
+export function Problems({ report, formats }: { report: ImportReport; formats: Formats }) {
+  const { problems, problemsLeftOut = 0 } = report;
+  const lines = problems.flatMap(({ line, ref, errors }) =>
+    errors.map((fault) => ({ line: fault.line ?? line, ref, fault })),
+  );
+  if (lines.length === 0) return null;
+  const left = problemsLeftOut + Math.max(0, lines.length - mostShown);
+  return (
+    <>
+      <h2>What is in the way, line by line</h2>
+      <p>Mend them in your sheet and send it again, or leave them: the other lines are taken without them.</p>
+      <section class="scroll" tabindex={0} aria-label="Problems by line">
+        <table class="import-problems">
+          <thead>
+            <tr>
+              <th scope="col">Line</th>
+              <th scope="col" class="words">
+                Job
+              </th>
+              <th scope="col" class="words">
+                Field
+              </th>
+              <th scope="col" class="words">
+                What stands there
+              </th>
+              <th scope="col" class="words">
+                What is wrong, what is allowed
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {lines.slice(0, mostShown).map(({ line, ref, fault }) => (
+              <tr>
+                <th scope="row">{formats.number(line)}</th>
+                <td class="words">{ref ?? '–'}</td>
+                <td class="words">{fault.field === '' || fault.field === 'this' ? '–' : fault.field}</td>
+                <td class="words">{fault.value === undefined ? '–' : shown(fault.value)}</td>
+                <td class="words">{fault.message}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+      {left > 0 && <p>{formats.number(left)} more are not listed; mend these first.</p>}
+    </>
+  );
+}
+
+const mostShown = 300;
+
+export function jobs(count: number, formats: Formats): string {
+  return `${formats.number(count)} ${count === 1 ? 'job' : 'jobs'}`;
+}

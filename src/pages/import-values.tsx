@@ -1,0 +1,161 @@
+import { type CsvMapping, columnOf } from '../domain/csv-mapping.ts';
+import type { CsvProfile } from '../domain/csv-profile.ts';
+import { type Target, targets } from '../domain/csv-targets.ts';
+import { type DayOrder, readDay } from '../domain/csv-when.ts';
+import { guessWord, type Lists, mostWords } from '../domain/csv-words.ts';
+import { ChoiceField, FaultSummary, SelectField, TextField } from './fields.tsx';
+import type { FormState } from './form-input.ts';
+import { ImportSteps } from './import-steps.tsx';
+import { columnWords, fieldFor, targetLabel, unitOptions } from './import-words.ts';
+import { Notice } from './notice.tsx';
+import { wordsFor } from './words.ts';
+
+export interface ImportValuesProps {
+  readonly base: string;
+  readonly fileName: string;
+  readonly profile: CsvProfile;
+  readonly mapping: CsvMapping;
+  readonly lists: Lists;
+  readonly timeZone: string;
+  readonly form: FormState;
+}
+
+/** How what stands in the columns is read: units, days, words. */
+export function ImportValues(props: ImportValuesProps) {
+  const { base, fileName, mapping, form, profile } = props;
+  const inFile = targets.filter(({ name }) => columnOf(mapping, name) !== undefined);
+  const withUnits = inFile.filter(({ measured }) => measured);
+  const withWords = inFile.filter(({ name }) => (mapping.words[name] ?? []).length > 0);
+  return (
+    <>
+      <ImportSteps base={base} at="values" fileName={fileName} />
+      <FaultSummary form={form} />
+      <form class="stack" method="post" action={`${base}/values`}>
+        <h2>Days and numbers</h2>
+        <Days {...props} />
+        {profile.columns.some(({ commas }) => commas > 0) && <DecimalSign form={form} mapping={mapping} />}
+        {withUnits.length > 0 && <h2>Units</h2>}
+        <div class="import-choices">
+          {withUnits.map((target) => (
+            <SelectField
+              form={form}
+              name={`unit-${fieldFor(target.name)}`}
+              label={targetLabel(target.name)}
+              hint={columnWords(profile, columnOf(mapping, target.name) ?? 0)}
+              options={unitOptions(target)}
+              initial={mapping.units[target.name]}
+            />
+          ))}
+        </div>
+        {withWords.length > 0 && <h2>Words</h2>}
+        {withWords.map((target) => (
+          <Words {...props} target={target} />
+        ))}
+        <button type="submit">Check every line</button>
+      </form>
+    </>
+  );
+}
+
+/** Only asked where a day can be read both ways, or is told without its time. */
+function Days({ form, mapping, profile, timeZone }: ImportValuesProps) {
+  const column = profile.columns[columnOf(mapping, 'finished_at') ?? -1];
+  if (!column) return null;
+  const twoWays = column.words.find((word) => {
+    const [a, b] = [readDay(word, 'day-month'), readDay(word, 'month-day')];
+    return a !== undefined && b !== undefined && a.day !== b.day;
+  });
+  const sample = twoWays ?? column.words.find((word) => readDay(word, mapping.dayOrder));
+  return (
+    <>
+      <p>
+        Days and times are read as those of the shop’s clock, {timeZone.replaceAll('_', ' ')}, unless they name an
+        offset.
+      </p>
+      {twoWays !== undefined && sample !== undefined && (
+        <ChoiceField
+          form={form}
+          name="dayOrder"
+          label={`What day is ${sample}?`}
+          options={[
+            ['day-month', dayWords(sample, 'day-month')],
+            ['month-day', dayWords(sample, 'month-day')],
+          ]}
+          initial={mapping.dayOrder}
+          required
+        />
+      )}
+      <TextField
+        form={form}
+        name="endOfDay"
+        label="When a job ended whose time is not told"
+        hint="Hours and minutes, such as 17:00. Drying is reckoned from there."
+        initial={mapping.endOfDay}
+        maxlength={5}
+        required
+      />
+    </>
+  );
+}
+
+function dayWords(cell: string, order: DayOrder): string {
+  const read = readDay(cell, order);
+  if (!read) return '–';
+  const form = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
+  return new Intl.DateTimeFormat('en-GB', form).format(new Date(`${read.day}T00:00:00Z`));
+}
+
+function DecimalSign({ form, mapping }: { form: FormState; mapping: CsvMapping }) {
+  return (
+    <ChoiceField
+      form={form}
+      name="decimal"
+      label="What is 3,5?"
+      options={[
+        ['comma', 'three and a half'],
+        ['point', 'no number'],
+      ]}
+      initial={mapping.decimal}
+      required
+    />
+  );
+}
+
+function Words({ target, form, mapping, profile, lists }: ImportValuesProps & { target: Target }) {
+  const pairs = mapping.words[target.name] ?? [];
+  const more = profile.columns[columnOf(mapping, target.name) ?? -1]?.more || pairs.length >= mostWords;
+  const name = fieldFor(target.name);
+  return (
+    <fieldset class="group">
+      <legend>{targetLabel(target.name)}</legend>
+      {more && (
+        <Notice kind="caution">
+          <p>So many different words stand in this column that not all are listed: is it the right one?</p>
+        </Notice>
+      )}
+      <div class="import-choices">
+        {pairs.map(([word, meant], i) => (
+          <SelectField
+            form={form}
+            name={`word-${name}.${i}`}
+            label={`“${word}” is`}
+            none="left out: as if nothing stood there"
+            options={meanings(target, lists, word)}
+            initial={meant}
+          />
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+/** The words of the list; for people and machines also a new one, named as in the file. */
+function meanings(target: Target, lists: Lists, word: string): (readonly [string, string])[] {
+  const { kind, words = [] } = target;
+  if (kind === 'words') return words.map((one) => [one, wordsFor(one)] as const);
+  const list = kind === 'technician' ? lists.technicians : lists.machines;
+  const known = list.map(({ key, name }) => [key, name] as const);
+  const fresh = guessWord(target, word, { technicians: [], machines: [] });
+  const isNew = fresh !== undefined && !list.some(({ key }) => key === fresh);
+  return isNew ? [[fresh, `not on the list yet: ${fresh}`], ...known] : known;
+}

@@ -1,0 +1,135 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Role } from '../../src/domain/vocabulary.ts';
+import { putTechnicians } from '../../src/store/lists.ts';
+import { readRecord } from '../../src/store/records.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
+import { choose, fieldsOf, sendFile } from './import-under-test.ts';
+import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+
+let app: AppUnderTest;
+let shopId: string;
+let people: Record<Role, SignedIn>;
+beforeAll(async () => {
+  app = await startApp();
+  shopId = (await app.openShop()).shopId;
+  const make = (role: Role) => signedIn(app, shopId, role);
+  people = { technician: await make('technician'), desk: await make('desk'), owner: await make('owner') };
+  await inShop(app.db, shopId, (tx) => putTechnicians(tx, [{ key: 'ida', name: 'Invented Ida' }]));
+});
+afterAll(() => app.close());
+
+const owner = () => ({ cookie: people.owner.cookie });
+
+/** An invented sheet in words of its own, with two bad lines. */
+const foreign = [
+  'Job #;Date;Car type;Tech;Hours;Seat position;Seat material;Dirt level;Cleaning method;Passes;Water used (gal);Water out (gal);Dry time (h);Spare',
+  'A1;14/02/2025;saloon;Invented Ida;1,5;front;woven;medium;HWE;2;1;0,75;6;x',
+  'A1;14/02/2025;saloon;Invented Ida;1,5;back seat;woven;light;HWE;2;1;0,75;6;x',
+  'A2;15/02/2025;estate;Invented Ida, Olga N.;3;front;velour;filthy;spot clean;3;0,5;;9;x',
+  'A3;31/02/2025;estate;Invented Ida;2;front;velour;medium;HWE;2;1;0,5;9;x',
+  'A4;16/02/2025;estate;Invented Ida;2;front;velour;medium;HWE;forty;1;0,5;9;x',
+].join('\r\n');
+
+describe('contract: taking in a foreign sheet', () => {
+  let base: string;
+
+  it('guesses the columns from headings and contents, and leaves what it does not know', async () => {
+    base = await sendFile(app, owner(), 'winter.csv', foreign);
+    const html = await (await get(app, `${base}/columns`, people.owner.cookie)).text();
+    const chosen = fieldsOf(html);
+    expect(chosen).toMatchObject({
+      ref: 'c0',
+      'finished-at': 'c1',
+      'body-style': 'c2',
+      technician: 'c3',
+      minutes: 'c4',
+      area: 'c5',
+      fabric: 'c6',
+      soil: 'c7',
+      method: 'c8',
+      'wet-passes': 'c9',
+      'job-sprayed-l': 'c10',
+      'job-recovered-l': 'c11',
+      'dried-after': 'c12',
+    });
+    expect(Object.values(chosen)).not.toContain('c13');
+    expect(html).toContain('N “Spare”');
+  });
+
+  it('takes no mapping that lacks what a job needs, and says which', async () => {
+    const refused = await choose(app, owner(), base, 'columns', { soil: '' });
+    expect(refused.status).toBe(422);
+    expect(await refused.text()).toContain('Section: soil: a job needs it');
+  });
+
+  it('maps words and units, lists every problem by its line and stores nothing before it is told to', async () => {
+    await choose(app, owner(), base, 'columns', {});
+    const values = fieldsOf(await (await get(app, `${base}/values`, people.owner.cookie)).text());
+    expect(values).toMatchObject({
+      'unit-minutes': 'hours',
+      'unit-job-sprayed-l': 'US gal',
+      'word-soil.0': 'moderate',
+      decimal: 'comma',
+      'word-technician.0': 'ida',
+      'word-technician.1': 'olga-n',
+    });
+    expect((await choose(app, owner(), base, 'values', {})).status).toBe(303);
+    const html = await (await get(app, `${base}/check`, people.owner.cookie)).text();
+    expect(html).toContain('1 job can be taken in, and 3 jobs cannot be.');
+    expect(html).toContain('olga-n');
+    expect(html).toMatch(/<th scope="row">5<\/th>.*31\/02\/2025/);
+    expect(html).toMatch(/<th scope="row">6<\/th>.*wet_passes is &quot;forty&quot;/);
+    expect(await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1'))).toBeUndefined();
+  });
+
+  it('puts new people on the lists on demand, takes in, and a second time changes nothing', async () => {
+    await post(app, `${base}/missing`, { createMissing: 'yes' }, owner());
+    const done = await post(app, `${base}/take-in`, {}, owner());
+    expect(done.headers.get('location')).toBe(`${base}/result`);
+    expect(await (await get(app, `${base}/result`, people.owner.cookie)).text()).toContain('2 jobs stored');
+    const stored = await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1'));
+    expect(stored?.record).toMatchObject({
+      finishedAt: '2025-02-14T17:00:00+00:00',
+      labour: [{ technician: 'ida', minutes: 90 }],
+      sprayedLitres: 3.785411784,
+      sections: [
+        { area: 'front-seat', soil: 'moderate', fabric: 'flat-woven', method: 'extraction', wetPasses: 2 },
+        { area: 'rear-bench', soil: 'light' },
+      ],
+      drying: { checks: [{ hours: 6, dry: true }] },
+    });
+    const shared = await inShop(app.db, shopId, (tx) => readRecord(tx, 'A2'));
+    expect(shared?.record.labour).toEqual([
+      { technician: 'ida', minutes: 90 },
+      { technician: 'olga-n', minutes: 90 },
+    ]);
+    const again = await sendFile(app, owner(), 'winter.csv', foreign);
+    await choose(app, owner(), again, 'columns', {});
+    await choose(app, owner(), again, 'values', {});
+    await post(app, `${again}/take-in`, {}, owner());
+    const html = await (await get(app, `${again}/result`, people.owner.cookie)).text();
+    expect(html).toContain('0 jobs stored');
+    expect(html).toMatch(/There already<\/dt><dd>2 jobs/);
+    expect((await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1')))?.version).toBe(1);
+  });
+
+  it('refuses what is not UTF-8, empty, or no CSV, with the reason', async () => {
+    const said = async (content: string | Buffer) => (await sendFile(app, owner(), 'x.csv', content, 422)) as string;
+    expect(await said(Buffer.from('Job;Na\xefve\r\n1;2', 'latin1'))).toContain('not UTF-8');
+    expect(await said('')).toContain('empty');
+    expect(await said('Job,Date')).toContain('no row below');
+    expect(await said('Job,Date\n"1,2')).toContain('quoted cell begins here');
+  });
+
+  it('keeps technician and desk out, and another shop’s owner', async () => {
+    for (const role of ['technician', 'desk'] as const) {
+      const { cookie } = people[role];
+      expect((await get(app, '/import', cookie)).status).toBe(403);
+      expect((await get(app, `${base}/columns`, cookie)).status).toBe(403);
+      expect((await post(app, `${base}/take-in`, {}, { cookie })).status).toBe(403);
+    }
+    const other = await signedIn(app, (await app.openShop()).shopId, 'owner');
+    expect((await get(app, `${base}/result`, other.cookie)).status).toBe(404);
+  });
+});
