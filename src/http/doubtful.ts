@@ -1,8 +1,9 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import { guarded } from '../domain/csv-cells.ts';
+import type { FinishedJob } from '../domain/record.ts';
 import { type DoubtfulReport, doubtfulReport, leftOutRefs } from '../insight/doubtful.ts';
 import { confirmRecord, readLeftOut, readStandings } from '../store/doubtful.ts';
-import { inShop } from '../store/shop-scope.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
 import { problemResponses } from './problem.ts';
@@ -106,11 +107,7 @@ const confirm = createRoute({
 export function doubtfulRoutes({ db, now }: AppDeps) {
   return newRouter()
     .openapi(list, async (c) => {
-      const found = await inShop(db, c.get('shop').shopId, async (tx) => {
-        // Written by a run of this program, or absent.
-        const leftOut = ((await readLeftOut(tx)) ?? {}) as Parameters<typeof doubtfulReport>[0];
-        return doubtfulReport(leftOut, await readStandings(tx, leftOutRefs(leftOut)));
-      });
+      const { report: found } = await inShop(db, c.get('shop').shopId, readDoubtful);
       if (!(c.req.header('accept') ?? '').includes('text/csv')) return c.json(found, 200);
       return c.body(csvText(tableOf(found)), 200, { 'Content-Type': 'text/csv; charset=utf-8' });
     })
@@ -120,6 +117,16 @@ export function doubtfulRoutes({ db, now }: AppDeps) {
       const isThere = await inShop(db, shopId, (tx) => confirmRecord(tx, ref, keyId, now()));
       return isThere ? c.json(confirmedBody(ref), 200) : noSuchRecord(ref);
     });
+}
+
+/** The doubtful records with what stands in each. */
+export async function readDoubtful(
+  tx: ShopTransaction,
+): Promise<{ readonly report: DoubtfulReport; readonly jobs: readonly FinishedJob[] }> {
+  // Written by a run of this program, or absent.
+  const leftOut = ((await readLeftOut(tx)) ?? {}) as Parameters<typeof doubtfulReport>[0];
+  const standings = await readStandings(tx, leftOutRefs(leftOut));
+  return { report: doubtfulReport(leftOut, standings), jobs: standings.map(({ record }) => record) };
 }
 
 function tableOf({ records }: DoubtfulReport) {

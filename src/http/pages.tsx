@@ -46,6 +46,7 @@ import { keyPages } from './pages-keys.tsx';
 import { machinePages, technicianPages } from './pages-lists.tsx';
 import { peoplePages } from './pages-people.tsx';
 import { recordListPages } from './pages-records.tsx';
+import { doubtfulPages } from './pages-records-doubtful.tsx';
 import { recordPages } from './pages-records-job.tsx';
 import { mendPages } from './pages-records-mend.tsx';
 import { setupPages } from './pages-setup.tsx';
@@ -77,6 +78,7 @@ function areas(deps: AppDeps, shared: Shared) {
     pricePages(deps, shared),
     recordListPages(deps),
     recordPages(deps),
+    doubtfulPages(deps),
     mendPages(deps),
     importPages(deps),
     accountPages(deps),

@@ -33,6 +33,7 @@ export const areas: readonly Area[] = [
     label: 'Records',
     places: [
       { path: '/records', label: 'All jobs', role: 'desk' },
+      { path: '/records/doubtful', label: 'Doubtful', role: 'desk' },
       { path: '/import', label: 'Take in a spreadsheet', role: 'owner' },
     ],
   },

@@ -1,3 +1,5 @@
+import { inSchemaOrder } from '../domain/canonical.ts';
+import type { FinishedJob } from '../domain/record.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
 /** Which records the latest fit did not read, as stored in its summary, by model; undefined where there is no fit. */
@@ -16,6 +18,7 @@ export interface RecordStanding {
   readonly isConfirmed: boolean;
   /** Replaced or followed up after the latest fit had read it. */
   readonly isChanged: boolean;
+  readonly record: FinishedJob;
 }
 
 /** Of these records the ones that are still there. */
@@ -23,12 +26,13 @@ export async function readStandings(
   { sql, shopId }: ShopTransaction,
   refs: readonly string[],
 ): Promise<readonly RecordStanding[]> {
-  return await sql<RecordStanding[]>`
-    select j.ref, j.finished_at as "finishedAt",
+  const rows = await sql<RecordStanding[]>`
+    select j.ref, j.finished_at as "finishedAt", j.record,
       exists (${confirmations({ sql, shopId })} and c.ref = j.ref) as "isConfirmed",
       exists (select 1 from job_version v where v.shop_id = ${shopId} and v.ref = j.ref and v.replaced_at >
         (select max(f.started_at) from fit f where f.shop_id = ${shopId} and f.status <> 'failed')) as "isChanged"
     from job j where j.shop_id = ${shopId} and j.ref = any(${[...refs]}) order by j.finished_at desc, j.ref`;
+  return rows.map((row) => ({ ...row, record: inSchemaOrder(row.record) }));
 }
 
 /** Refs of the records that stand confirmed: what replaced or deleted them took the word back. */
@@ -37,17 +41,17 @@ export async function readConfirmed(tx: Pick<ShopTransaction, 'sql' | 'shopId'>)
   return rows.map(({ ref }) => ref);
 }
 
-/** Notes that somebody looked at a record and says that it was so; false where there is none. Once is enough. */
+/** Notes that somebody, by a key or as a person signed in, says that a record was so; false where there is none. Once is enough. */
 export async function confirmRecord(
   { sql, shopId }: ShopTransaction,
   ref: string,
-  keyId: string,
+  by: string,
   at: Date,
 ): Promise<boolean> {
   const rows = await sql`select version from job where shop_id = ${shopId} and ref = ${ref} for update`;
   await sql`
     insert into job_confirmation (shop_id, ref, version, key_id, confirmed_at)
-    select shop_id, ref, version, ${keyId}, ${at} from job where shop_id = ${shopId} and ref = ${ref}
+    select shop_id, ref, version, ${by}, ${at} from job where shop_id = ${shopId} and ref = ${ref}
     on conflict do nothing`;
   return rows.length > 0;
 }

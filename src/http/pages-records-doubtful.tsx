@@ -1,0 +1,33 @@
+import { Doubtful } from '../pages/records-doubtful.tsx';
+import { confirmRecord } from '../store/doubtful.ts';
+import { inShop } from '../store/shop-scope.ts';
+import { readDoubtful } from './doubtful.ts';
+import type { AppDeps } from './env.ts';
+import type { PageContext } from './pages-env.ts';
+import { noSuchPage } from './pages-errors.tsx';
+import { show } from './pages-show.tsx';
+import { refParam } from './records-schemas.ts';
+import { newPages, sessionGuard } from './sessions.ts';
+
+/** The jobs that the latest night did not believe, to be mended or confirmed. */
+export function doubtfulPages(deps: AppDeps) {
+  const guard = sessionGuard(deps)('desk');
+  return newPages()
+    .get('/records/doubtful', guard, (c) => listPage(c, deps))
+    .post('/records/doubtful/confirm', guard, (c) => confirm(c, deps));
+}
+
+async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+  const found = await inShop(db, c.get('session').shop.shopId, readDoubtful);
+  const said = { ...found, formats: c.get('formats'), confirmed: c.req.query('confirmed') };
+  return show(c, { title: 'Doubtful jobs' }, <Doubtful {...said} />);
+}
+
+async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> {
+  const { shop, personId } = c.get('session');
+  const sent = refParam.safeParse(Object.fromEntries(await c.req.formData()));
+  if (!sent.success) return noSuchPage(c);
+  const { ref } = sent.data;
+  const isThere = await inShop(db, shop.shopId, (tx) => confirmRecord(tx, ref, personId, now()));
+  return isThere ? c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303) : noSuchPage(c);
+}
