@@ -3,7 +3,7 @@ import type { FinishedJob } from '../domain/record.ts';
 import type { DoubtfulRecord, DoubtfulReport, RecordDoubt } from '../insight/doubtful.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
-import { doubtInWords } from './records-doubt-words.ts';
+import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
 import { jobHref, mendHref } from './records-links.ts';
 import { capitalised, workInWords } from './records-words.ts';
 
@@ -50,7 +50,7 @@ function One(props: { record: DoubtfulRecord; job: FinishedJob | undefined; form
       <ul>
         {doubts.map((doubt) => (
           <li>
-            {reasonInWords(doubt, job, formats)} Left out of what is learnt on {doubt.leftOutOf.map(learnt).join(', ')}.
+            {reasonInWords(doubt, job, formats)} {leftOutInWords(doubt.leftOutOf)}
           </li>
         ))}
       </ul>
@@ -117,11 +117,3 @@ const figures: Readonly<Record<ModelName, FigureWords>> = {
     look: 'Are the hours of the checks and the litres as they were?',
   },
 };
-
-const learntOn: Readonly<Record<ModelName, string>> = {
-  passes: 'passes',
-  labour: 'hours of work',
-  water: 'water left in',
-  drying: 'drying',
-};
-const learnt = (model: ModelName) => learntOn[model];

@@ -5,6 +5,7 @@ import { fabricOptions, soilOptions } from './words.ts';
 
 /** Which jobs are to be listed. Asked by address, so that a list can be kept and sent. */
 export function RecordFilterForm({ form, lists }: { form: FormState; lists: ShopLists }) {
+  const chosen = finer.filter((name) => (form.typed(name) ?? '') !== '').length;
   return (
     <search>
       <form class="filter" method="get" action="/records">
@@ -13,8 +14,8 @@ export function RecordFilterForm({ form, lists }: { form: FormState; lists: Shop
           <TextField form={form} name="words" label="Job number, or parts of it" type="search" maxlength={100} />
           <button type="submit">Find</button>
         </div>
-        <details open={finer.some((name) => (form.typed(name) ?? '') !== '')}>
-          <summary>By day, people, machine or cloth</summary>
+        <details open={form.faults.some(({ pointer }) => finer.includes(pointer.slice(1)))}>
+          <summary>By day, people, machine or cloth{chosen > 0 && `: ${chosen} chosen`}</summary>
           <div class="row">
             <TextField form={form} name="from" label="Finished from" type="date" />
             <TextField form={form} name="to" label="Finished until" type="date" />

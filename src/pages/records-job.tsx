@@ -3,7 +3,7 @@ import type { FinishedJob } from '../domain/record.ts';
 import type { Role } from '../domain/vocabulary.ts';
 import { mayDo } from './navigation.ts';
 import { Notice } from './notice.tsx';
-import { doubtInWords } from './records-doubt-words.ts';
+import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
 import { type FactGroup, factsOf, type Telling } from './records-facts.ts';
 import { mendHref, takeOutHref } from './records-links.ts';
 import { type JobVersions, Versions } from './records-versions.tsx';
@@ -80,7 +80,9 @@ function Doubts({ job, doubts }: { job: FinishedJob; doubts: readonly Doubt[] })
       <p>{doubts.length === 1 ? 'Something in it is hard to believe:' : 'Some of it is hard to believe:'}</p>
       <ul>
         {doubts.map((doubt) => (
-          <li>{doubtInWords(doubt, job)}</li>
+          <li>
+            {capitalised(doubtInWords(doubt, job))} {leftOutInWords(doubt.leftOutOf)}
+          </li>
         ))}
       </ul>
     </Notice>

@@ -121,12 +121,16 @@ function JobRow({ job, lists, formats }: { job: FinishedJob; lists: ShopLists; f
       <th scope="row">
         <a href={jobHref(ref)}>{ref}</a>
       </th>
-      <td class="words">{formats.date(new Date(finishedAt))}</td>
-      <td class="words">{workInWords(job)}</td>
-      <td>{hours(hoursOf(job))}</td>
-      <td>{quoted?.hours === undefined ? '–' : hours(quoted.hours)}</td>
-      <td class="words">{crewInWords(job, lists)}</td>
-      <td class="words">{extractorInWords(job, lists)}</td>
+      <td class="words when">{formats.date(new Date(finishedAt))}</td>
+      <td class="words work">{workInWords(job)}</td>
+      <td data-label="Took">{hours(hoursOf(job))}</td>
+      <td data-label="Quoted">{quoted?.hours === undefined ? '–' : hours(quoted.hours)}</td>
+      <td class="words" data-label="By">
+        {crewInWords(job, lists)}
+      </td>
+      <td class="words" data-label="Extractor">
+        {extractorInWords(job, lists)}
+      </td>
     </tr>
   );
 }

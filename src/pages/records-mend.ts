@@ -37,8 +37,8 @@ export function asStoredWhereUntouched(
 ): Record<string, unknown> {
   const shown = readForm(entriesOf(job, units, timeZone), units).input;
   const stored = new Map<string, unknown>();
-  pair('', shown, job, stored);
-  const { note, ...rest } = restored('', input, stored) as Record<string, unknown>; // an object in, an object out
+  pair({ place: '', field: '' }, shown, job, stored);
+  const { note, ...rest } = restored({ place: '', field: '' }, input, stored) as Record<string, unknown>; // an object in, an object out
   const kept = plainNote(note) === plainNote(job.note) ? job.note : plainNote(note);
   const unticked = rest.finalVacuum === undefined && job.finalVacuum !== undefined;
   return { ...rest, ...(kept && { note: kept }), ...(unticked && { finalVacuum: false }) };
@@ -68,30 +68,38 @@ function closedUp(entries: readonly FormEntry[], list: string, isEmpty: (place: 
   });
 }
 
-/** What a value of the form stands for, by its field and itself: lines may have moved since. */
-function pair(field: string, shown: unknown, job: unknown, stored: Map<string, unknown>): void {
-  if (isLeaf(shown)) stored.set(keyOf(field, shown), job);
+/** Where a value stands, and of what field it is whatever its line. */
+interface Where {
+  readonly place: string;
+  readonly field: string;
+}
+
+/** What a value of the form stands for, by itself and where it stands, and by its field where lines have moved since. */
+function pair(where: Where, shown: unknown, job: unknown, stored: Map<string, unknown>): void {
+  if (isLeaf(shown)) for (const key of keysOf(where, shown)) stored.set(key, job);
   else if (isBranch(shown) && isBranch(job))
-    for (const [key, one] of Object.entries(shown)) pair(fieldAt(field, key), one, Reflect.get(job, key), stored);
+    for (const [key, one] of Object.entries(shown)) pair(below(where, key), one, Reflect.get(job, key), stored);
 }
 
-function restored(field: string, value: unknown, stored: ReadonlyMap<string, unknown>): unknown {
-  if (isLeaf(value)) return stored.get(keyOf(field, value)) ?? value;
-  if (Array.isArray(value)) return Array.from(value, (one: unknown) => restored(field, one, stored));
+function restored(where: Where, value: unknown, stored: ReadonlyMap<string, unknown>): unknown {
+  if (isLeaf(value)) {
+    const [here, anywhere] = keysOf(where, value);
+    return stored.get(here) ?? stored.get(anywhere) ?? value;
+  }
+  if (Array.isArray(value))
+    return Array.from(value, (one: unknown, i) => restored(below(where, String(i)), one, stored));
   if (!isBranch(value)) return value;
-  return Object.fromEntries(
-    Object.entries(value).map(([key, one]) => [key, restored(fieldAt(field, key), one, stored)]),
-  );
+  return Object.fromEntries(Object.entries(value).map(([key, one]) => [key, restored(below(where, key), one, stored)]));
 }
 
-/** A place in a list is no part of the field's name. */
-function fieldAt(field: string, key: string): string {
-  return /^\d+$/.test(key) ? field : `${field}.${key}`;
+function below({ place, field }: Where, key: string): Where {
+  return { place: `${place}/${key}`, field: /^\d+$/.test(key) ? field : `${field}.${key}` };
 }
 
 /** Boxes that are ticked have no order of their own. */
-function keyOf(field: string, leaf: unknown): string {
-  return `${field} ${Array.isArray(leaf) ? [...leaf].sort().join() : leaf}`;
+function keysOf({ place, field }: Where, leaf: unknown): [string, string] {
+  const text = Array.isArray(leaf) ? [...leaf].sort().join() : String(leaf);
+  return [`${place} ${text}`, `${field} ${text}`];
 }
 
 function isLeaf(value: unknown): boolean {

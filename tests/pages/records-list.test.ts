@@ -54,8 +54,10 @@ describe('contract: the list of jobs', () => {
 
   it('tells people and machines by name, hours as person-hours, and leads to a job whatever its ref', async () => {
     const html = await page('/records?technician=odo');
-    expect(html).toContain('<td class="words">Odo</td><td class="words">Drum A</td>');
-    expect(html).toContain('<td>1.5 h</td><td>–</td>');
+    expect(html).toContain(
+      '<td class="words" data-label="By">Odo</td><td class="words" data-label="Extractor">Drum A</td>',
+    );
+    expect(html).toContain('<td data-label="Took">1.5 h</td><td data-label="Quoted">–</td>');
     const html2 = await page('/records');
     expect(html2).toContain('href="/records/job?ref=.."');
     expect(html2).toContain('href="/records/job?ref=Blue+1%2F2"');
