@@ -51,7 +51,7 @@ function Driven({ of, unit, digits, explained, formats }: DrivenProps) {
     rows: [
       ['A typical job', formats.number(typical?.adds ?? 0, digits)],
       ...cells,
-      ['This job, the middle', formats.number(explained.shown, digits)],
+      ['This job', formats.number(explained.shown, digits)],
     ],
   };
   return (

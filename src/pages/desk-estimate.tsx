@@ -25,6 +25,7 @@ export function EstimateView({ estimate, plan, formats, timeZone }: EstimateProp
       <Passes estimate={estimate} plan={plan} formats={formats} />
       <Drivers estimate={estimate} formats={formats} />
       <Alternatives estimate={estimate} formats={formats} />
+      <Surer estimate={estimate} />
       <Comebacks estimate={estimate} formats={formats} />
       <Cautions estimate={estimate} />
       <Basis estimate={estimate} formats={formats} />
@@ -67,6 +68,28 @@ function KeyFigures({ estimate, formats }: Pick<EstimateProps, 'estimate' | 'for
         <dd class="soft">In the wettest part, in 8 of 10 such jobs. {sentence(originOf(waterLPerM2, formats))}</dd>
       </div>
     </dl>
+  );
+}
+
+/** What is worth asking: of what is open, the piece that would narrow a range most, and then the others. */
+function Surer({ estimate: { wouldNarrow = [] } }: Pick<EstimateProps, 'estimate'>) {
+  const [most, ...others] = wouldNarrow;
+  if (most === undefined) return null;
+  return (
+    <section>
+      <h2>What would make it surer</h2>
+      <p>{most.text}</p>
+      {others.length > 0 && (
+        <details>
+          <summary>What else</summary>
+          <ul>
+            {others.map(({ text }) => (
+              <li>{text}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </section>
   );
 }
 

@@ -100,6 +100,17 @@ describe('contract: an estimate as it is typed in', () => {
     expect(html).toContain(`${labourHours.p10.toFixed(1)} to `);
   });
 
+  it('says first which open piece would narrow it most', async () => {
+    const id = await kept();
+    const stored = await app.call('GET', `/v1/estimates/${id}`, { key: deskKey });
+    const { wouldNarrow } = (await stored.json()) as { wouldNarrow: { share: number; text: string }[] };
+    const [most, ...others] = wouldNarrow;
+    expect(Math.max(...wouldNarrow.map(({ share }) => share))).toBe(most?.share);
+    const html = await page(`/estimate/${id}`);
+    expect(html).toContain(`What would make it surer</h2><p>${most?.text}</p>`);
+    for (const { text } of others) expect(html).toContain(`<li>${text}</li>`);
+  });
+
   it('works by its button with scripts off, keeping what was typed', async () => {
     const answer = await desk('/estimate', { ...sedan, 'drying.airC:celsius': '23', do: 'estimate' });
     const html = await answer.text();
