@@ -40,6 +40,7 @@ import { deskPages } from './pages-desk.tsx';
 import { givenPages } from './pages-desk-given.tsx';
 import { pricePages } from './pages-desk-prices.tsx';
 import { onPageError } from './pages-errors.tsx';
+import { exportPages } from './pages-export.tsx';
 import { findingsPages } from './pages-findings.tsx';
 import { importPages } from './pages-import.tsx';
 import { keyPages } from './pages-keys.tsx';
@@ -81,6 +82,7 @@ function areas(deps: AppDeps, shared: Shared) {
     doubtfulPages(deps),
     mendPages(deps),
     importPages(deps),
+    exportPages(deps),
     accountPages(deps),
     peoplePages(deps),
     keyPages(deps, shared.verifier),

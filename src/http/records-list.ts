@@ -48,9 +48,20 @@ function readPage({ db, shopId, filter, newestFirst }: Asking, after: PagePlace 
 
 /** All records, page by page as the client takes them; one page is held at a time. */
 function streamed(c: RecordContext, media: string, ask: Asking, first: RecordPage): Response {
+  return c.body(streamOf(media, ask, first), 200, { 'Content-Type': contentType(media) });
+}
+
+/** All records of this kind as CSV or NDJSON, the oldest first: what `listRecords` answers without a limit. */
+export async function exportRecords(ask: Omit<Asking, 'newestFirst'>, form: 'csv' | 'ndjson') {
+  const [media, all] = [form === 'csv' ? csv : ndjson, { ...ask, newestFirst: false }];
+  const body = streamOf(media, all, await readPage(all, undefined, exportPage));
+  return { body, contentType: contentType(media) };
+}
+
+function streamOf(media: string, ask: Asking, first: RecordPage): ReadableStream<Uint8Array> {
   const encoder = new TextEncoder();
   let page: RecordPage | undefined;
-  const body = new ReadableStream<Uint8Array>({
+  return new ReadableStream<Uint8Array>({
     async pull(controller) {
       const head = page ? '' : headOf(media);
       page = page ? await readPage(ask, page.next, exportPage) : first;
@@ -58,7 +69,6 @@ function streamed(c: RecordContext, media: string, ask: Asking, first: RecordPag
       if (!page.next) controller.close();
     },
   });
-  return c.body(body, 200, { 'Content-Type': contentType(media) });
 }
 
 function headOf(media: string): string {

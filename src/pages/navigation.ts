@@ -35,6 +35,7 @@ export const areas: readonly Area[] = [
       { path: '/records', label: 'All jobs', role: 'desk' },
       { path: '/records/doubtful', label: 'Doubtful', role: 'desk' },
       { path: '/import', label: 'Take in a spreadsheet', role: 'owner' },
+      { path: '/export', label: 'Give out', role: 'owner' },
     ],
   },
   {

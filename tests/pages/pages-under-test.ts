@@ -11,12 +11,12 @@ export interface SignedIn {
 }
 
 /** Somebody new of this role, signed in. */
-export async function signedIn(app: AppUnderTest, shopId: string, role: Role): Promise<SignedIn> {
+export async function signedIn(app: AppUnderTest, shopId: string, role: Role, at = now): Promise<SignedIn> {
   return inShop(app.db, shopId, async (tx) => {
     const signInName = `p${randomUUID().slice(0, 8)}`;
     const person = await addPerson(tx, { name: `Invented ${role}`, signInName, role });
     if (!person) throw new Error('a random name is taken');
-    const text = await beginSession(tx, { personId: person.personId, device: 'test', now });
+    const text = await beginSession(tx, { personId: person.personId, device: 'test', now: at });
     return { personId: person.personId, cookie: `secondpass_session=${text}` };
   });
 }
