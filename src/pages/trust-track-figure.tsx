@@ -103,7 +103,7 @@ function pictureOf(months: readonly MonthRecord[], points: readonly Point[]): Ch
         fy: (figure: string) => figure,
         text: (figure: string) => figure,
         frameAnchor: 'top-left',
-        dx: -40,
+        dx: 4,
         dy: -16,
         fontWeight: 600,
       }),

@@ -42,7 +42,7 @@ describe.skipIf(!browser)('contract: how far the figures can be trusted, in a br
     await page.locator('figure').getByRole('link', { name: 'These numbers as CSV' }).click();
     expect((await file).suggestedFilename()).toBe('track-record.csv');
     await page.goto('/findings/evidence');
-    expect(await page.textContent('p.answer')).toMatch(/the hours \d\d % and|the hours \d\d %, the water/);
+    expect(await page.textContent('p.answer')).toMatch(/the hours \d\d\u00A0%, the water/);
     expect(troubles).toEqual([]);
     await context.close();
   });
