@@ -1,5 +1,6 @@
 import { dryingRate } from '../drying-air.ts';
 import { isExtracted } from '../work-section.ts';
+import { logDraws } from './draw-arrays.ts';
 import type { ShownFigures } from './drivers.ts';
 import { meanOf } from './figure.ts';
 import { optionDraws } from './option-draws.ts';
@@ -75,9 +76,9 @@ function figuresOf({ sections }: PlannedWork, draws: JobDraws): readonly DrawnFi
   });
   return [
     drawn('passes', passes),
-    drawn('labourHours', draws.labourHours.map(Math.log)),
-    drawn('waterLPerM2', draws.wettestLPerM2.map(Math.log)),
-    drawn('dryHours', draws.dryHours.map(Math.log)),
+    drawn('labourHours', logDraws(draws.labourHours)),
+    drawn('waterLPerM2', logDraws(draws.wettestLPerM2)),
+    drawn('dryHours', logDraws(draws.dryHours)),
   ];
 }
 
@@ -86,41 +87,29 @@ function byOption(work: PlannedWork, figures: readonly DrawnFigure[]): Bare[] {
   const nMachines = work.machines.length;
   if (work.technicians.length * nMachines === 1) return [];
   const { option } = optionDraws(work, figures[0].values.length);
-  const shares = (piece: OpenPiece, ways: number, wayOf: (of: number) => number) =>
-    ways === 1
-      ? []
-      : figures.map(({ figure, values, variance }) => ({
-          piece,
-          figure,
-          share: narrowed(betweenGroups(values, variance, option, ways, wayOf) / variance),
-        }));
-  return [
-    ...shares('technician', work.technicians.length, (of) => Math.floor(of / nMachines)),
-    ...shares('extractor', nMachines, (of) => of % nMachines),
-  ];
+  const shares = (piece: OpenPiece, ways: number, way: Uint16Array) =>
+    figures.map(({ figure, values, variance }) => ({
+      piece,
+      figure,
+      share: ways === 1 ? 0 : narrowed(betweenGroups(values, variance, way, ways) / variance),
+    }));
+  const technician = option.map((of) => Math.floor(of / nMachines));
+  const machine = option.map((of) => of % nMachines);
+  return [...shares('technician', work.technicians.length, technician), ...shares('extractor', nMachines, machine)];
 }
 
 /** Var(E[y | group]), less what means of so many draws differ by anyway. */
-function betweenGroups(
-  values: Float64Array,
-  variance: number,
-  option: Uint16Array,
-  ways: number,
-  wayOf: (of: number) => number,
-): number {
-  const count = new Float64Array(ways);
-  const sum = new Float64Array(ways);
-  let total = 0;
+function betweenGroups(values: Float64Array, variance: number, group: Uint16Array, nGroups: number): number {
+  const count = new Float64Array(nGroups);
+  const sum = new Float64Array(nGroups);
   for (let d = 0; d < values.length; d++) {
-    const way = wayOf(option[d]);
-    count[way]++;
-    sum[way] += values[d];
-    total += values[d];
+    count[group[d]]++;
+    sum[group[d]] += values[d];
   }
-  const mean = total / values.length;
+  const mean = sum.reduce((total, of) => total + of, 0) / values.length;
   let between = 0;
-  for (let way = 0; way < ways; way++) if (count[way] > 0) between += count[way] * (sum[way] / count[way] - mean) ** 2;
-  return Math.max(0, (between - (ways - 1) * variance) / values.length);
+  for (let g = 0; g < nGroups; g++) if (count[g] > 0) between += count[g] * (sum[g] / count[g] - mean) ** 2;
+  return Math.max(0, (between - (nGroups - 1) * variance) / values.length);
 }
 
 /** What was not said of the air is a variance of its own in the hours until dry. */
@@ -143,7 +132,7 @@ function byLitres(
   const extractedM2 = sections.reduce((sum, section) => sum + (isExtracted(section) ? section.surfaceM2 : 0), 0);
   if (extractedM2 === 0) return [];
   const [dry] = figures.filter(({ figure }) => figure === 'dryHours');
-  const litres = measuredLPerM2.map(Math.log);
+  const litres = logDraws(measuredLPerM2);
   const variance = varianceOf(litres);
   const blur = (readingStepL / (Math.exp(meanOf(litres)) * extractedM2)) ** 2 / 6;
   const explained = covarianceOf(litres, dry.values) ** 2 / ((variance + blur) * dry.variance);
