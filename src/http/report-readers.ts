@@ -6,6 +6,7 @@ import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { type ListPrice, priceList } from '../insight/quotes/price-list.ts';
 import { type QuotesReport, quotesReport } from '../insight/quotes/report.ts';
 import { readScores } from '../insight/scoring/stored-scores.ts';
+import { type RecordingReport, whatToRecord } from '../insight/teach/what-to-record.ts';
 import { type TrackRecord, trackRecord } from '../insight/track-record.ts';
 import { type WetnessReport, wetnessReport } from '../insight/wetness/report.ts';
 import { readAnswers } from '../store/estimates.ts';
@@ -30,6 +31,7 @@ export interface ReportReaders {
   comebacks(shopId: string): Promise<ComebackReport>;
   trackRecord(shopId: string): Promise<TrackRecord>;
   evidence(shopId: string): Promise<readonly EvidencePoint[]>;
+  whatToRecord(shopId: string): Promise<RecordingReport>;
 }
 
 export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, source: ReportSource): ReportReaders {
@@ -76,6 +78,10 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
     comebacks: (shopId) =>
       read(shopId, (basis) =>
         source.remember(basis, 'comebacks', () => comebackReport(basis.fit, basis.shopRecords.records)),
+      ),
+    whatToRecord: (shopId) =>
+      read(shopId, (basis) =>
+        source.remember(basis, `what to record ${today()}`, () => whatToRecord(basis.fit, basis.shopRecords, now())),
       ),
     trackRecord: async (shopId) => {
       const scores = readScores(await inShop(db, shopId, readPublishedScores));

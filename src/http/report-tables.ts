@@ -4,6 +4,7 @@ import type { MachinesReport } from '../insight/machines/report.ts';
 import type { ListPrice } from '../insight/quotes/price-list.ts';
 import type { QuotesReport } from '../insight/quotes/report.ts';
 import type { Range } from '../insight/range.ts';
+import type { RecordingReport } from '../insight/teach/what-to-record.ts';
 import type { TrackRecord } from '../insight/track-record.ts';
 import type { WetnessReport } from '../insight/wetness/report.ts';
 
@@ -151,5 +152,20 @@ export function comebackTable({ byMethod, byStain, byWaterLeftIn }: ComebackRepo
     ...rows('method', byMethod),
     ...rows('stain', byStain),
     ...rows('water left in', byWaterLeftIn),
+  ];
+}
+
+export function recordingTable({ suggestions }: RecordingReport): Table {
+  return [
+    ['note', 'of', 'key', 'jobs_so_far', 'narrows_water', 'narrows_drying', 'text'],
+    ...suggestions.map((one) => [
+      one.note,
+      one.of,
+      one.key,
+      String(one.jobsSoFar),
+      String(one.narrowsWater),
+      String(one.narrowsDrying),
+      guarded(one.text),
+    ]),
   ];
 }

@@ -11,6 +11,7 @@ import {
   machinesTable,
   pricesTable,
   quotesTable,
+  recordingTable,
   type Table,
   trackTable,
   wetnessTable,
@@ -137,6 +138,22 @@ const track = createRoute({
   },
 });
 
+const recording = createRoute({
+  tags: ['reports'],
+  method: 'get',
+  path: '/reports/what-to-record',
+  summary: 'Which records would teach most next: on whose jobs to read the tanks, where to note drying',
+  description: 'What ten more readings of a kind would narrow, computed from what is known now. People are named.',
+  middleware: requireRole('owner'),
+  responses: {
+    ...reportOf(
+      'What would teach most next: Read the tanks, litres sprayed and recovered, on ten more jobs of Ann: …',
+      { suggestions: [] },
+    ),
+    ...problemResponses(401, 403, 429),
+  },
+});
+
 /** The owner's questions, each answered in words with its figures, or as a table. */
 export function reportRoutes(reports: ReportReaders) {
   const shopOf = (c: Context<AppEnv>) => c.get('shop').shopId;
@@ -165,6 +182,10 @@ export function reportRoutes(reports: ReportReaders) {
     .openapi(track, async (c) => {
       const report = await reports.trackRecord(shopOf(c));
       return reply(c, report, () => trackTable(report));
+    })
+    .openapi(recording, async (c) => {
+      const report = await reports.whatToRecord(shopOf(c));
+      return reply(c, report, () => recordingTable(report));
     })
     .openapi(prices, async (c) => {
       const { risk: taken, prices: list } = await reports.prices(shopOf(c), c.req.valid('query').risk);

@@ -1,5 +1,5 @@
-import { inverse, packedLength } from '../inference/cholesky.ts';
-import type { Posterior } from '../inference/types.ts';
+import { packedLength } from '../inference/cholesky.ts';
+import { mixtureMoments } from '../inference/mixture-moments.ts';
 import type { Moments } from './expected-max.ts';
 import { columnCount, type Entries } from './layout.ts';
 import type { WaterForecast } from './rows/drying-rows.ts';
@@ -14,22 +14,6 @@ export function waterForecast(model: FittedModel): WaterForecast {
     moments: (entries) => predictorMoments(compact(entries, columnCount(layout)), mean, covariance),
     meanSigma2: posterior.points.reduce((sum, point) => sum + point.weight * point.sigma ** 2, 0),
   };
-}
-
-/** Mean and packed covariance of the coefficients: within the points and between them. */
-function mixtureMoments({ points, nColumns }: Posterior) {
-  const mean = new Float64Array(nColumns);
-  for (const { weight, mode } of points) for (let j = 0; j < nColumns; j++) mean[j] += weight * mode[j];
-  const covariance = new Float64Array(packedLength(nColumns));
-  for (const { weight, mode, precisionFactor } of points) {
-    const within = inverse(precisionFactor, nColumns);
-    for (let i = 0; i < nColumns; i++)
-      for (let j = 0; j <= i; j++) {
-        const at = packedLength(i) + j;
-        covariance[at] += weight * (within[at] + (mode[i] - mean[i]) * (mode[j] - mean[j]));
-      }
-  }
-  return { mean, covariance };
 }
 
 /** Sums repeated columns. */

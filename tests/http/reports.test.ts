@@ -57,6 +57,7 @@ describe('contract: the owner’s reports', () => {
       '/reports/price-list',
       '/reports/track-record',
       '/reports/comebacks',
+      '/reports/what-to-record',
     ]) {
       expect((await get<Answered>(path)).answer.length, path).toBeGreaterThan(20);
       const csv = await app.call('GET', `/v1${path}`, { key: shop.keys.owner, headers: { Accept: 'text/csv' } });
@@ -66,7 +67,9 @@ describe('contract: the owner’s reports', () => {
   });
 
   it('have something to say to a shop without a record', async () => {
-    for (const path of ['/reports/wetness', '/reports/machines', '/reports/quotes', '/reports/track-record'])
+    for (const path of ['wetness', 'machines', 'quotes', 'track-record', 'what-to-record'].map(
+      (of) => `/reports/${of}`,
+    ))
       expect((await get<Answered>(path, empty.keys.owner)).answer, path).toMatch(/\./);
     const response = await app.call('POST', '/v1/reports/machines/upgrade', {
       key: empty.keys.owner,
@@ -79,6 +82,7 @@ describe('contract: the owner’s reports', () => {
     const status = async (path: string, key: string) => (await app.call('GET', `/v1${path}`, { key })).status;
     expect(await status('/reports/wetness', shop.keys.desk)).toBe(403);
     expect(await status('/reports/machines', shop.keys.desk)).toBe(403);
+    expect(await status('/reports/what-to-record', shop.keys.desk)).toBe(403);
     expect(await status('/reports/quotes', shop.keys.desk)).toBe(200);
     expect(await status('/reports/quotes', shop.keys.technician)).toBe(403);
   });

@@ -36,26 +36,35 @@ export function dryingEntries(of: DryingCase): Entries {
 }
 
 function rowOf(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob): RecordRows {
-  const { job, sections } = done;
+  const { job } = done;
   const checks = job.drying?.checks ?? [];
   if (checks.length === 0) return undefined;
-  const wetted = sections.filter(({ wetPasses }) => wetPasses > 0);
-  if (wetted.length === 0) return { doubt: 'drying was checked, but nothing was wetted' };
+  const predictor = dryingPredictor(shop, layout, water, done);
+  if (predictor === undefined) return { doubt: 'drying was checked, but nothing was wetted' };
   const { lower, upper } = window(checks);
   if (lower >= upper) return { doubt: 'wet at or after the check that found it dry' };
+  const { entries, offset, addedVariance } = predictor;
+  return { rows: [{ entries, lower, upper, offset, addedVariance }] };
+}
+
+/** What the drying model expects of a job, checked or not, by its wettest section; undefined where nothing was wetted. */
+export function dryingPredictor(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob) {
+  const { job, sections } = done;
+  const wetted = sections.filter(({ wetPasses }) => wetPasses > 0);
+  if (wetted.length === 0) return undefined;
   const { wettest, logLitres } = waterOfWettest(shop, water, done, wetted);
   const rate = dryingRate(job.drying ?? {});
-  const row = {
-    entries: [
-      ...dryingEntries({ fabric: wettest.fabric, aid: job.drying?.aid, at: finished(job) }),
-      [technicianColumn(layout, wettest.technician), 1] as const,
-    ],
-    lower,
-    upper,
+  const entries: Entries = [
+    ...dryingEntries({ fabric: wettest.fabric, aid: job.drying?.aid, at: finished(job) }),
+    [technicianColumn(layout, wettest.technician), 1],
+  ];
+  return {
+    wettest,
+    entries,
     offset: logLitres.mean - rate.logRate,
     addedVariance: logLitres.variance + rate.addedVariance,
+    airVariance: rate.addedVariance,
   };
-  return { rows: [row] };
 }
 
 /** Log hours of the last wet check and of the first dry one. */

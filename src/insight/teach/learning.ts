@@ -1,0 +1,59 @@
+import { factorise, packedLength, solveLower } from '../../inference/cholesky.ts';
+import { mixtureMoments } from '../../inference/mixture-moments.ts';
+import type { Posterior } from '../../inference/types.ts';
+import type { Entries } from '../../models/layout.ts';
+
+/** A reading that might be taken: the linear predictor that it tells of, and the variance with which it does. */
+export interface PossibleReading {
+  readonly entries: Entries;
+  readonly variance: number;
+}
+
+/** What readings would teach a model: how much of a predictor's variance they would take away. */
+export interface Learning {
+  /** Of a linear predictor, now. */
+  variance(entries: Entries): number;
+  /** Of each target's variance the part that goes, all readings taken: xᵀ V Zᵀ (Z V Zᵀ + S)⁻¹ Z V x. */
+  reductions(readings: readonly PossibleReading[], targets: readonly Entries[]): Float64Array;
+}
+
+/**
+ * A posterior as one normal distribution, with its mixture's mean and covariance, learnt on by linear readings with normal errors: what they
+ * would say is not needed for how much they would say.
+ *
+ * **Checked** tests/insight/teach.test.ts, against refitting
+ */
+export function learningFrom(posterior: Posterior): Learning {
+  const { covariance } = mixtureMoments(posterior);
+  const n = posterior.nColumns;
+  const at = (i: number, j: number) => covariance[packedLength(Math.max(i, j)) + Math.min(i, j)];
+  /** V z, from which each covariance with another predictor is a few products. */
+  const image = (entries: Entries) => {
+    const result = new Float64Array(n);
+    for (const [i, z] of entries) for (let j = 0; j < n; j++) result[j] += z * at(i, j);
+    return result;
+  };
+  return {
+    variance: (entries) => product(entries, image(entries)),
+    reductions: (readings, targets) => {
+      const images = readings.map(({ entries }) => image(entries));
+      const factor = new Float64Array(packedLength(readings.length));
+      readings.forEach(({ entries, variance }, i) => {
+        for (let j = 0; j <= i; j++) factor[packedLength(i) + j] = product(entries, images[j]);
+        factor[packedLength(i) + i] += variance;
+      });
+      factorise(factor, readings.length, factor);
+      return Float64Array.from(targets, (target) => {
+        const shared = Float64Array.from(images, (of) => product(target, of));
+        solveLower(factor, readings.length, shared);
+        return shared.reduce((sum, value) => sum + value * value, 0);
+      });
+    },
+  };
+}
+
+function product(entries: Entries, values: Float64Array): number {
+  let sum = 0;
+  for (const [column, x] of entries) sum += x * values[column];
+  return sum;
+}

@@ -1,0 +1,140 @@
+import type { ShopFit } from '../../models/shop-fit.ts';
+import { shopView } from '../../models/shop-view.ts';
+import { waterForecast } from '../../models/water-forecast.ts';
+import type { ShopRecords } from '../wetness/residuals.ts';
+import { type JobFigures, jobFigures } from './job-figures.ts';
+import { type JobGroup, jobGroups, type Noted } from './job-groups.ts';
+import { type Learning, learningFrom, type PossibleReading } from './learning.ts';
+
+/** Ten more readings of one kind on one kind of job, and what they would teach. */
+export interface Suggestion {
+  readonly note: Noted;
+  readonly of: JobGroup['of'];
+  /** The technician's or machine's key, the fabric or the drying aid; empty for any job. */
+  readonly key: string;
+  /** Jobs of this kind that have such a reading already. */
+  readonly jobsSoFar: number;
+  /** How much narrower the range of a forecast would be on average over the shop's own work, 0 to 1. */
+  readonly narrowsWater: number;
+  readonly narrowsDrying: number;
+  readonly text: string;
+}
+
+export interface RecordingReport {
+  readonly answer: string;
+  /** Jobs of the last year over which the gain is averaged. */
+  readonly mixJobs: number;
+  readonly suggestions: readonly Suggestion[];
+}
+
+const moreJobs = 10;
+const mostMixJobs = 60;
+/** A range that is not a hundredth narrower is not worth ten readings. */
+const worthIt = 0.01;
+const yearMs = 365.25 * 24 * 3_600_000;
+
+/**
+ * Which records would teach most next: for ten more readings on each kind of job that the shop does, by how much the forecasts of water
+ * and drying would narrow, averaged over its own work of the last year. Passes and minutes are in every record; litres and drying checks
+ * are what a shop may or may not note.
+ *
+ * **Checked** tests/insight/teach.test.ts, against adding such records and fitting again
+ */
+export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date): RecordingReport {
+  const { records, technicians, machines } = shopRecords;
+  const { surfaceRatios, dryHabits, readingStepL } = fit;
+  const view = { ...shopView(records, technicians, machines, fit.rules), surfaceRatios, dryHabits, readingStepL };
+  const recent = view.jobs.filter(({ job }) => Date.parse(job.finishedAt) >= now.getTime() - yearMs);
+  const forecast = waterForecast(fit.models.water);
+  const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done) ?? []);
+  if (mix.length === 0)
+    return {
+      answer: 'No job of the last year is recorded: note the first ones, with their litres and drying checks.',
+      mixJobs: 0,
+      suggestions: [],
+    };
+  const value = valuer(fit, mix);
+  const suggestions = jobGroups(mix, view.jobs, shopRecords, now)
+    .map((group) => ({ group, ...value(group) }))
+    .filter(({ narrowsWater, narrowsDrying }) => Math.max(narrowsWater, narrowsDrying) >= worthIt)
+    .sort((a, b) => b.narrowsWater + b.narrowsDrying - a.narrowsWater - a.narrowsDrying)
+    .map(({ group, ...gain }) => suggestion(group, gain));
+  return { answer: answerOf(suggestions), mixJobs: mix.length, suggestions };
+}
+
+interface Gain {
+  readonly narrowsWater: number;
+  readonly narrowsDrying: number;
+}
+
+/** Forecast variances of both figures over the mix, and what a group's readings take off them. */
+function valuer(fit: ShopFit, mix: readonly JobFigures[]): (group: JobGroup) => Gain {
+  const water = learningFrom(fit.models.water.posterior);
+  const drying = learningFrom(fit.models.drying.posterior);
+  const ofWater = mean(mix.map((one) => water.variance(one.water)));
+  const ofDrying = mean(mix.map((one) => drying.variance(one.drying)));
+  const waterTotal = ofWater + mean(mix.map(({ waterNoise }) => waterNoise));
+  const dryingTotal = ofWater + ofDrying + mean(mix.map(({ dryingNoise }) => dryingNoise));
+  const taught = (by: Learning, readings: readonly PossibleReading[], of: 'water' | 'drying') =>
+    mean([
+      ...by.reductions(
+        tenOf(readings),
+        mix.map((one) => one[of]),
+      ),
+    ]);
+  return ({ note, jobs }) => {
+    if (note === 'drying checks') {
+      const gone = taught(
+        drying,
+        jobs.map(({ checks }) => checks),
+        'drying',
+      );
+      return { narrowsWater: 0, narrowsDrying: narrowed(gone / dryingTotal) };
+    }
+    const gone = taught(
+      water,
+      jobs.flatMap(({ tanks }) => tanks ?? []),
+      'water',
+    );
+    return { narrowsWater: narrowed(gone / waterTotal), narrowsDrying: narrowed(gone / dryingTotal) };
+  };
+}
+
+/** Ten readings, evenly from those there are, the same again where they are fewer. */
+function tenOf<T>(readings: readonly T[]): readonly T[] {
+  return Array.from({ length: moreJobs }, (_, i) => readings[Math.floor((i * readings.length) / moreJobs)]);
+}
+
+function evenly<T>(all: readonly T[], most: number): readonly T[] {
+  const step = Math.max(1, all.length / most);
+  return Array.from({ length: Math.min(all.length, most) }, (_, i) => all[Math.floor(i * step)]);
+}
+
+/** Of a range, where this part of the variance falls away. */
+function narrowed(part: number): number {
+  return Math.round(1000 * (1 - Math.sqrt(Math.max(0, 1 - part)))) / 1000;
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}
+
+function suggestion({ note, of, key, name, jobsSoFar }: JobGroup, { narrowsWater, narrowsDrying }: Gain): Suggestion {
+  const what =
+    note === 'litres'
+      ? 'Read the tanks, litres sprayed and recovered, on ten more jobs'
+      : 'Note when it was still wet and when it was dry on ten more jobs';
+  const percent = (share: number) => `${Math.round(100 * share)} %`;
+  const gains = [
+    ...(narrowsWater >= worthIt ? [`the range of the water left in about ${percent(narrowsWater)} narrower`] : []),
+    ...(narrowsDrying >= worthIt ? [`the range of the hours until dry about ${percent(narrowsDrying)} narrower`] : []),
+  ].join(', ');
+  const text = `${what}${name} (${jobsSoFar} have it so far): over your own work it would make ${gains}.`;
+  return { note, of, key, jobsSoFar, narrowsWater, narrowsDrying, text };
+}
+
+function answerOf([first]: readonly Suggestion[]): string {
+  if (first === undefined)
+    return 'Ten more readings of any kind would narrow no range by a hundredth: what is noted now is enough.';
+  return `What would teach most next: ${first.text}`;
+}

@@ -1,0 +1,110 @@
+import { describe, expect, it } from 'vitest';
+import type { FinishedJob } from '../../src/domain/record.ts';
+import { jobFigures } from '../../src/insight/teach/job-figures.ts';
+import { learningFrom } from '../../src/insight/teach/learning.ts';
+import { type Suggestion, whatToRecord } from '../../src/insight/teach/what-to-record.ts';
+import { fitShop } from '../../src/models/fit.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
+import { shopView } from '../../src/models/shop-view.ts';
+import { waterForecast } from '../../src/models/water-forecast.ts';
+import { mainTechnician } from '../../src/models/work-section.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+
+const now = new Date('2026-01-05');
+const full = simulateShop('strips', 21, 240, { measuredShare: 1, checkedShare: 1, readingStep: 0.1 });
+const { technicians, machines } = full;
+const fitted = (records: readonly FinishedJob[]): ShopFit => {
+  const result = fitShop({ records, technicians, machines, now });
+  if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
+  return result.fit;
+};
+const told = (records: readonly FinishedJob[], fit = fitted(records)) =>
+  whatToRecord(fit, { records, technicians, machines }, now);
+
+const unmeasured = ({ sprayedLitres: _, recoveredLitres: __, ...job }: FinishedJob): FinishedJob => job;
+const unchecked = (job: FinishedJob): FinishedJob => ({ ...job, drying: job.drying && { ...job.drying, checks: [] } });
+const isOf = (technician: string) => (job: FinishedJob) => mainTechnician(job) === technician;
+const isMeasured = (job: FinishedJob) => job.sprayedLitres !== undefined;
+
+/** Nobody's litres but tech-2's, on twenty jobs; drying checks on every other job. */
+const twos = full.records.filter((job) => isOf('tech-2')(job) && isMeasured(job)).slice(0, 20);
+const base = full.records.map((job, i) => {
+  const checked = i % 2 === 0 ? job : unchecked(job);
+  return twos.includes(job) ? checked : unmeasured(checked);
+});
+const baseFit = fitted(base);
+const report = told(base, baseFit);
+const find = (note: Suggestion['note'], key: string, of: Suggestion['of'] = 'technician') =>
+  report.suggestions.find((one) => one.note === note && one.of === of && one.key === key);
+
+/** The base with ten more of somebody's jobs measured: those that were read in truth. */
+function withTenMore(technician: string): readonly FinishedJob[] {
+  const more = full.records.filter((job, i) => isOf(technician)(job) && isMeasured(job) && !isMeasured(base[i]));
+  const ten = more.slice(0, 10);
+  expect(ten.length).toBe(10);
+  return full.records.map((job, i) =>
+    ten.includes(job)
+      ? { ...base[i], sprayedLitres: job.sprayedLitres, recoveredLitres: job.recoveredLitres }
+      : base[i],
+  );
+}
+
+/** Mean variance of the forecasts of water over the shop's jobs, as a fit has it. */
+function waterVariance(fit: ShopFit): number {
+  const { surfaceRatios, dryHabits, readingStepL } = fit;
+  const view = { ...shopView(base, technicians, machines, fit.rules), surfaceRatios, dryHabits, readingStepL };
+  const forecast = waterForecast(fit.models.water);
+  const learning = learningFrom(fit.models.water.posterior);
+  const variances = view.jobs.flatMap((done) => {
+    const figures = jobFigures(fit, view, forecast, done);
+    return figures === undefined ? [] : [learning.variance(figures.water)];
+  });
+  return variances.reduce((sum, value) => sum + value, 0) / variances.length;
+}
+
+describe('identity: what records would teach, against adding them and fitting again', () => {
+  const before = waterVariance(baseFit);
+  const gone = (technician: string) => 1 - waterVariance(fitted(withTenMore(technician))) / before;
+
+  it('finds more to learn from somebody never measured than from one with twenty jobs', () => {
+    const [ones, more] = [find('litres', 'tech-1'), find('litres', 'tech-2')];
+    expect(ones?.jobsSoFar).toBe(0);
+    expect(ones?.narrowsWater).toBeGreaterThan(3 * (more?.narrowsWater ?? 0));
+    expect(gone('tech-1')).toBeGreaterThan(3 * gone('tech-2'));
+  });
+});
+
+describe('contract: what to record', () => {
+  it('tells a shop without litres to read its tanks first', () => {
+    const { answer, suggestions } = told(full.records.map((job) => unchecked(unmeasured(job))));
+    expect(suggestions[0]).toMatchObject({ note: 'litres', jobsSoFar: 0 });
+    expect(answer).toContain('Read the tanks');
+    expect(suggestions[0].narrowsWater).toBeGreaterThan(0.1);
+    expect(suggestions[0].narrowsDrying).toBeGreaterThan(0.03);
+  });
+
+  it('asks for drying checks where there are litres but no checks', () => {
+    const [first] = told(full.records.map(unchecked)).suggestions;
+    expect(first).toMatchObject({ note: 'drying checks', jobsSoFar: 0, narrowsWater: 0 });
+  });
+
+  it('does not ask for more of somebody measured on many jobs, and ranks by what both figures gain', () => {
+    const all = told(full.records).suggestions;
+    expect(all.filter(({ note, of }) => note === 'litres' && of === 'technician')).toEqual([]);
+    const gains = report.suggestions.map((one) => one.narrowsWater + one.narrowsDrying);
+    expect(gains).toEqual(gains.toSorted((a, b) => b - a));
+    expect(report.suggestions.length).toBeGreaterThan(3);
+  });
+
+  it('names people only while they are there', () => {
+    const gone = technicians.map((one) => (one.key === 'tech-1' ? { ...one, until: '2025-12-01' } : one));
+    const { suggestions } = whatToRecord(baseFit, { records: base, technicians: gone, machines }, now);
+    expect(suggestions.some(({ key }) => key === 'tech-1')).toBe(false);
+    expect(report.suggestions.some(({ key }) => key === 'tech-1')).toBe(true);
+  });
+
+  it('says what to begin with where nothing is recorded', () => {
+    expect(told([])).toMatchObject({ suggestions: [], mixJobs: 0 });
+    expect(told([]).answer).toContain('note the first ones');
+  });
+});
