@@ -33,7 +33,7 @@ export interface ComebackReport {
 const rule = { share: 0.03, jobs: 10 };
 const pooling = 20;
 
-const waterClasses = [
+export const waterClasses = [
   { kind: 'under 0.25 L/m²', below: 0.25 },
   { kind: '0.25 to 0.5 L/m²', below: 0.5 },
   { kind: '0.5 L/m² and more', below: Number.POSITIVE_INFINITY },
@@ -59,8 +59,7 @@ export function comebackReport(fit: ShopFit, records: readonly FinishedJob[]): C
       measured.filter(({ litres }) => litres >= from && litres < below).map(({ job }) => job),
     );
   });
-  return {
-    answer: answer(known.length, cases, byWater),
+  const report = {
     jobs: known.length,
     cases,
     share: rangeOf(cases + rule.share * rule.jobs, known.length - cases + (1 - rule.share) * rule.jobs),
@@ -69,6 +68,7 @@ export function comebackReport(fit: ShopFit, records: readonly FinishedJob[]): C
     byWaterLeftIn: byWater,
     caution,
   };
+  return { ...report, answer: answer(report) };
 }
 
 type Picks = (section: FinishedJob['sections'][number]) => boolean;
@@ -96,12 +96,31 @@ function waterLeftIn(fit: ShopFit, job: FinishedJob): number | undefined {
   return litres / readings.reduce((sum, { sections }) => sum + totalSurfaceM2(sections), 0);
 }
 
-function answer(jobs: number, cases: number, byWater: readonly ComebackRate[]): string {
-  if (jobs === 0) return 'No finished job says yet whether it came back: note outcome.comeback, also where it is none.';
-  const [dry, , wet] = byWater;
-  const told = `${cases} of ${jobs} jobs with a known outcome came back.`;
-  if (wet.jobs < 8 || dry.jobs < 8) return `${told} Too few were measured to tell what the water left in does.`;
-  const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
-  const apart = wet.share.p05 > dry.share.p95 ? '' : ' The ranges overlap: no proof.';
-  return `${told} Of the wettest ${percent(wet.share.p50)} (90 % range ${percent(wet.share.p05)} to ${percent(wet.share.p95)}), of the driest ${percent(dry.share.p50)} (${percent(dry.share.p05)} to ${percent(dry.share.p95)}).${apart}`;
+/** Which jobs came back, in one sentence. */
+export function comebackSentence({ jobs, cases, share, byWaterLeftIn }: Omit<ComebackReport, 'answer'>): string {
+  if (jobs === 0) return 'No finished job says yet whether it came back: note it, also where it did not.';
+  const told = `${cases} of ${jobs} jobs with a known outcome came back (90 % range ${percent(share.p05)} to ${percent(share.p95)})`;
+  const [dry, wet] = driestAndWettest(byWaterLeftIn);
+  if (tooFew(dry, wet)) return `${told}; too few were measured to tell what the water left in does.`;
+  return wet.share.p05 > dry.share.p95
+    ? `${told}, those left wettest more often than those left driest.`
+    : `${told}; there is no proof that those left wettest came back more often.`;
+}
+
+function answer(report: Omit<ComebackReport, 'answer'>): string {
+  const [dry, wet] = driestAndWettest(report.byWaterLeftIn);
+  if (tooFew(dry, wet)) return comebackSentence(report);
+  return `${comebackSentence(report)} Of the wettest ${percent(wet.share.p50)} (90 % range ${percent(wet.share.p05)} to ${percent(wet.share.p95)}), of the driest ${percent(dry.share.p50)} (${percent(dry.share.p05)} to ${percent(dry.share.p95)}).`;
+}
+
+function driestAndWettest([driest, , wettest]: readonly ComebackRate[]) {
+  return [driest, wettest] as const;
+}
+
+function tooFew(...rates: readonly ComebackRate[]): boolean {
+  return rates.some(({ jobs }) => jobs < 8);
+}
+
+function percent(share: number): string {
+  return `${(100 * share).toFixed(1)} %`;
 }

@@ -59,8 +59,9 @@ describe('contract: an upgrade not yet owned', () => {
   });
 
   it('never pays where nobody is paid, and at once where it is free', () => {
-    expect(report({ labourRate: 0 })?.payback).toEqual({ p10: null, p50: null, p90: null, chanceNever: 1 });
+    expect(report({ labourRate: 0 })?.payback).toMatchObject({ p10: null, p50: null, p90: null, chanceNever: 1 });
     expect(report({ price: 0 })?.payback.p90).toBe(0);
+    expect(report({ price: 0 })?.payback.chanceBy[0]).toEqual({ month: 0, chance: 1 });
   });
 
   it('does not pay by being worse', () => {

@@ -68,7 +68,7 @@ export function machinesReport(fit: ShopFit, shop: ShopRecords, now: Date, basel
     const difference = machine === base ? null : differenceOf(work, baseWork, overlap, i);
     return standing(machine, jobsOf(machine.key).length, work, difference, base);
   });
-  return { answer: answer(machines, base), baseline: base.key, jobsInMix: mix.length, machines, caution };
+  return { answer: answer(machines), baseline: base.key, jobsInMix: mix.length, machines, caution };
 }
 
 /** Common draws, so that what both share cancels; a spread for what no record tells is added. */
@@ -146,10 +146,24 @@ function sentence(name: string, { hours, waterPercent, dryHours, warning }: Mach
   return warning === null ? text : `${text} ${warning}`;
 }
 
-function answer(machines: readonly MachineStanding[], base: Machine): string {
+function answer(machines: readonly MachineStanding[]): string {
   const others = machines.filter(({ againstBaseline }) => againstBaseline !== null);
-  if (others.length === 0) return `Only ${base.name} has been used: there is nothing to hold it against yet.`;
-  return others.map(({ says }) => says).join(' ');
+  return [machinesSentence({ machines }), ...others.map(({ says }) => says)].join(' ');
+}
+
+/** Which extractor needs the fewest hours on the same work, in one sentence. */
+export function machinesSentence({ machines }: Pick<MachinesReport, 'machines'>): string {
+  const base = machines.find(({ againstBaseline }) => againstBaseline === null);
+  if (base === undefined) return 'No extracted job is recorded yet.';
+  if (machines.length === 1) return `Only ${base.name} has been used: there is nothing to hold it against yet.`;
+  const [best] = machines
+    .flatMap(({ name, againstBaseline }) => (againstBaseline === null ? [] : [{ name, ...againstBaseline }]))
+    .filter(({ hours }) => hours.p95 < 0)
+    .sort((a, b) => a.hours.p50 - b.hours.p50);
+  if (best === undefined) return `On the same work none is faster than ${base.name} beyond doubt.`;
+  const { name, hours, warning } = best;
+  const said = `On the same work ${name} needs the fewest hours: ${signed(hours.p50, 2)} hours a job against ${base.name} (90 % range ${signed(hours.p05, 2)} to ${signed(hours.p95, 2)})`;
+  return warning === null ? `${said}.` : `${said}, though the two hardly ever did comparable work.`;
 }
 
 function signed(value: number, digits: number): string {

@@ -32,6 +32,8 @@ export interface Payback {
   readonly p50: number | null;
   readonly p90: number | null;
   readonly chanceNever: number;
+  /** Chance, 0 to 1, that it has paid for itself by the end of a month, over its life; at most 60 months of it, evenly taken. */
+  readonly chanceBy: readonly { readonly month: number; readonly chance: number }[];
 }
 
 export interface UpgradeReport {
@@ -81,7 +83,7 @@ export function upgradeReport(
   const rate = ask.labourRate ?? settings.labourRate;
   const money = saved.map((hours) => roundMoney(hours * rate, settings.currency));
   const months = money.map((saving) => paybackMonths(saving, ask));
-  const payback = paybackOf(months);
+  const payback = paybackOf(months, ask.lifeMonths);
   const logRatio = work.hours.map((hours, d) => Math.log(hours / base.hours[d]));
   return {
     answer: answer(payback, ask, rangeOf(saved), settings.currency),
@@ -113,7 +115,7 @@ function pace({ records }: ShopRecords, key: string): number {
   return Number((times.length / months).toFixed(1));
 }
 
-function paybackOf(months: Float64Array): Payback {
+function paybackOf(months: Float64Array, lifeMonths: number): Payback {
   const [p10, p50, p90] = [...months]
     .sort((a, b) => a - b)
     .filter((_, i, all) => [0.1, 0.5, 0.9].some((p) => i === Math.floor(p * (all.length - 1))));
@@ -123,7 +125,14 @@ function paybackOf(months: Float64Array): Payback {
     p50: finite(p50),
     p90: finite(p90),
     chanceNever: chanceThat(months, (value) => !Number.isFinite(value)),
+    chanceBy: monthsUpTo(lifeMonths).map((month) => ({ month, chance: chanceThat(months, (value) => value <= month) })),
   };
+}
+
+/** Whole months from 0 to the last, which is among them. */
+function monthsUpTo(last: number): number[] {
+  const step = Math.ceil(last / 60);
+  return [...Array.from({ length: Math.ceil(last / step) }, (_, i) => i * step), last];
 }
 
 /** The log ratio of hours at which the machine has just paid for itself when it is worn out. */

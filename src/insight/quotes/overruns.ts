@@ -29,7 +29,17 @@ export interface KindOverrun {
   readonly medianQuotedHours: number;
   /** Hours that this kind's median quote should have said to run over in `risk` of jobs. */
   readonly hoursToQuote: number;
+  readonly standing: QuoteStanding;
   readonly says: string;
+}
+
+/** Against the share of jobs that may run over; `unclear` where the range holds it. */
+export type QuoteStanding = 'too low' | 'too high' | 'unclear';
+
+/** Judged by how often jobs ran over, not by typical hours: a quote that is right runs over now and then, and typically does not. */
+export function quoteStanding({ p05, p95 }: Range, risk: number): QuoteStanding {
+  if (p05 > risk) return 'too low';
+  return p95 < risk ? 'too high' : 'unclear';
 }
 
 const nDraws = 4000;
@@ -104,15 +114,16 @@ function overrun(
     [0.5],
   );
   const [factor] = quantiles(next, [1 - risk]);
-  const takenOverQuoted = rangeOf(typical);
+  const shareOver = shareRange(over, jobs.length);
   const found = {
     kind,
     jobs: jobs.length,
     over,
-    shareOver: shareRange(over, jobs.length),
-    takenOverQuoted,
+    shareOver,
+    takenOverQuoted: rangeOf(typical),
     medianQuotedHours: significant(medianQuotedHours),
     hoursToQuote: Number((medianQuotedHours * factor).toFixed(2)),
+    standing: quoteStanding(shareOver, risk),
   };
   return { ...found, says: sentence(found, risk) };
 }
@@ -124,12 +135,11 @@ export function shareRange(cases: number, jobs: number): Range {
 }
 
 function sentence(
-  { kind, jobs, over, takenOverQuoted, medianQuotedHours, hoursToQuote }: Omit<KindOverrun, 'says'>,
+  { kind, jobs, over, takenOverQuoted, medianQuotedHours, hoursToQuote, standing }: Omit<KindOverrun, 'says'>,
   risk: number,
 ): string {
   const { p05, p50, p95 } = takenOverQuoted;
-  const so =
-    p05 > 1 ? 'is quoted too low' : p95 < 1 ? 'is quoted too high' : 'is quoted about right, as far as can be told';
+  const so = standing === 'unclear' ? 'about right, as far as can be told' : standing;
   const few = jobs < 8 ? ' Few jobs: this leans on the other kinds.' : '';
-  return `${kind}: ${so}. ${over} of ${jobs} ran over; typically ${p50.toFixed(2)} times the quoted hours (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}). Where ${medianQuotedHours.toFixed(1)} h was quoted, ${hoursToQuote.toFixed(1)} h would run over in ${Math.round(100 * risk)} of 100.${few}`;
+  return `${kind}: is quoted ${so}. ${over} of ${jobs} ran over; typically ${p50.toFixed(2)} times the quoted hours (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}). Where ${medianQuotedHours.toFixed(1)} h was quoted, ${hoursToQuote.toFixed(1)} h would run over in ${Math.round(100 * risk)} of 100.${few}`;
 }

@@ -4,7 +4,7 @@ import type { Range } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
 import { type KindBy, kindsBy } from './kinds.ts';
-import { type KindOverrun, overrunsBy, quotedJobs, shareRange } from './overruns.ts';
+import { type KindOverrun, overrunsBy, type QuoteStanding, quotedJobs, quoteStanding, shareRange } from './overruns.ts';
 import { type Replay, replayQuotes } from './replay.ts';
 
 export interface QuotesReport {
@@ -14,6 +14,7 @@ export interface QuotesReport {
   readonly quotedJobs: number;
   readonly over: number;
   readonly shareOver: Range;
+  readonly standing: QuoteStanding;
   readonly byKind: Readonly<Record<KindBy, readonly KindOverrun[]>>;
   readonly replay: Replay;
   readonly followed: FollowedEstimates;
@@ -39,37 +40,47 @@ export function quotesReport(
     seats: by('seats'),
   };
   const replay = replayQuotes(fit, quoted, { ...shop, now }, settings, risk);
+  const shareOver = shareRange(over, quoted.length);
+  const overall = { risk, quotedJobs: quoted.length, over, shareOver, standing: quoteStanding(shareOver, risk) };
   return {
-    answer: answer(quoted.length, over, risk, byKind, replay),
-    risk,
+    answer: quoted.length === 0 ? quotesSentence(overall) : answer(overall, byKind, replay),
+    ...overall,
     jobs: shop.records.length,
-    quotedJobs: quoted.length,
-    over,
-    shareOver: shareRange(over, quoted.length),
     byKind,
     replay,
     followed: followEstimates(shop.records, answers),
   };
 }
 
-function answer(
-  quoted: number,
-  over: number,
-  risk: number,
-  byKind: QuotesReport['byKind'],
-  { difference, currency, asQuoted, asEstimated, jobs }: Replay,
-): string {
-  if (quoted === 0) return 'No job has quoted hours yet: put them in quoted.hours.';
-  const wrong = Object.values(byKind)
-    .flat()
-    .filter(({ takenOverQuoted: { p05, p95 } }) => p05 > 1.05 || p95 < 0.95);
-  const low = wrong.filter(({ takenOverQuoted }) => takenOverQuoted.p05 > 1).map(({ kind }) => kind);
-  const high = wrong.filter(({ takenOverQuoted }) => takenOverQuoted.p95 < 1).map(({ kind }) => kind);
+type Overall = Pick<QuotesReport, 'risk' | 'quotedJobs' | 'over' | 'shareOver' | 'standing'>;
+
+/** Are our quotes right, in one sentence. */
+export function quotesSentence({ quotedJobs: jobs, over, risk, shareOver, standing }: Overall): string {
+  if (jobs === 0) return 'No finished job says yet what was quoted, so there is nothing to compare.';
+  const percent = (share: number) => Math.round(100 * share);
+  const range = `90 % range ${percent(shareOver.p05)} to ${percent(shareOver.p95)} %`;
+  return `${verdicts[standing]}: ${over} of ${jobs} jobs ran over their quoted hours (${range}), and you aim at ${percent(risk)} in 100.`;
+}
+
+const verdicts: Readonly<Record<QuoteStanding, string>> = {
+  'too low': 'Our quotes are too low',
+  'too high': 'Our quotes are higher than they need be',
+  unclear: 'Our quotes are about right, as far as can be told',
+};
+
+function answer(overall: Overall, byKind: QuotesReport['byKind'], replay: Replay): string {
+  const { difference, currency, asQuoted, asEstimated, jobs } = replay;
+  const having = (standing: QuoteStanding) =>
+    Object.values(byKind)
+      .flat()
+      .filter((one) => one.standing === standing)
+      .map(({ kind }) => kind);
+  const [low, high] = [having('too low'), having('too high')];
   const named = [
     low.length > 0 ? `Too low for ${low.join(', ')}.` : '',
     high.length > 0 ? `Too high for ${high.join(', ')}.` : '',
-    wrong.length === 0 ? 'No kind of job stands out.' : '',
+    low.length + high.length === 0 ? 'No kind of job stands out.' : '',
   ].filter((text) => text !== '');
-  const few = quoted < 20 ? ' With so few quotes this can change.' : '';
-  return `${over} of ${quoted} jobs ran over their quoted hours; you aim at ${Math.round(100 * risk)} in 100. ${named.join(' ')} Over ${jobs} jobs of the last year, quotes from the fit would have run over ${asEstimated.over} times instead of ${asQuoted.over}, for ${difference} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.${few}`;
+  const few = overall.quotedJobs < 20 ? ' With so few quotes this can change.' : '';
+  return `${quotesSentence(overall)} ${named.join(' ')} Over ${jobs} jobs of the last year, quotes from the fit would have run over ${asEstimated.over} times instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.${few}`;
 }

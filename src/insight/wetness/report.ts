@@ -140,20 +140,18 @@ function sentence(of: Omit<TechnicianWetness, 'says'>): string {
   const range = `${p50.toFixed(2)} times what the others leave at the same ${work} (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}, ${of.measuredJobs} measured jobs)`;
   const since = of.change === null ? '' : began(of.change);
   if (of.overWet)
-    return `${of.name} leaves ${range}; the chance that it is more than ${concerning} times is ${percent(chanceAbove)}.${since}`;
+    return `${of.name} leaves ${range}; the chance that it is more than ${concerning} times is ${percent(chanceAbove)}${since}.`;
   if (of.change !== null)
-    return `${of.name} has been leaving more lately: ${of.change.levelNow.toFixed(2)} times the others’ level.${since}`;
+    return `${of.name} has been leaving more lately: ${of.change.levelNow.toFixed(2)} times the others’ level${since}.`;
   if (of.measuredJobs === 0) return `${of.name}: no measured job yet.`;
   const more = of.moreMeasuredJobs === null ? '' : ` About ${of.moreMeasuredJobs} more measured jobs would settle it.`;
   return `${of.name} leaves ${range}: no proof of too much.${more}`;
 }
 
 function began({ fromTheFirst, since }: WetnessChange): string {
-  return fromTheFirst
-    ? ' It has been so from the first measured job.'
-    : ` The change began about ${since.slice(0, 10)}.`;
+  return fromTheFirst ? ', from the first measured job on' : `, since about ${since.slice(0, 10)}`;
 }
 
 function percent(chance: number): string {
-  return `${Math.round(100 * chance)} %`;
+  return chance > 0.99 ? 'more than 99 %' : `${Math.round(100 * chance)} %`;
 }
