@@ -1,14 +1,17 @@
 import { z } from 'zod';
 import { readBy } from '../domain/faults.ts';
+import { machinesSentence } from '../insight/machines/report.ts';
 import { upgradeRequest } from '../insight/machines/upgrade.ts';
+import { quotesSentence } from '../insight/quotes/report.ts';
 import { trackSentence } from '../insight/track-sentence.ts';
 import { type Finding, Findings } from '../pages/findings.tsx';
 import { ComebacksPage } from '../pages/findings-comebacks.tsx';
 import { MachinesPage } from '../pages/findings-machines.tsx';
-import { kindNames, QuotesPage } from '../pages/findings-quotes.tsx';
+import { QuotesPage } from '../pages/findings-quotes.tsx';
 import { Upgrade } from '../pages/findings-upgrade.tsx';
+import { gradeFaults, upgradeFaultWords } from '../pages/findings-upgrade-faults.ts';
 import { WetnessPage } from '../pages/findings-wetness.tsx';
-import { freshForm, readForm, withFaults } from '../pages/form-input.ts';
+import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
 import { mayDo } from '../pages/navigation.ts';
 import { readMachines } from '../store/lists.ts';
 import { inShop } from '../store/shop-scope.ts';
@@ -33,16 +36,16 @@ export function findingsPages(deps: AppDeps, { reports }: Shared) {
     })
     .get('/findings/quotes', guard('desk'), (c) => quotesPage(c, reports))
     .get('/findings/quotes.csv', guard('desk'), async (c) =>
-      csvFile(c, 'quotes', quotesTable(await reports.quotes(shopOf(c)))),
+      csvFile(c, 'quotes', quotesTable(await reports.quotes(shopOf(c), askedRisk(c).risk))),
     )
     .get('/findings/machines', guard('owner'), (c) => machinesPage(c, deps, reports))
     .get('/findings/machines.csv', guard('owner'), async (c) => {
-      const report = await reports.machines(shopOf(c));
+      const report = await reports.machines(shopOf(c), c.req.query('baseline'));
       return 'whyNot' in report ? noSuchPage(c) : csvFile(c, 'machines', machinesTable(report));
     })
     .get('/findings/wetness', guard('owner'), async (c) => {
       const report = await reports.wetness(shopOf(c));
-      const page = { title: 'Water left in', wide: true };
+      const page = { title: 'Who leaves too much water in?', wide: true };
       return show(c, page, <WetnessPage report={report} formats={c.get('formats')} />);
     })
     .get('/findings/wetness.csv', guard('owner'), async (c) =>
@@ -50,7 +53,11 @@ export function findingsPages(deps: AppDeps, { reports }: Shared) {
     )
     .get('/findings/comebacks', guard('desk'), async (c) => {
       const report = await reports.comebacks(shopOf(c));
-      return show(c, { title: 'Comebacks', wide: true }, <ComebacksPage report={report} formats={c.get('formats')} />);
+      return show(
+        c,
+        { title: 'What came back?', wide: true },
+        <ComebacksPage report={report} formats={c.get('formats')} />,
+      );
     })
     .get('/findings/comebacks.csv', guard('desk'), async (c) =>
       csvFile(c, 'comebacks', comebackTable(await reports.comebacks(shopOf(c)))),
@@ -65,7 +72,7 @@ async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> 
   const quotes = {
     question: 'Are our quotes right?',
     href: '/findings/quotes',
-    ...(await reports.quotes(shop.shopId)),
+    answer: quotesSentence(await reports.quotes(shop.shopId)),
   };
   const track = {
     question: 'How far can these figures be trusted?',
@@ -79,7 +86,7 @@ async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> 
     {
       question: 'Which extractor does the work in fewer hours, and would a better one pay?',
       href: '/findings/machines',
-      answer: 'whyNot' in machines ? machines.whyNot : machines.answer,
+      answer: 'whyNot' in machines ? machines.whyNot : machinesSentence(machines),
     },
     {
       question: 'Who leaves too much water in?',
@@ -90,19 +97,25 @@ async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> 
   ];
 }
 
+async function quotesPage(c: PageContext, reports: Reports): Promise<Response> {
+  const { risk, form } = askedRisk(c);
+  const report = await reports.quotes(c.get('session').shop.shopId, risk);
+  const status = form.faults.length > 0 ? statusOf.invalid : 200;
+  const page = { title: 'Are our quotes right?', wide: true, status } as const;
+  return show(c, page, <QuotesPage report={report} form={form} formats={c.get('formats')} />);
+}
+
 const quotesAsked = z.object({
-  by: z.enum(kindNames).default('bodyStyle'),
-  risk: z.number().min(1).max(99).optional(),
+  percent: z.number().gt(0).lt(100).optional().describe('a number above 0 and below 100'),
 });
 
-async function quotesPage(c: PageContext, reports: Reports): Promise<Response> {
+/** The share that may run over, as asked; without a good one that of the shop. */
+function askedRisk(c: PageContext): { readonly risk: number | undefined; readonly form: FormState } {
   const { input, form } = readForm(queryOf(c), c.get('formats').units);
   const read = readBy(quotesAsked, input);
-  const { by, risk } = read.ok ? read.value : { by: 'bodyStyle' as const, risk: undefined };
-  const report = await reports.quotes(c.get('session').shop.shopId, risk === undefined ? undefined : risk / 100);
-  const state = read.ok ? freshForm : withFaults(form, read.faults);
-  const page = { title: 'Quotes', wide: true, status: read.ok ? 200 : statusOf.invalid } as const;
-  return show(c, page, <QuotesPage report={report} by={by} form={state} formats={c.get('formats')} />);
+  if (!read.ok) return { risk: undefined, form: withFaults(form, read.faults) };
+  const { percent } = read.value;
+  return percent === undefined ? { risk: undefined, form: freshForm } : { risk: percent / 100, form };
 }
 
 async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Promise<Response> {
@@ -115,12 +128,12 @@ async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Pr
   const upgrade = await upgradeOf(c, reports, asked);
   const body = (
     <>
-      <MachinesPage report={report} owned={owned} formats={formats} />
+      <MachinesPage report={report} formats={formats} />
       <Upgrade {...upgrade} owned={owned} formats={formats} />
     </>
   );
   const status = upgrade.form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: 'Extractors', wide: true, status }, body);
+  return show(c, { title: 'Which extractor does the work in fewer hours?', wide: true, status }, body);
 }
 
 /** The question of an upgrade where one was asked. */
@@ -128,9 +141,11 @@ async function upgradeOf(c: PageContext, reports: Reports, asked: Record<string,
   const { form } = readForm(queryOf(c), c.get('formats').units);
   if (Object.keys(asked).length === 0) return { form: freshForm };
   const read = readBy(upgradeRequest, asked);
-  if (!read.ok) return { form: withFaults(form, read.faults) };
+  const faults = read.ok ? gradeFaults(read.value) : read.faults;
+  if (!read.ok || faults.length > 0)
+    return { form: withFaults(form, upgradeFaultWords(faults, form, c.get('formats').units)) };
   const report = await reports.upgrade(c.get('session').shop.shopId, read.value);
-  return 'whyNot' in report ? { form, whyNot: report.whyNot } : { form, report };
+  return 'whyNot' in report ? { form, whyNot: report.whyNot } : { form, answered: { ask: read.value, report } };
 }
 
 function queryOf(c: PageContext): (readonly [string, string])[] {

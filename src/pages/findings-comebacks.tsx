@@ -1,45 +1,93 @@
-import type { ComebackRate, ComebackReport } from '../insight/comebacks.ts';
-import { intervalOf, ninetyPercent, withRange } from './findings-words.ts';
+import { type ComebackRate, type ComebackReport, comebackSentence, waterClasses } from '../insight/comebacks.ts';
+import { Figure } from './figure.tsx';
+import { rangePicture } from './findings-intervals.ts';
+import { ninetyPercent, rangeText } from './findings-words.ts';
 import type { Formats } from './format.ts';
-import { IntervalFigure } from './interval-figure.tsx';
-import { wordsFor } from './words.ts';
+import { Notice } from './notice.tsx';
+import { headingFor } from './words.ts';
+
+interface ComebacksProps {
+  readonly report: ComebackReport;
+  readonly formats: Formats;
+}
 
 /** What came back, and after what work? */
-export function ComebacksPage({ report, formats }: { report: ComebackReport; formats: Formats }) {
-  const share = (value: number) => formats.share(value, 1);
-  const rates: ComebackRate[] = [
-    ...report.byMethod.map((rate) => ({ ...rate, kind: wordsFor(rate.kind) })),
-    ...report.byStain.map((rate) => ({ ...rate, kind: `stain: ${wordsFor(rate.kind)}` })),
-    ...report.byWaterLeftIn,
-  ];
+export function ComebacksPage({ report, formats }: ComebacksProps) {
   return (
     <>
-      <p class="answer">{report.answer}</p>
-      {report.jobs > 0 && (
-        <IntervalFigure
-          title="Share of jobs that came back, by what was done"
-          alternative={rates.map((rate) => `${rate.kind}: ${withRange(rate.share, share)}`).join('; ')}
-          lines={rates.map((rate) => intervalOf(rate.kind, rate.share))}
-          axis="share of jobs that came back"
-          tickFormat={(value) => formats.share(value)}
-          marks={[{ at: report.share.p50, label: 'all jobs' }]}
-          table={{
-            columns: ['Kind of job', 'Outcome known', 'Came back', 'Share'],
-            rows: [{ kind: 'all', jobs: report.jobs, cases: report.cases, share: report.share }, ...rates].map(
-              (rate) => [
-                rate.kind,
-                formats.number(rate.jobs),
-                formats.number(rate.cases),
-                withRange(rate.share, share),
-              ],
-            ),
-            csv: '/findings/comebacks.csv',
-          }}
-        >
-          <p>{ninetyPercent} Kinds with few jobs are held to the shop’s own share.</p>
-        </IntervalFigure>
+      <p class="answer">{comebackSentence(report)}</p>
+      {report.jobs > 0 && report.jobs < fewJobs && (
+        <Notice kind="note">
+          <p>With so few known outcomes the ranges say little more than the rule of thumb of 3 in 100.</p>
+        </Notice>
       )}
+      {report.jobs > 0 && <Shares report={report} formats={formats} />}
       <p class="soft">{report.caution}</p>
     </>
   );
+}
+
+const fewJobs = 30;
+
+function Shares({ report, formats }: ComebacksProps) {
+  const write = (share: number) => formats.share(share, 1);
+  const sorted = groupsOf(report, formats);
+  const all = { kind: 'All jobs', jobs: report.jobs, cases: report.cases, share: report.share };
+  const lines = [all, ...sorted.flatMap(({ rates }) => rates)];
+  return (
+    <Figure
+      title="Share of jobs that came back, by what was done"
+      alternative={`${lines.map(({ kind, share }) => `${kind} ${rangeText(share, write)}`).join('; ')}.`}
+      options={rangePicture({
+        groups: [
+          { rows: [{ name: all.kind, full: all.share }] },
+          ...sorted.map(({ title, rates }) => ({
+            title,
+            rows: rates.map(({ kind, share }) => ({ name: kind, full: share })),
+          })),
+        ],
+        lines: [{ at: all.share.p50, says: 'all jobs' }],
+        from: 0,
+        tick: (share) => formats.share(share),
+        marginLeft: 168,
+      })}
+      table={{
+        columns: ['Kind of job', 'Outcome known', 'Came back', 'Share (90 % range)'],
+        rows: lines.map(({ kind, jobs, cases, share }) => [
+          kind,
+          formats.number(jobs),
+          formats.number(cases),
+          rangeText(share, write),
+        ]),
+        csv: '/findings/comebacks.csv',
+      }}
+    >
+      <p>
+        {ninetyPercent} Kinds with few jobs are held to the shop’s own share. A job with several methods or stains
+        counts for each.
+      </p>
+    </Figure>
+  );
+}
+
+function groupsOf({ byMethod, byStain, byWaterLeftIn }: ComebackReport, formats: Formats) {
+  const inWords = (rate: ComebackRate) => ({ ...rate, kind: headingFor(rate.kind) });
+  return [
+    { title: 'Method', rates: byMethod.map(inWords) },
+    { title: 'Stain', rates: byStain.map(inWords) },
+    {
+      title: 'Water left in, where measured',
+      rates: byWaterLeftIn.map((rate, i) => ({ ...rate, kind: waterText(i, formats) })),
+    },
+  ];
+}
+
+/** One of the report's classes in the shop's units. */
+function waterText(i: number, formats: Formats): string {
+  const [from, below] = [waterClasses[i - 1]?.below, waterClasses[i]?.below];
+  const write = (litres: number) => formats.quantity('litresPerM2', litres);
+  if (from === undefined) return `under ${write(below ?? 0)}`;
+  return below === undefined || !Number.isFinite(below)
+    ? `${write(from)} and more`
+    : formats.quantityRange('litresPerM2', from, below);
 }

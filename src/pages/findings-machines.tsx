@@ -1,102 +1,134 @@
-import type { Machine } from '../domain/lists.ts';
-import type { MachineDifference, MachineStanding, MachinesReport } from '../insight/machines/report.ts';
+import {
+  type MachineDifference,
+  type MachineStanding,
+  type MachinesReport,
+  machinesSentence,
+} from '../insight/machines/report.ts';
 import { SelectField } from './fields.tsx';
-import { intervalOf, ninetyPercent, withRange } from './findings-words.ts';
+import { Figure, type FigureTable, NumbersTable } from './figure.tsx';
+import { rangePicture } from './findings-intervals.ts';
+import { chanceText, differenceText, ninetyPercent, rangeText, signed } from './findings-words.ts';
 import { freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
-import { IntervalFigure } from './interval-figure.tsx';
 import { Notice } from './notice.tsx';
 
 interface MachinesProps {
   readonly report: MachinesReport;
-  readonly owned: readonly Machine[];
   readonly formats: Formats;
 }
 
 /** The extractors of the shop on one and the same work. */
-export function MachinesPage({ report, owned, formats }: MachinesProps) {
-  const warnings = report.machines.flatMap(({ name, againstBaseline }) =>
-    againstBaseline?.warning ? [`${name}: ${againstBaseline.warning}`] : [],
-  );
+export function MachinesPage({ report, formats }: MachinesProps) {
+  const { machines } = report;
   return (
     <>
-      <p class="answer">{report.answer}</p>
-      {warnings.map((warning) => (
+      <p class="answer">{machinesSentence(report)}</p>
+      {warningsOf(report).map((warning) => (
         <Notice kind="caution">
           <p>{warning}</p>
         </Notice>
       ))}
-      {report.machines.length > 0 && <Hours report={report} formats={formats} />}
-      {report.machines.length > 1 && (
-        <form method="get" action="/findings/machines" class="stack no-print">
-          <SelectField
-            form={freshForm}
-            name="baseline"
-            label="Compare with"
-            options={owned.map(({ key, name }) => [key, name] as const)}
-            initial={report.baseline ?? undefined}
-          />
-          <button type="submit">Compare</button>
-        </form>
+      {machines.length === 1 && (
+        <NumbersTable caption="The only extractor used so far" table={tableOf(report, formats)} />
+      )}
+      {machines.length > 1 && (
+        <>
+          <Differences report={report} formats={formats} />
+          <form method="get" action="/findings/machines" class="filter no-print">
+            <div class="row">
+              <SelectField
+                form={freshForm}
+                name="baseline"
+                label="Compare with"
+                options={machines.map(({ machine, name }) => [machine, name] as const)}
+                initial={report.baseline ?? undefined}
+              />
+              <button type="submit">Compare</button>
+            </div>
+          </form>
+        </>
       )}
       <p class="soft">{report.caution}</p>
     </>
   );
 }
 
-function Hours({ report: { machines, jobsInMix }, formats }: Pick<MachinesProps, 'report' | 'formats'>) {
-  const hours = (value: number) => `${formats.number(value, 2)} h`;
+function warningsOf({ machines }: MachinesReport): readonly string[] {
+  return machines.flatMap(({ name, againstBaseline }) =>
+    againstBaseline?.warning ? [`${name}: ${againstBaseline.warning}`] : [],
+  );
+}
+
+function Differences({ report, formats }: MachinesProps) {
+  const { machines, jobsInMix } = report;
+  const base = machines.find(({ againstBaseline }) => againstBaseline === null)?.name ?? '';
+  const others = machines.flatMap(({ name, againstBaseline }) =>
+    againstBaseline === null ? [] : [{ name, hours: againstBaseline.hours }],
+  );
   return (
-    <IntervalFigure
-      title="Person-hours a job, on the shop’s own mix of the last year"
-      alternative={machines.map((one) => `${one.name}: ${withRange(one.hours, hours)}`).join('; ')}
-      lines={machines.map((one) => intervalOf(one.name, one.hours))}
-      axis="person-hours a job"
-      tickFormat={(value) => formats.number(value, 1)}
-      table={{ columns, rows: machines.map((one) => rowOf(one, formats)), csv: '/findings/machines.csv' }}
+    <Figure
+      title={`Person-hours a job more or fewer than with ${base}, on the same work`}
+      alternative={`${others.map(({ name, hours }) => `${name} ${differenceText(hours, formats, 2, 'h')}`).join('; ')}.`}
+      options={rangePicture({
+        groups: [{ rows: others.map(({ name, hours }) => ({ name, full: hours })) }],
+        lines: [{ at: 0, says: 'no difference' }],
+        tick: (hours) => `${signed(hours, 1, formats)} h`,
+        marginLeft: 150,
+      })}
+      table={tableOf(report, formats)}
     >
       <p>
-        Each machine as if it had done all {formats.number(jobsInMix)} jobs of the mix. {ninetyPercent} Ranges that
-        overlap do not mean alike: the table has the differences, which are surer than either.
+        Left of the broken line is less work. Each extractor as if it had done the same {formats.number(jobsInMix)}{' '}
+        jobs, taken evenly from the last year’s. {ninetyPercent}
       </p>
-    </IntervalFigure>
+    </Figure>
   );
 }
 
 const columns = [
   'Extractor',
   'Its jobs',
-  'Passes a part',
-  'Hours a job',
-  'Water left in',
-  'Drying',
+  'Hours a job (90 % range)',
   'Hours against the one compared with',
-  'Water against it',
-  'Drying against it',
   'Chance of fewer hours',
+  'Water left in the wettest part',
+  'Water against it',
+  'Chance of less water',
+  'Drying',
+  'Drying against it',
+  'Passes a part',
 ];
 
+function tableOf({ machines, baseline }: MachinesReport, formats: Formats): FigureTable {
+  const csv = baseline === null ? '' : `?baseline=${encodeURIComponent(baseline)}`;
+  return { columns, rows: machines.map((one) => rowOf(one, formats)), csv: `/findings/machines.csv${csv}` };
+}
+
 function rowOf(one: MachineStanding, formats: Formats): string[] {
-  const hours = (value: number) => `${formats.number(value, 2)} h`;
+  const { hours, moreWater, chanceDrier, dryHours, chanceFewerHours } = against(one.againstBaseline, formats);
   return [
     `${one.name}, ${one.grade}`,
     formats.number(one.jobs),
-    withRange(one.passes, (value) => formats.number(value, 2)),
-    withRange(one.hours, hours),
-    withRange(one.waterLPerM2, (value) => formats.quantity('litresPerM2', value)),
-    withRange(one.dryHours, (value) => `${formats.number(value, 1)} h`),
-    ...differences(one.againstBaseline, formats),
+    rangeText(one.hours, (value) => formats.number(value, 2), 'h'),
+    hours,
+    chanceFewerHours,
+    rangeText(one.waterLPerM2, (value) => formats.quantity('litresPerM2', value)),
+    moreWater,
+    chanceDrier,
+    rangeText(one.dryHours, (value) => formats.number(value, 1), 'h'),
+    dryHours,
+    rangeText(one.passes, (value) => formats.number(value, 2)),
   ];
 }
 
-function differences(against: MachineDifference | null, formats: Formats): string[] {
-  if (against === null) return ['compared with', '–', '–', '–'];
-  const signed = (value: number, digits: number, unit: string) =>
-    `${value > 0 ? '+' : value < 0 ? '−' : ''}${formats.number(Math.abs(value), digits)}${unit}`;
-  return [
-    withRange(against.hours, (value) => signed(value, 2, ' h')),
-    withRange(against.waterPercent, (value) => signed(value, 0, '%')),
-    withRange(against.dryHours, (value) => signed(value, 1, ' h')),
-    formats.share(against.chanceFewerHours),
-  ];
+function against(difference: MachineDifference | null, formats: Formats) {
+  if (difference === null)
+    return { hours: 'compared with', chanceFewerHours: '–', moreWater: '–', chanceDrier: '–', dryHours: '–' };
+  return {
+    hours: differenceText(difference.hours, formats, 2, 'h'),
+    chanceFewerHours: chanceText(difference.chanceFewerHours, formats),
+    moreWater: differenceText(difference.waterPercent, formats, 0, '%'),
+    chanceDrier: chanceText(difference.chanceDrier, formats),
+    dryHours: differenceText(difference.dryHours, formats, 1, 'h'),
+  };
 }

@@ -1,164 +1,160 @@
-import { type KindBy, kindsBy } from '../insight/quotes/kinds.ts';
-import type { QuotesReport } from '../insight/quotes/report.ts';
-import { NumberField, SelectField } from './fields.tsx';
+import { type QuotesReport, quotesSentence } from '../insight/quotes/report.ts';
+import { oneIn } from './desk-words.ts';
+import { FaultSummary, NumberField } from './fields.tsx';
 import { NumbersTable } from './figure.tsx';
-import { intervalOf, ninetyPercent, withRange } from './findings-words.ts';
+import { QuotesFigure, standOut } from './findings-quotes-figure.tsx';
+import { shareText } from './findings-words.ts';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
-import { IntervalFigure } from './interval-figure.tsx';
 import { Notice } from './notice.tsx';
-import { wordsFor } from './words.ts';
 
 interface QuotesProps {
   readonly report: QuotesReport;
-  readonly by: KindBy;
   readonly form: FormState;
   readonly formats: Formats;
 }
 
-const sortedBy: Readonly<Record<KindBy, string>> = {
-  bodyStyle: 'body style',
-  heaviestSoil: 'heaviest soil',
-  mainFabric: 'main fabric',
-  mainMethod: 'main method',
-  seats: 'seats out or in',
-};
-
-export const kindNames = Object.keys(kindsBy) as KindBy[]; // Object.keys forgets the names it gives
-
-/** Are our quotes right? */
-export function QuotesPage({ report, by, form, formats }: QuotesProps) {
+/** Are our quotes right: how often each kind of job runs over, and what would have been had the program quoted. */
+export function QuotesPage({ report, form, formats }: QuotesProps) {
   return (
     <>
-      <p class="answer">{report.answer}</p>
-      {report.quotedJobs > 0 && <Kinds report={report} by={by} formats={formats} />}
-      <form method="get" action="/findings/quotes" class="stack no-print">
-        <div class="row">
-          <SelectField
-            form={form}
-            name="by"
-            label="Jobs sorted by"
-            options={kindNames.map((name) => [name, sortedBy[name]] as const)}
-            initial={by}
-          />
-          <NumberField
-            form={form}
-            name="risk"
-            label="Of 100 jobs, how many may run over"
-            initial={Math.round(100 * report.risk)}
-          />
-          <button type="submit">Show</button>
-        </div>
-      </form>
-      {report.quotedJobs > 0 && <Replay report={report} formats={formats} />}
-      <Followed report={report} formats={formats} />
-      <p>
-        <a href="/price-list">A price list whose hours hold</a>
-      </p>
+      <p class="answer">{quotesSentence(report)}</p>
+      {report.quotedJobs === 0 ? <NothingQuoted /> : <Compared {...{ report, formats }} />}
+      <RiskForm report={report} form={form} />
+      {report.quotedJobs > 0 && <Followed {...{ report, formats }} />}
     </>
   );
 }
 
-function Kinds({ report, by, formats }: Omit<QuotesProps, 'form'>) {
-  const kinds = report.byKind[by];
-  const times = (value: number) => `${formats.number(value, 2)} ×`;
+const fewQuotes = 20;
+
+function NothingQuoted() {
   return (
-    <>
-      <IntervalFigure
-        title={`Hours taken for each hour quoted, by ${sortedBy[by]}`}
-        alternative={kinds
-          .map(({ kind, takenOverQuoted }) => `${wordsFor(kind)}: ${withRange(takenOverQuoted, times)}`)
-          .join('; ')}
-        lines={kinds.map(({ kind, takenOverQuoted }) => intervalOf(wordsFor(kind), takenOverQuoted))}
-        axis="hours taken ÷ hours quoted"
-        tickFormat={(value) => formats.number(value, 2)}
-        marks={[{ at: 1, label: 'as quoted' }]}
-        table={{
-          columns: [
-            'Kind of job',
-            'Quoted jobs',
-            'Ran over',
-            'Share that runs over',
-            'Taken for each hour quoted',
-            'Median quote',
-            'Quote instead',
-          ],
-          rows: kinds.map((one) => [
-            wordsFor(one.kind),
-            formats.number(one.jobs),
-            formats.number(one.over),
-            withRange(one.shareOver, (share) => formats.share(share)),
-            withRange(one.takenOverQuoted, times),
-            formats.hours(one.medianQuotedHours),
-            formats.hours(one.hoursToQuote),
-          ]),
-          csv: '/findings/quotes.csv',
-        }}
-      >
-        <p>
-          {ninetyPercent} Right of the line a job takes longer than it was quoted. Kinds with few jobs lean on the
-          others, so that three jobs do not shout.
-        </p>
-      </IntervalFigure>
-      <h2>What to change</h2>
-      <ul>
-        {kinds.map(({ says }) => (
-          <li>{says}</li>
-        ))}
-      </ul>
-    </>
+    <p>
+      Give estimates at the <a href="/estimate">desk</a> and record the job from them, or write the quoted hours on the
+      finished job: then this page tells which kinds of job are quoted too low.
+    </p>
   );
 }
 
-function Replay({ report: { replay, risk }, formats }: { report: QuotesReport; formats: Formats }) {
-  const { asQuoted, asEstimated, jobs, ofQuotedJobs, difference } = replay;
-  const left = formats.money(Math.abs(difference));
+function Compared({ report, formats }: Omit<QuotesProps, 'form'>) {
+  const without = report.jobs - report.quotedJobs;
   return (
     <>
-      <h2>Had the program quoted</h2>
-      <p>
-        Over {formats.number(jobs)} of the {formats.number(ofQuotedJobs)} jobs quoted in the last year, quotes that run
-        over in {formats.number(100 * risk)} of 100 would have {difference >= 0 ? 'brought' : 'given up'} {left}{' '}
-        {difference >= 0 ? 'that was left on the table.' : 'for fewer surprises.'}
-      </p>
-      <NumbersTable
-        caption="In sum over these jobs"
-        table={{
-          columns: ['The quotes', 'Ran over', 'Hours quoted', 'Hours taken', 'Quoted less taken, in money'],
-          rows: [['As they were quoted', asQuoted] as const, ['As the program would have', asEstimated] as const].map(
-            ([name, sums]) => [
-              name,
-              formats.number(sums.over),
-              formats.hours(sums.quotedMinutes / 60),
-              formats.hours(sums.takenMinutes / 60),
-              formats.money(sums.money),
-            ],
-          ),
-        }}
-      />
-      <Notice kind="note">
-        <p>
-          The program has learnt from these very jobs, so it does a little better here than it will tomorrow. The{' '}
-          <a href="/findings/track-record">track record</a> tells how it does on jobs it had not seen.
-        </p>
-      </Notice>
-    </>
-  );
-}
-
-function Followed({ report: { followed }, formats }: { report: QuotesReport; formats: Formats }) {
-  const { returnTimes, says } = followed;
-  return (
-    <>
-      <h2>Estimates given here, and what came</h2>
-      <p>{says}</p>
-      {returnTimes.jobs > 0 && (
-        <p>
-          Vehicles promised with nine chances in ten: {formats.number(returnTimes.dryByP90)} of{' '}
-          {formats.number(returnTimes.jobs)} were found dry by then,{' '}
-          {withRange(returnTimes.shareDryByP90, (share) => formats.share(share))}.
+      {report.quotedJobs < fewQuotes && (
+        <Notice kind="note">
+          <p>
+            With so few quotes this can change: the ranges are wide, and a kind with three jobs says next to nothing.
+          </p>
+        </Notice>
+      )}
+      <p>{standOut(report).join(' ')}</p>
+      {without > 0 && (
+        <p class="soft">
+          Of {formats.number(report.jobs)} finished jobs {formats.number(without)} name no quoted hours and are not
+          counted.
         </p>
       )}
+      <QuotesFigure report={report} formats={formats} />
+      <Replayed {...{ report, formats }} />
     </>
+  );
+}
+
+/** Asked by address, so that an answer can be kept. */
+function RiskForm({ report, form }: Pick<QuotesProps, 'report' | 'form'>) {
+  return (
+    <form class="filter" method="get" action="/findings/quotes">
+      <FaultSummary form={form} />
+      <div class="row">
+        <NumberField
+          form={form}
+          name="percent"
+          label="How many jobs may run over"
+          unit="of 100"
+          hint="Another wish than the shop’s own, for this page alone."
+          initial={report.risk * 100}
+        />
+        <button type="submit">Compare</button>
+      </div>
+    </form>
+  );
+}
+
+/** What the last year's quotes brought, and what those of the program would have. */
+function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form'>) {
+  if (replay.jobs === 0) return null;
+  const { asQuoted, asEstimated, difference } = replay;
+  const rows = [
+    ['As it was quoted', asQuoted] as const,
+    [`As the program would quote now, ${oneIn(risk)} to run over`, asEstimated] as const,
+  ];
+  const some = replay.jobs < replay.ofQuotedJobs ? `, evenly taken from ${formats.number(replay.ofQuotedJobs)}` : '';
+  return (
+    <>
+      <h2>Money left on the table</h2>
+      <p>
+        Over {formats.number(replay.jobs)} jobs of the last year{some}, the program’s quotes would have run over{' '}
+        {formats.number(asEstimated.over)} times instead of {formats.number(asQuoted.over)}, for{' '}
+        <strong>{formats.money(Math.abs(difference))}</strong> of labour {difference >= 0 ? 'more' : 'less'} quoted, at
+        the shop’s rate for an hour and had every customer said yes.
+      </p>
+      <NumbersTable
+        caption="The same jobs, quoted two ways; sums, no ranges"
+        table={{
+          columns: ['Quotes', 'Ran over', 'Hours quoted', 'Hours taken', 'Quoted less taken', 'The same in money'],
+          rows: rows.map(([name, sums]) => [
+            name,
+            `${formats.number(sums.over)} of ${formats.number(replay.jobs)}`,
+            hoursOf(sums.quotedMinutes, formats),
+            hoursOf(sums.takenMinutes, formats),
+            hoursOf(sums.gapMinutes, formats),
+            formats.money(sums.money),
+          ]),
+        }}
+      />
+      <p class="soft">
+        The program has learnt from these jobs, so it does a little better here than it will tomorrow; the{' '}
+        <a href="/findings/track-record">track record</a> tells how it does on jobs that it had not seen.
+      </p>
+    </>
+  );
+}
+
+function hoursOf(minutes: number, formats: Formats): string {
+  return `${formats.number(minutes / 60, 1)} h`;
+}
+
+/** Estimates that were made here, against what came of them. */
+function Followed({ report: { followed }, formats }: Omit<QuotesProps, 'form'>) {
+  const { jobs, insideEightOfTen, overQuote, shareInside, returnTimes } = followed;
+  return (
+    <>
+      <h2>Estimates made here</h2>
+      {jobs === 0 ? (
+        <p>No finished job names an estimate yet. Recorded from its estimate, a job is followed from there on.</p>
+      ) : (
+        <ul>
+          <li>
+            Of {formats.number(jobs)} jobs {formats.number(insideEightOfTen)} took what their 8-in-10 range said:{' '}
+            {shareText(shareInside, formats)}, and {formats.share(0.8)} is right. {formats.number(overQuote)} ran over
+            the quoted hours.
+          </li>
+          <ReturnTimes times={returnTimes} formats={formats} />
+        </ul>
+      )}
+    </>
+  );
+}
+
+function ReturnTimes(props: { times: QuotesReport['followed']['returnTimes']; formats: Formats }) {
+  const { times, formats } = props;
+  if (times.jobs === 0) return <li>Of none it is known when it was dry: return times cannot be judged yet.</li>;
+  return (
+    <li>
+      Return times: of {formats.number(times.jobs)} vehicles {formats.number(times.dryByP90)} were found dry by the time
+      that 9 in 10 should keep: {shareText(times.shareDryByP90, formats)}, and {formats.share(0.9)} is right; by the
+      time as likely early as late {formats.number(times.dryByP50)}. A check made late makes a vehicle look dry late.
+    </li>
   );
 }

@@ -1,7 +1,9 @@
+import { concerning } from '../insight/wetness/multipliers.ts';
 import type { TechnicianWetness, WetnessReport } from '../insight/wetness/report.ts';
-import { intervalOf, ninetyPercent, withRange } from './findings-words.ts';
+import { Figure, type FigureTable, NumbersTable } from './figure.tsx';
+import { rangePicture } from './findings-intervals.ts';
+import { chanceText, factorText, signed } from './findings-words.ts';
 import type { Formats } from './format.ts';
-import { IntervalFigure } from './interval-figure.tsx';
 import { Notice } from './notice.tsx';
 
 interface WetnessProps {
@@ -9,94 +11,125 @@ interface WetnessProps {
   readonly formats: Formats;
 }
 
-/** Who leaves too much water in the fabric? */
+/** Who leaves too much water in: for coaching, with what else could explain it beside. */
 export function WetnessPage({ report, formats }: WetnessProps) {
+  const { technicians, measuredJobs } = report;
   return (
     <>
       <p class="answer">{report.answer}</p>
       <Notice kind="caution">
-        <p>{report.caution}</p>
+        <p>
+          <strong>For coaching.</strong> {report.caution.replace(/^For coaching: f/, 'F')}
+        </p>
       </Notice>
-      {report.technicians.length > 0 && <Multipliers report={report} formats={formats} />}
-      <h2>Each one in words</h2>
-      <ul>
-        {report.technicians.map(({ says }) => (
-          <li>{says}</li>
-        ))}
-      </ul>
-      {report.technicians.length === 0 && <p>With one technician there is nobody to compare.</p>}
-      <h2>Before you say anything</h2>
-      <p>Look at:</p>
-      <List of={report.lookAt} />
-      <p>It could also be:</p>
-      <List of={report.alsoPossible} />
-      <p>
-        {formats.number(report.measuredJobs)} jobs had their litres measured. {report.jobsToBeSure}
-      </p>
+      {technicians.length > 0 && measuredJobs > 0 && (
+        <>
+          <WaterFigure {...{ technicians, formats }} />
+          <div class="side-by-side">
+            <Points title="What to look at" points={report.lookAt} />
+            <Points title="What else could explain it" points={report.alsoPossible} />
+          </div>
+          <h2>Drying, comebacks, and how sure</h2>
+          <NumbersTable caption="Each against the others on the same work" table={besideTable(technicians, formats)} />
+        </>
+      )}
+      <p>{report.jobsToBeSure}</p>
     </>
   );
 }
 
-function List({ of }: { of: readonly string[] }) {
+function Points({ title, points }: { title: string; points: readonly string[] }) {
   return (
-    <ul>
-      {of.map((one) => (
-        <li>{one}</li>
-      ))}
-    </ul>
+    <section>
+      <h2>{title}</h2>
+      <ul>
+        {points.map((point) => (
+          <li>{point}</li>
+        ))}
+      </ul>
+    </section>
   );
 }
 
-function Multipliers({ report: { technicians }, formats }: WetnessProps) {
-  const times = (value: number) => `${formats.number(value, 2)} ×`;
+function WaterFigure({ technicians, formats }: { technicians: readonly TechnicianWetness[]; formats: Formats }) {
+  const rows = technicians.map((one) => ({
+    name: one.name,
+    full: one.waterWithHabit,
+    thin: one.waterAtEqualDryPasses,
+  }));
   return (
-    <IntervalFigure
-      title="Water left in, against the others on the same work"
-      alternative={technicians
-        .map(({ name, waterWithHabit }) => `${name}: ${withRange(waterWithHabit, times)}`)
-        .join('; ')}
-      lines={technicians.map(({ name, waterWithHabit }) => intervalOf(name, waterWithHabit))}
-      second={technicians.map(({ name, waterAtEqualDryPasses }) => intervalOf(name, waterAtEqualDryPasses))}
-      axis="times the water that the others leave"
-      tickFormat={(value) => formats.number(value, 1)}
-      marks={[{ at: 1, label: 'as the others' }]}
-      table={{ columns, rows: technicians.map((one) => rowOf(one, formats)), csv: '/findings/wetness.csv' }}
+    <Figure
+      title="Water left in, times what the others leave on the same work"
+      alternative={`${technicians.map((one) => `${one.name} ${factorText(one.waterWithHabit, formats)}`).join('; ')}. Worth a word from × ${concerning} on.`}
+      options={rangePicture({
+        groups: [{ rows }],
+        lines: [
+          { at: 1, says: '× 1' },
+          { at: concerning, says: `× ${concerning}` },
+        ],
+        tick: (value) => `× ${value}`,
+        isLog: true,
+        marginLeft: 148,
+      })}
+      table={waterTable(technicians, formats)}
     >
       <p>
-        <b class="mark-1">Dot and line</b>: as they work, dry passes and all. <b class="mark-2">Hollow square</b>: at
-        equal dry passes, which leaves trigger and nozzle. {ninetyPercent} Somebody is named only past nine chances in
-        ten of more than 1.15 times the others, and at least eight measured jobs.
+        <b class="mark-1">Thick line, full dot</b>: with each one’s own habit of dry passes, as it reaches the customer.{' '}
+        <b class="mark-2">Thin line, hollow dot</b>: at equal dry passes, trigger and nozzle alone. Each line holds nine
+        times in ten; × 1 is like the others, below × {concerning} a difference is not worth a word.
       </p>
-    </IntervalFigure>
+    </Figure>
   );
 }
 
-const columns = [
-  'Technician',
-  'Jobs',
-  'Measured',
-  'Water against the others',
-  'Chance of more than 1.15 ×',
-  'At equal dry passes',
-  'Drying beyond what the litres say',
-  'Dry passes to a wet one, against the others',
-  'Came back for water',
-  'Measured jobs still needed',
-];
+function waterTable(technicians: readonly TechnicianWetness[], formats: Formats): FigureTable {
+  return {
+    columns: [
+      'Technician',
+      'Measured jobs',
+      'Water left in, own dry passes (90 % range)',
+      `Chance of more than × ${concerning}`,
+      'At equal dry passes (90 % range)',
+      `Chance of more than × ${concerning}`,
+      'Dry passes to a wet one, against the others',
+    ],
+    rows: technicians.map((one) => [
+      one.name,
+      formats.number(one.measuredJobs),
+      factorText(one.waterWithHabit, formats),
+      chanceText(one.waterWithHabit.chanceAbove, formats),
+      factorText(one.waterAtEqualDryPasses, formats),
+      chanceText(one.waterAtEqualDryPasses.chanceAbove, formats),
+      signed(one.dryPassesPerWetGap, 2, formats),
+    ]),
+    csv: '/findings/wetness.csv',
+  };
+}
 
-function rowOf(one: TechnicianWetness, formats: Formats): string[] {
-  const times = (value: number) => `${formats.number(value, 2)} ×`;
-  const gap = one.dryPassesPerWetGap;
-  return [
-    one.name,
-    formats.number(one.jobs),
-    formats.number(one.measuredJobs),
-    withRange(one.waterWithHabit, times),
-    formats.share(one.waterWithHabit.chanceAbove),
-    withRange(one.waterAtEqualDryPasses, times),
-    withRange(one.drying, times),
-    `${formats.number(Math.abs(gap), 2)} ${gap < 0 ? 'fewer' : 'more'}`,
-    `${formats.number(one.comebacks.cases)} of ${formats.number(one.comebacks.jobs)}`,
-    one.moreMeasuredJobs === null ? '–' : formats.number(one.moreMeasuredJobs),
-  ];
+function besideTable(technicians: readonly TechnicianWetness[], formats: Formats): FigureTable {
+  return {
+    columns: [
+      'Technician',
+      'Drying beyond what the litres say (90 % range)',
+      'Came back wet, smelling, ringed or wicked',
+      'Share of jobs (90 % range)',
+      'Change in time',
+      'Measured jobs until it is settled',
+    ],
+    rows: technicians.map((one) => [
+      one.name,
+      factorText(one.drying, formats),
+      `${formats.number(one.comebacks.cases)} of ${formats.number(one.comebacks.jobs)} jobs`,
+      `${formats.share(one.comebacks.share, 1)} (${formats.share(one.comebacks.p05, 1)} to ${formats.share(one.comebacks.p95, 1)})`,
+      changeText(one, formats),
+      one.moreMeasuredJobs === null ? 'none' : `about ${formats.number(one.moreMeasuredJobs)} more`,
+    ]),
+    csv: '/findings/wetness.csv',
+  };
+}
+
+function changeText({ change }: TechnicianWetness, formats: Formats): string {
+  if (change === null) return 'no sign';
+  const level = `now × ${formats.number(change.levelNow, 2)}`;
+  return change.fromTheFirst ? `${level}, from the first` : `${level}, since ${formats.date(new Date(change.since))}`;
 }

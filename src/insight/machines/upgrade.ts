@@ -86,7 +86,7 @@ export function upgradeReport(
   const payback = paybackOf(months, ask.lifeMonths);
   const logRatio = work.hours.map((hours, d) => Math.log(hours / base.hours[d]));
   return {
-    answer: answer(payback, ask, rangeOf(saved), settings.currency),
+    answer: answer({ payback, hoursSavedPerMonth: rangeOf(saved) }, ask, settings.currency),
     grade,
     gradeFrom: ask.grade === undefined ? 'suction and airflow' : 'request',
     replaces: replaced.key,
@@ -163,10 +163,26 @@ function trialJobs(logRatio: Float64Array, breakEven: number, noise: number): nu
   return jobs > 500 ? null : jobs;
 }
 
-function answer({ p50, p10, p90, chanceNever }: Payback, ask: UpgradeRequest, saved: Range, currency: string): string {
-  const hours = `It frees about ${saved.p50.toFixed(1)} hours a month (90 % range ${saved.p05.toFixed(1)} to ${saved.p95.toFixed(1)}).`;
-  const never = `The chance that ${ask.price} ${currency} never comes back within ${ask.lifeMonths} months is ${Math.round(100 * chanceNever)} %.`;
-  const within = (value: number | null) => (value === null ? 'never' : `${value} months`);
-  if (p50 === null) return `${hours} More likely than not it does not pay for itself. ${never}`;
-  return `${hours} It has paid for itself after about ${p50} months (8 of 10: ${within(p10)} to ${within(p90)}). ${never}`;
+/** Would it pay, in one sentence; `price` as it is to be written. */
+export function upgradeSentence(
+  { payback: { p10, p50, p90, chanceNever }, hoursSavedPerMonth: saved }: Saved,
+  { lifeMonths }: Pick<UpgradeRequest, 'lifeMonths'>,
+  price: string,
+): string {
+  const hours = `frees about ${saved.p50.toFixed(1)} hours a month (90 % range ${saved.p05.toFixed(1)} to ${saved.p95.toFixed(1)})`;
+  if (p50 === null)
+    return `More likely than not ${price} do not come back within ${lifeMonths} months (chance ${percent(chanceNever)}): it ${hours}.`;
+  const last = p90 === null ? 'never' : String(p90);
+  return `It ${hours} and has paid for itself after about ${p50} months (8 of 10: ${p10} to ${last}).`;
+}
+
+type Saved = Pick<UpgradeReport, 'payback' | 'hoursSavedPerMonth'>;
+
+function answer(report: Saved, ask: UpgradeRequest, currency: string): string {
+  const price = `${ask.price} ${currency}`;
+  return `${upgradeSentence(report, ask, price)} The chance that ${price} never comes back within ${ask.lifeMonths} months is ${percent(report.payback.chanceNever)}.`;
+}
+
+function percent(chance: number): string {
+  return `${Math.round(100 * chance)} %`;
 }

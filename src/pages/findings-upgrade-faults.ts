@@ -1,0 +1,42 @@
+import { type Fault, faultSaying } from '../domain/faults.ts';
+import type { UpgradeRequest } from '../insight/machines/upgrade.ts';
+import type { FormState } from './form-input.ts';
+import { measureOf, type Units } from './measures.ts';
+
+/** Faults of the question in the words and units of its form. */
+export function upgradeFaultWords(faults: readonly Fault[], form: FormState, units: Units): readonly Fault[] {
+  return faults.map((fault) => {
+    const name = fault.pointer.slice(1);
+    const field = labels[name];
+    if (field === undefined) return fault;
+    const most = mostOf[name];
+    if (most === undefined || !form.typed(name))
+      return { ...fault, field, message: fault.message.replace(`${fault.field} is`, `${field} is`) };
+    const { unit, fromSi } = measureOf(most.quantity, units);
+    const rule = `a number above 0, at most ${Math.round(fromSi(most.si))} ${unit}`;
+    return { ...fault, field, message: `${field} is "${form.typed(name)}": ${rule}` };
+  });
+}
+
+/** What the program would take for standard in silence, a person is asked for. */
+export function gradeFaults({ grade, waterLiftKpa, airflowM3h }: UpgradeRequest): readonly Fault[] {
+  if (grade !== undefined || waterLiftKpa !== undefined || airflowM3h !== undefined) return [];
+  return [faultSaying(['grade'], 'Choose its grade, or give its suction or airflow')];
+}
+
+const labels: Readonly<Record<string, string>> = {
+  price: 'What it costs',
+  grade: 'Its grade',
+  waterLiftKpa: 'Suction',
+  airflowM3h: 'Airflow',
+  replaces: 'The work it takes over',
+  lifeMonths: 'How long it lasts',
+  jobsPerMonth: 'Jobs a month',
+  labourRate: 'What a freed hour is worth',
+};
+
+/** The bounds of `upgradeRequest`, which speaks SI. */
+const mostOf: Readonly<Record<string, { readonly quantity: 'kilopascals' | 'airflowM3h'; readonly si: number }>> = {
+  waterLiftKpa: { quantity: 'kilopascals', si: 100 },
+  airflowM3h: { quantity: 'airflowM3h', si: 10_000 },
+};
