@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { readBy } from '../domain/faults.ts';
 import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
+import { mayDo } from '../pages/navigation.ts';
 import { type FoundJobs, type JobCount, RecordList } from '../pages/records-list.tsx';
 import type { ShopLists } from '../pages/records-words.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
@@ -64,6 +65,7 @@ async function findJobs(c: PageContext, tx: ShopTransaction, query: PageQuery): 
     filtered,
     older: next && addressOf(c, cursorOf(next)),
     newest: after && addressOf(c, undefined),
+    mayImport: mayDo(c.get('session').role, 'owner'),
   };
 }
 

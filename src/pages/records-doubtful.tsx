@@ -63,7 +63,7 @@ function WaysOut({ record: { ref, canBeConfirmed } }: { record: DoubtfulRecord }
   return (
     <form class="row" method="post" action="/records/doubtful/confirm">
       <input type="hidden" name="ref" value={ref} />
-      <a class="button" href={mendHref(ref)} aria-label={`Mend job ${ref}`}>
+      <a class="button" href={mendHref(ref)} aria-label={`Mend it: job ${ref}`}>
         Mend it
       </a>
       {canBeConfirmed && (

@@ -27,6 +27,7 @@ export interface FoundJobs {
   /** The address of the older ones, and of the newest where these are not. */
   readonly older: string | undefined;
   readonly newest: string | undefined;
+  readonly mayImport: boolean;
 }
 
 /** The shop's finished jobs, the newest first, with a filter above them. */
@@ -45,12 +46,13 @@ function Found({
   formats,
   older,
   newest,
+  mayImport,
   ...counted
 }: FoundJobs & Omit<RecordListProps, 'form' | 'found'>) {
   return (
     <section>
       <h2 class="answer">{countInWords(counted, formats)}</h2>
-      {counted.all.jobs === 0 && <FirstJobs />}
+      {counted.all.jobs === 0 && <FirstJobs mayImport={mayImport} />}
       {jobs.length > 0 && <JobTable {...{ jobs, lists, formats }} />}
       <p class="row">
         {newest && <a href={newest}>Back to the newest</a>}
@@ -72,10 +74,12 @@ function countInWords(
   return `${words(matching)} of ${total}, newest first`;
 }
 
-function FirstJobs() {
+function FirstJobs({ mayImport }: { mayImport: boolean }) {
+  const spreadsheet = 'out of a spreadsheet';
   return (
     <p>
-      Finished jobs come from the bay, one by one, or all at once <a href="/import">out of a spreadsheet</a>.
+      Finished jobs come from the bay, one by one, or all at once{' '}
+      {mayImport ? <a href="/import">{spreadsheet}</a> : `${spreadsheet}, which the owner can take in`}.
     </p>
   );
 }

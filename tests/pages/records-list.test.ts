@@ -28,7 +28,8 @@ describe('contract: the list of jobs', () => {
   it('says of an empty shop that there is none, and how they come in', async () => {
     const html = await page('/records');
     expect(countIn(html)).toBe('No job is recorded yet.');
-    expect(html).toContain('href="/import"');
+    expect(html).toContain('which the owner can take in');
+    expect(await (await get(app, '/records', people.owner.cookie)).text()).toContain('<a href="/import">out of');
   });
 
   it('lists the newest first, finds by each filter and by parts of the ref, and counts both kinds', async () => {
