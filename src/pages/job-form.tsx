@@ -64,7 +64,9 @@ export function JobForm(props: JobFormProps) {
       <People {...props} />
       <Water form={form} units={units} />
       <details open={vehicleIsOpen(form, whole !== undefined)}>
-        <summary>{jobWords(form)}</summary>
+        <summary>
+          <JobInALine form={form} />
+        </summary>
         <div class="stack">
           {!whole && (
             <TextField form={form} name="ref" label="Job number" hint="Your own; each job has one." maxlength={64} />
@@ -84,12 +86,22 @@ export function JobForm(props: JobFormProps) {
   );
 }
 
-/** What is folded away of the job itself, in a line. */
-function jobWords(form: FormState): string {
+/** What is folded away of the job itself; bay.js lets the time go on until somebody sets it. */
+function JobInALine({ form }: { form: FormState }) {
   const word = (name: string) => form.typed(name) || undefined;
   const [ref, style, ended] = [word('ref'), word('bodyStyle'), word('finishedAt')];
-  const said = [ref && `Job ${ref}`, style && wordsFor(style), ended && `ended ${ended.replace('T', ' at ')}`];
-  return `${said.filter((part) => part !== undefined).join(', ') || 'The job'}; change`;
+  return (
+    <span>
+      {ref ? `Job ${ref}` : 'The job'}
+      {style && `, ${wordsFor(style)}`}
+      {ended && (
+        <>
+          , ended <span data-ended>{ended.replace('T', ' at ')}</span>
+        </>
+      )}
+      ; change
+    </span>
+  );
 }
 
 function vehicleIsOpen(form: FormState, isWhole: boolean): boolean {

@@ -225,16 +225,78 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await card.locator('summary').tap();
     await card.getByLabel('Came back with').selectOption('odour');
     await card.getByRole('button', { name: 'Store' }).tap();
-    await expect.poll(() => page.getByText(`What you noted of job ${ref} is kept`).count()).toBe(2);
+    await page.getByText(`What you noted of job ${ref} is kept`).nth(1).waitFor();
     expect((await stored(ref))?.drying?.checks ?? []).toEqual([]);
     await context.setOffline(false);
-    await expect.poll(() => page.getByText(`What you noted of job ${ref} was waiting`).count()).toBe(2);
+    await page.getByText(`What you noted of job ${ref} was waiting`).nth(1).waitFor();
     const record = await stored(ref);
     expect(record?.drying?.checks).toHaveLength(1);
     expect(record?.drying?.checks[0]?.dry).toBe(false);
     expect(Math.abs((record?.drying?.checks[0]?.hours ?? 99) - hours)).toBeLessThan(0.02); // 0.01 h of rounding and some seconds
     expect(record?.outcome?.comeback).toBe('odour');
     await context.close();
+  });
+
+  it('records another job without a connection, and keeps what was begun of a third', async () => {
+    const { page, context, troubles } = await visitAs(browser, site, 'technician');
+    const before = await nJobs();
+    await page.goto('/jobs/new?body=van');
+    const ref = await page.locator('input[name=proposedRef]').inputValue();
+    await context.setOffline(true);
+    await page.getByText('There is no connection. Go on as usual').waitFor();
+    await fillVan(page);
+    await page.locator('.send button').tap();
+    await page.getByRole('button', { name: 'Another such job' }).tap();
+    expect(await page.getByLabel('Minutes').inputValue()).toBe('');
+    await fillVan(page);
+    await page.getByLabel('Minutes').fill('47');
+    await page.locator('.send button').tap();
+    await page.getByText('is kept on this phone and is sent').nth(1).waitFor();
+    await page.getByRole('button', { name: 'Another such job' }).tap();
+    await page.getByLabel('Minutes').fill('33');
+    await context.setOffline(false);
+    await page.getByText('was waiting on this phone and is stored now').nth(1).waitFor();
+    expect(await nJobs()).toBe(before + 2);
+    expect((await stored(ref))?.labour[0]?.minutes).toBe(45);
+    expect((await latest()).ref).not.toBe(ref);
+    await page.goto('/jobs/recent');
+    await page.locator('.cards').getByRole('button', { name: 'Dry now' }).first().tap();
+    await page.locator('.notice.done').waitFor();
+    await page.getByRole('button', { name: 'Go on with it' }).tap();
+    await page.locator('form.job').waitFor();
+    expect(await page.getByLabel('Minutes').inputValue()).toBe('33');
+    expect(troubles.filter((one) => !one.includes('ERR_INTERNET_DISCONNECTED'))).toEqual([]);
+    await context.close();
+  });
+
+  it('lets the end of the work go on while its form is open, until somebody sets it', async () => {
+    let aheadMs = 0;
+    const later = await startSite(db, { shopId: site.shopId, now: () => new Date(Date.now() + aheadMs) });
+    const { page, context } = await visitAs(browser, later, 'technician');
+    const record = async (prepare: () => Promise<void>) => {
+      await page.goto('/jobs/new?body=van');
+      const ref = await page.locator('input[name=proposedRef]').inputValue();
+      await fillVan(page);
+      await prepare();
+      await page.locator('.send button').tap();
+      await page.waitForURL('**/jobs/recent?stored=*');
+      return Date.parse((await stored(ref))?.finishedAt ?? '');
+    };
+    await page.clock.install();
+    const left = await record(async () => {
+      aheadMs = 3 * 3_600_000;
+      await page.clock.fastForward(aheadMs);
+      expect(await page.locator('[data-ended]').textContent()).toContain(' at ');
+    });
+    expect(Math.abs(left - (Date.now() + aheadMs))).toBeLessThan(120_000); // both to the minute
+    const set = await record(async () => {
+      await page.locator('summary', { hasText: 'ended' }).tap();
+      await page.getByLabel('Work ended').fill('2025-06-02T11:20');
+      await page.clock.fastForward(60_000);
+    });
+    expect(new Date(set).toISOString()).toMatch(/^2025-06-02T1/);
+    await context.close();
+    await later.stop();
   });
 
   it('weighs little, and is clean where a job begins, from an estimate or without', async () => {

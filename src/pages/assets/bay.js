@@ -12,32 +12,57 @@ const write = (name, value) => localStorage.setItem(name, JSON.stringify(value))
 const queue = () => read(queueName) ?? [];
 
 const form = document.querySelector('form.job');
-if (document.querySelector('.notice.done')) localStorage.removeItem(draftName);
 if (form) keepTyped(form);
 for (const one of document.querySelectorAll('form.later'))
   one.addEventListener('submit', (event) => sendOr(event, one));
 addEventListener('online', sendWaiting);
+addEventListener('offline', () => tell());
 setInterval(() => queue().some(({ wrong }) => !wrong) && sendWaiting(), retryMs);
 offerDraft();
 tell();
 sendWaiting();
 
 function keepTyped(jobForm) {
+  if (isFresh(jobForm)) keepTime(jobForm);
   jobForm.addEventListener('input', () => write(draftName, { at: Date.now(), entries: entriesOf(jobForm) }));
   jobForm.addEventListener('submit', (event) => {
-    if (event.submitter?.name !== 'reshape') return sendOr(event, jobForm);
+    if (event.submitter?.name !== 'reshape') {
+      goOn(jobForm);
+      return sendOr(event, jobForm);
+    }
     if (navigator.onLine) return;
     event.preventDefault();
     say('To add a part or take one away there has to be a connection. What you typed stays here.');
   });
 }
 
+/** Work ends when its form is sent, unless somebody says otherwise: a form may be opened long before. */
+function keepTime(jobForm) {
+  jobForm.elements.finishedAt.addEventListener('input', () => delete jobForm.dataset.ticking);
+  jobForm.dataset.ticking = '';
+  setInterval(() => goOn(jobForm), retryMs);
+}
+
+const opened = Date.now();
+/** By the clock of the shop, which the page came with, and the time that it has stood. */
+function goOn(jobForm) {
+  const ended = jobForm.elements.finishedAt;
+  const began = Date.parse(`${ended.defaultValue}Z`);
+  if (jobForm.dataset.ticking === undefined || Number.isNaN(began)) return;
+  ended.value = new Date(began + Date.now() - opened).toISOString().slice(0, 16);
+  jobForm.querySelector('[data-ended]').textContent = ended.value.replace('T', ' at ');
+}
+
+function isFresh(jobForm) {
+  return jobForm.dataset.fresh !== undefined;
+}
+
 /** Begun and not stored: it is the server that shows it again, with as many parts as it had. */
 function offerDraft() {
   const draft = read(draftName);
-  if (!draft || document.querySelector('.faults') || location.search.includes('stored=')) return;
+  if (!draft || document.querySelector('.faults')) return;
   if (Date.now() - draft.at > draftHours * 3_600_000) return localStorage.removeItem(draftName);
-  if (form && form.dataset.fresh === undefined) return; // this is it
+  if (form && !isFresh(form)) return; // this is it
   const begun = new Date(draft.at).toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
   const go = button('Go on with it', () => showAgain(draft.entries));
   const drop = button('Forget it', () => {
@@ -64,12 +89,25 @@ async function sendOr(event, sent) {
       'It did not arrive, and this phone keeps nothing for pages. Leave this page open and press again later.',
     );
   }
-  localStorage.removeItem(draftName);
-  // Pressed once is enough: the form makes room for what is said of it.
-  if (sent.contains(board)) sent.replaceWith(board);
-  else sent.remove();
+  if (sent === form) localStorage.removeItem(draftName);
+  makeRoom(sent);
   tell(answer);
   show();
+}
+
+/** Pressed once is enough: the form goes, and one that nobody has sent yet may be had again empty, without a connection. */
+function makeRoom(sent) {
+  if (sent === form) sent.before(board);
+  sent.remove();
+  if (sent !== form || !isFresh(sent)) return;
+  const another = button('Another such job', () => {
+    sent.reset();
+    sent.dataset.ticking = '';
+    goOn(sent);
+    another.replaceWith(sent);
+    sent.scrollIntoView();
+  });
+  board.after(another);
 }
 
 function say(text) {
@@ -85,7 +123,10 @@ function show() {
 
 let arrived;
 function leave(sent, submitter, answer) {
-  if (answer === 'stored') return location.assign(arrived);
+  if (answer === 'stored') {
+    if (sent === form) localStorage.removeItem(draftName);
+    return location.assign(arrived);
+  }
   // Once more as a plain form: the answer is a page that says what is to be mended, where it is.
   if (submitter?.name) sent.append(hidden(submitter.name, submitter.value));
   sent.submit();
@@ -134,11 +175,12 @@ function change(how) {
 
 function tell(why) {
   const all = queue();
-  board.hidden = all.length === 0;
+  board.hidden = all.length === 0 && navigator.onLine;
   board.replaceChildren(
     ...all.map(({ id, what, wrong, entries, action }) => {
       if (!wrong) return line(`${what} is kept on this phone and is sent when there is a connection.`);
       const mend = button('Look at it', () => {
+        if (!navigator.onLine) return say('To mend it there has to be a connection. It is kept until then.');
         change((list) => list.filter((one) => one.id !== id));
         if (action === '/jobs/new') write(draftName, { at: Date.now(), entries });
         showAgain(entries, action, false);
@@ -146,6 +188,10 @@ function tell(why) {
       return line(`${what} was sent and not taken: something is to be mended. `, mend);
     }),
   );
+  if (!navigator.onLine && all.length === 0)
+    board.append(
+      line('There is no connection. Go on as usual: what you send is kept on this phone until there is one.'),
+    );
   if (why === 'signed-out' && all.length > 0) {
     const link = document.createElement('a');
     link.href = `/sign-in?back=${encodeURIComponent('/jobs/recent')}`;
