@@ -148,11 +148,20 @@ function varianceOf(values: Float64Array): number {
   return covarianceOf(values, values);
 }
 
+/** In one pass, from the first entries: all are of one size, so nothing is lost to cancellation that matters here. */
 function covarianceOf(a: Float64Array, b: Float64Array): number {
-  const [meanA, meanB] = [meanOf(a), meanOf(b)];
-  let sum = 0;
-  for (let d = 0; d < a.length; d++) sum += (a[d] - meanA) * (b[d] - meanB);
-  return sum / (a.length - 1);
+  const n = a.length;
+  let sumA = 0;
+  let sumB = 0;
+  let products = 0;
+  for (let d = 0; d < n; d++) {
+    const fromA = a[d] - a[0];
+    const fromB = b[d] - b[0];
+    sumA += fromA;
+    sumB += fromB;
+    products += fromA * fromB;
+  }
+  return (products - (sumA * sumB) / n) / (n - 1);
 }
 
 function inWords({ piece, figure, share }: Bare): string {
