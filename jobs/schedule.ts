@@ -1,5 +1,6 @@
 import PgBoss from 'pg-boss';
 import type { Logger } from 'pino';
+import { dropOldImports } from '../src/store/imports.ts';
 import { isNightOpen } from '../src/store/nights.ts';
 import { inShop } from '../src/store/shop-scope.ts';
 import { listShopsForNightly } from '../src/store/shops.ts';
@@ -48,10 +49,11 @@ export async function startSchedule(deps: ScheduleDeps): Promise<{ stop(): Promi
   return { stop: () => boss.stop({ graceful: true, wait: true, timeout: 30_000 }) };
 }
 
-/** Sends on every shop whose latest night is still to be done. */
+/** Sends on every shop whose latest night is still to be done; on the way, sheets that were left lying for a day go. */
 export async function sweep(deps: ScheduleDeps, send: (due: NightOfShop) => Promise<unknown>): Promise<void> {
   for (const { shopId, timeZone } of await listShopsForNightly(deps.db)) {
     const { on: night } = latestNight(deps.now(), timeZone, deps.nightlyAt);
+    await inShop(deps.db, shopId, (tx) => dropOldImports(tx, deps.now()));
     if (await inShop(deps.db, shopId, (tx) => isNightOpen(tx, night))) await send({ shopId, night });
   }
 }

@@ -1,5 +1,5 @@
 import { unitsOf } from './csv-amounts.ts';
-import { readColumns } from './csv-columns.ts';
+import { type CellKind, readColumns } from './csv-columns.ts';
 import { type CsvMapping, columnOf, csvMapping } from './csv-mapping.ts';
 import type { ColumnProfile, CsvProfile } from './csv-profile.ts';
 import { headingPhrases, unitPhrases } from './csv-synonyms.ts';
@@ -78,10 +78,17 @@ function otherWay(name: string): readonly string[] {
 
 function scoreOf(target: Target, heading: string, column: ColumnProfile | undefined): number {
   const exact = readColumns.get(plainName(heading));
-  if (exact) return siNameOf(exact.path.join(), exact.of) === target.name ? exactScore : 0;
+  if (exact && !isOtherForm(exact.kind, column))
+    return siNameOf(exact.path.join(), exact.of) === target.name ? exactScore : 0;
   const byHeading = headingScore(target, heading);
   const byContent = column && column.filled > 0 ? contentScore(target, column) : 0;
   return byHeading === 0 && byContent < alone ? 0 : byHeading + byContent;
+}
+
+/** Headed as ours and not in our form of pairs: `labour` with bare minutes below. */
+function isOtherForm(kind: CellKind, column: ColumnProfile | undefined): boolean {
+  if (!column || column.filled === 0 || (kind !== 'labour' && kind !== 'checks')) return false;
+  return column.words.length > 0 && !column.words.some((word) => word.includes(':'));
 }
 
 /** Contents alone convince where all of them are words of the list. */
