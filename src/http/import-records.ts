@@ -47,17 +47,18 @@ async function* translated(rows: AsyncIterable<CsvRow>, { header, row }: Transla
   }
 }
 
-/** A day that could not be read is a day as this sheet writes them, not as ours does. */
+/** What the rules say to programs, said to whoever has the sheet in hand. */
 function inSheetsWords(sent: Sent, mapping: CsvMapping): Sent {
-  if (columnOf(mapping, 'finished_at') === undefined) return sent;
+  const isForeignDay = columnOf(mapping, 'finished_at') !== undefined;
   const form = mapping.dayOrder === 'day-month' ? '31/12/2025 or 31 Dec 2025' : '12/31/2025 or Dec 31, 2025';
   const worded = (fault: Fault): Fault => {
     const own = sent.inItsWords?.(fault) ?? fault;
-    if (fault.pointer !== '/finishedAt' || !own.message.includes('RFC 3339')) return own;
-    return {
-      ...own,
-      message: own.message.replace(/: [^:]*RFC 3339.*$/s, `: a day such as ${form}, with or without a time`),
-    };
+    if (isForeignDay && fault.pointer === '/finishedAt' && own.message.includes('RFC 3339'))
+      return {
+        ...own,
+        message: own.message.replace(/: [^:]*RFC 3339.*$/s, `: a day such as ${form}, with or without a time`),
+      };
+    return { ...own, message: own.message.replace(/; PUT \S+ adds it$/, '') };
   };
   return { ...sent, inItsWords: worded };
 }

@@ -89,7 +89,7 @@ export function Problems({ report, formats }: { report: ImportReport; formats: F
                 <td class="words">{ref ?? '–'}</td>
                 <td class="words">{fault.field === '' || fault.field === 'this' ? '–' : fault.field}</td>
                 <td class="words">{fault.value === undefined ? '–' : shown(fault.value)}</td>
-                <td class="words">{fault.message}</td>
+                <td class="words">{fault.message.replace(/; PUT with If-Match .*$/, '')}</td>
               </tr>
             ))}
           </tbody>

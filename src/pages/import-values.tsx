@@ -139,6 +139,7 @@ function Words({ target, form, mapping, profile, lists }: ImportValuesProps & { 
             form={form}
             name={`word-${name}.${i}`}
             label={`“${word}” is`}
+            hint={meant === '' ? 'Not known here: choose what it means.' : undefined}
             none="left out: as if nothing stood there"
             options={meanings(target, lists, word)}
             initial={meant}

@@ -1,9 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Role } from '../../src/domain/vocabulary.ts';
+import { changeImport, dropOldImports } from '../../src/store/imports.ts';
 import { putTechnicians } from '../../src/store/lists.ts';
 import { readRecord } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
-import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
+import { type AppUnderTest, now, startApp } from '../http/app-under-test.ts';
 import { choose, fieldsOf, sendFile } from './import-under-test.ts';
 import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
 
@@ -114,6 +115,46 @@ describe('contract: taking in a foreign sheet', () => {
     expect((await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1')))?.version).toBe(1);
   });
 
+  it('goes on after its process ended in the middle, and stores nothing twice', async () => {
+    const sheet = foreign.replaceAll('A1;', 'B1;').replaceAll('A2;', 'B2;');
+    const half = await sendFile(app, owner(), 'half.csv', sheet);
+    await choose(app, owner(), half, 'columns', {});
+    await choose(app, owner(), half, 'values', {});
+    const importId = half.replace('/import/', '');
+    const long = new Date(now.getTime() - 3_600_000);
+    await inShop(app.db, shopId, (tx) =>
+      changeImport(tx, importId, { state: 'taking', lineReached: 3, reachedAt: now }),
+    );
+    const going = await get(app, `${half}/result`, people.owner.cookie);
+    expect([going.headers.get('refresh'), (await going.text()).includes('line 3 of 6')]).toEqual(['2', true]);
+    await inShop(app.db, shopId, (tx) => changeImport(tx, importId, { reachedAt: long }));
+    const broken = await get(app, `${half}/result`, people.owner.cookie);
+    expect([broken.headers.get('refresh'), (await broken.text()).includes('broke off')]).toEqual([null, true]);
+    await post(app, `${half}/take-in`, {}, owner());
+    expect(await (await get(app, `${half}/result`, people.owner.cookie)).text()).toContain('2 jobs stored');
+    const pieces = await inShop(
+      app.db,
+      shopId,
+      ({ sql }) => sql`select 1 from import_piece where import_id = ${importId}`,
+    );
+    expect(pieces).toHaveLength(0);
+  });
+
+  it('keeps what was sent for a day and no longer', async () => {
+    const old = await sendFile(app, owner(), 'old.csv', foreign);
+    const importId = old.replace('/import/', '');
+    await inShop(app.db, shopId, (tx) => dropOldImports(tx, new Date(now.getTime() + 23 * 3_600_000)));
+    expect((await get(app, `${old}/columns`, people.owner.cookie)).status).toBe(200);
+    await inShop(app.db, shopId, (tx) => dropOldImports(tx, new Date(now.getTime() + 25 * 3_600_000)));
+    expect((await get(app, `${old}/columns`, people.owner.cookie)).status).toBe(404);
+    const pieces = await inShop(
+      app.db,
+      shopId,
+      ({ sql }) => sql`select 1 from import_piece where import_id = ${importId}`,
+    );
+    expect(pieces).toHaveLength(0);
+  });
+
   it('refuses what is not UTF-8, empty, or no CSV, with the reason', async () => {
     const said = async (content: string | Buffer) => (await sendFile(app, owner(), 'x.csv', content, 422)) as string;
     expect(await said(Buffer.from('Job;Na\xefve\r\n1;2', 'latin1'))).toContain('not UTF-8');
@@ -123,6 +164,7 @@ describe('contract: taking in a foreign sheet', () => {
   });
 
   it('keeps technician and desk out, and another shop’s owner', async () => {
+    const base = await sendFile(app, owner(), 'own.csv', foreign);
     for (const role of ['technician', 'desk'] as const) {
       const { cookie } = people[role];
       expect((await get(app, '/import', cookie)).status).toBe(403);
@@ -130,6 +172,7 @@ describe('contract: taking in a foreign sheet', () => {
       expect((await post(app, `${base}/take-in`, {}, { cookie })).status).toBe(403);
     }
     const other = await signedIn(app, (await app.openShop()).shopId, 'owner');
-    expect((await get(app, `${base}/result`, other.cookie)).status).toBe(404);
+    expect((await get(app, `${base}/columns`, other.cookie)).status).toBe(404);
+    expect((await get(app, `${base}/columns`, people.owner.cookie)).status).toBe(200);
   });
 });
