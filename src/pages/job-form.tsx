@@ -266,7 +266,7 @@ function Water({ form, units }: { form: FormState; units: Units }) {
         {litres('tank.cleanAfter', 'Clean tank after')}
         {litres('tank.wasteAfter', 'Waste tank after')}
       </div>
-      <details open={['/sprayedLitres', '/recoveredLitres'].some((p) => form.faults.some((f) => f.pointer === p))}>
+      <details open={litresAreOpen(form)}>
         <summary>Refilled, emptied, or litres known</summary>
         <div class="stack">
           <div class="row">
@@ -282,6 +282,11 @@ function Water({ form, units }: { form: FormState; units: Units }) {
       </details>
     </fieldset>
   );
+}
+
+/** Whoever mends a job has litres, not tank levels, before them. */
+function litresAreOpen(form: FormState): boolean {
+  return ['sprayedLitres', 'recoveredLitres'].some((name) => form.typed(name) || form.fault(name) !== undefined);
 }
 
 function More({ form, units, currency }: { form: FormState; units: Units; currency: string }) {
