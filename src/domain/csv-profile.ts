@@ -49,7 +49,24 @@ export async function profileOf(rows: AsyncIterable<CsvRow>): Promise<CsvProfile
   return header && { header, rows: count, lastLine, columns: counters.map((counter) => counter.profile()) };
 }
 
+/** Columns say the same again and again. */
+const mostKinds = 2000;
+
+function kindOf(text: string) {
+  const byPoint = readAmount(text, 'point') !== undefined;
+  const isComma = !byPoint && readAmount(text, 'comma') !== undefined;
+  const [dayFirst, monthFirst] = [readDay(text, 'day-month'), readDay(text, 'month-day')];
+  return {
+    isNumber: byPoint || isComma,
+    isComma,
+    isDay: dayFirst !== undefined || monthFirst !== undefined || isInstant(text),
+    isDayFirst: dayFirst !== undefined && monthFirst === undefined,
+    isMonthFirst: monthFirst !== undefined && dayFirst === undefined,
+  };
+}
+
 class ColumnCounter {
+  readonly #kinds = new Map<string, ReturnType<typeof kindOf>>();
   readonly #words = new Set<string>();
   #more = false;
   #filled = 0;
@@ -63,15 +80,14 @@ class ColumnCounter {
     const text = cell.trim();
     if (text === '') return;
     this.#filled += 1;
+    const kind = this.#kinds.get(text) ?? kindOf(text);
+    if (this.#kinds.size < mostKinds) this.#kinds.set(text, kind);
     this.#keep(text);
-    const byPoint = readAmount(text, 'point') !== undefined;
-    const byComma = !byPoint && readAmount(text, 'comma') !== undefined;
-    if (byPoint || byComma) this.#numbers += 1;
-    if (byComma) this.#commas += 1;
-    const [dayFirst, monthFirst] = [readDay(text, 'day-month'), readDay(text, 'month-day')];
-    if (dayFirst || monthFirst || isInstant(text)) this.#days += 1;
-    if (dayFirst && !monthFirst) this.#dayFirst += 1;
-    if (monthFirst && !dayFirst) this.#monthFirst += 1;
+    if (kind.isNumber) this.#numbers += 1;
+    if (kind.isComma) this.#commas += 1;
+    if (kind.isDay) this.#days += 1;
+    if (kind.isDayFirst) this.#dayFirst += 1;
+    if (kind.isMonthFirst) this.#monthFirst += 1;
   }
 
   profile(): ColumnProfile {

@@ -47,7 +47,7 @@ function plainReader(mapping: CsvMapping, name: string): CellReader | undefined 
   if (constant !== undefined) return () => constant;
   const at = columnOf(mapping, name);
   if (at === undefined || !target) return undefined;
-  const read = contentReader(mapping, target);
+  const read = remembered(contentReader(mapping, target));
   return (cells) => read(cells[at] ?? '');
 }
 
@@ -63,11 +63,26 @@ function contentReader(mapping: CsvMapping, target: Target): (cell: string) => s
   return (cell) => (words.has(cell.trim()) ? meant(cell.trim()) : cell);
 }
 
+/** Columns say the same again and again, and reading a word or a clock costs more than looking it up. */
+function remembered<T>(read: (cell: string) => T): (cell: string) => T {
+  const known = new Map<string, T>();
+  return (cell) => {
+    const before = known.get(cell);
+    if (before !== undefined) return before;
+    const made = read(cell);
+    if (known.size < mostRemembered) known.set(cell, made);
+    return made;
+  };
+}
+
+const mostRemembered = 2000;
+
 /** A day with its time in the same cell, in the next, or at the end of the working day; on the shop's clock. */
 function instantReader(mapping: CsvMapping, timeZone: string): CellReader | undefined {
   const at = columnOf(mapping, 'finished_at');
   const timeAt = columnOf(mapping, 'finished_time');
   if (at === undefined) return undefined;
+  const clock = remembered((local) => instantText(local, timeZone));
   return (cells) => {
     const cell = cells[at] ?? '';
     const text = cell.trim();
@@ -76,7 +91,7 @@ function instantReader(mapping: CsvMapping, timeZone: string): CellReader | unde
     const timeCell = timeAt === undefined ? '' : (cells[timeAt] ?? '').trim();
     const time = read.time ?? readTime(timeCell);
     if (time === undefined && timeCell !== '') return `${text} ${timeCell}`;
-    return instantText({ day: read.day, time }, mapping.endOfDay, timeZone) ?? cell;
+    return clock(`${read.day}T${time ?? mapping.endOfDay}`) ?? cell;
   };
 }
 

@@ -42,9 +42,9 @@ export function isInstant(cell: string): boolean {
   return /^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)$/i.test(cell);
 }
 
-/** The instant of a day and a time on the shop's clock, as RFC 3339. */
-export function instantText({ day, time }: CellDay, endOfDay: string, timeZone: string): string | undefined {
-  const instant = instantOfClock(`${day}T${time ?? endOfDay}`, timeZone);
+/** The instant of a local day and time on the shop's clock, as RFC 3339. */
+export function instantText(local: string, timeZone: string): string | undefined {
+  const instant = instantOfClock(local, timeZone);
   return instant && zonedMinute(instant, timeZone);
 }
 

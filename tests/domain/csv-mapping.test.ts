@@ -111,10 +111,8 @@ describe('contract: days, times and amounts as sheets write them', () => {
   });
 
   it('sets a day on the shop’s clock, summer and winter', () => {
-    expect(instantText({ day: '2025-07-01' }, '17:00', 'America/New_York')).toBe('2025-07-01T17:00:00-04:00');
-    expect(instantText({ day: '2025-01-01', time: '08:15' }, '17:00', 'America/New_York')).toBe(
-      '2025-01-01T08:15:00-05:00',
-    );
+    expect(instantText('2025-07-01T17:00', 'America/New_York')).toBe('2025-07-01T17:00:00-04:00');
+    expect(instantText('2025-01-01T08:15', 'America/New_York')).toBe('2025-01-01T08:15:00-05:00');
   });
 
   it('reads amounts with units, money and thousands, and ratios; what is no number stays', () => {
