@@ -25,8 +25,9 @@ export function UpgradeAnswer(props: AnswerProps) {
     <>
       <p class="answer">{upgradeSentence(report, ask, formats.money(ask.price))}</p>
       <p>
-        In place of {replaced}, {formats.number(report.jobsPerMonth, 1)} jobs a month, for {formats.money(ask.price)}; a{' '}
-        {report.grade} machine by {report.gradeFrom === 'request' ? 'what you said' : 'its suction and airflow'}.{' '}
+        In place of {replaced}, {formats.number(report.jobsPerMonth, 1)} jobs a month, for {formats.money(ask.price)};
+        taken as grade {report.grade}, from{' '}
+        {report.gradeFrom === 'request' ? 'what you said' : 'its suction and airflow'}.{' '}
         {trialText(report.trialJobs, formats)}
       </p>
       <PaidBack {...props} />

@@ -1,3 +1,4 @@
+import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createFitCache } from '../../src/http/fit-cache.ts';
 import { createReportSource } from '../../src/http/report-basis.ts';
@@ -53,16 +54,41 @@ describe.skipIf(!browser)('contract: the findings, in a browser', () => {
     await context.close();
   });
 
-  it('shows in each table the numbers of its file', async () => {
+  it('shows in each table the numbers of its file, and draws every line of it', async () => {
     const { page, context } = await visitAs(browser, site, 'owner', { screen: 'desk' });
-    for (const name of ['quotes', 'machines', 'wetness', 'comebacks']) {
+    const jobsIn = { quotes: 'jobs', machines: 'jobs', wetness: 'measured_jobs', comebacks: 'jobs' } as const;
+    for (const [name, column] of Object.entries(jobsIn)) {
       await page.goto(`/findings/${name}`);
+      const figure = page.locator('figure').first();
+      const rows = figure.locator('tbody tr').filter({ hasNotText: 'All jobs' });
+      const shown = await rows.locator('td:nth-child(2)').allTextContents();
       const file = await page.request.get(`/findings/${name}.csv`);
-      expect(file.headers()['content-type'], name).toContain('text/csv');
-      const lines = (await file.text()).trim().split(/\r?\n/);
-      const rows = await page.locator('figure').first().locator('tbody tr').count();
-      expect(lines.length - 1, name).toBeGreaterThanOrEqual(name === 'comebacks' ? rows - 1 : rows);
+      const told = parse(await file.text(), { columns: true }) as Record<string, string>[];
+      expect(shown, name).toEqual(told.map((row) => row[column]));
+      const drawn = { quotes: told.length + 1, machines: told.length - 1, wetness: 2 * told.length };
+      expect(await figure.locator('circle').count(), name).toBe({ ...drawn, comebacks: told.length + 1 }[name]);
     }
+    await context.close();
+  });
+
+  it('is asked and read by keyboard alone', async () => {
+    const { page, context } = await visitAs(browser, site, 'owner', { screen: 'desk' });
+    await page.goto('/findings/quotes');
+    const tabTo = async (what: string) => {
+      for (let i = 0; i < 80; i++) {
+        await page.keyboard.press('Tab');
+        if (await page.evaluate<boolean>(`document.activeElement?.matches(${JSON.stringify(what)})`)) return;
+      }
+      throw new Error(`${what} is not reached by the tab key`);
+    };
+    await tabTo('figure summary');
+    await page.keyboard.press('Enter');
+    expect(await page.locator('figure details').getAttribute('open')).not.toBeNull();
+    await tabTo('input[name="percent:number"]');
+    await page.keyboard.press('Control+A');
+    await page.keyboard.type('95');
+    await page.keyboard.press('Enter');
+    await page.getByText('you aim at 95 in 100').waitFor();
     await context.close();
   });
 

@@ -169,3 +169,15 @@ describe('contract: the page on water', () => {
     expect(html).toContain('What else could explain it');
   });
 });
+
+describe('contract: findings in the units of the shop', () => {
+  it('write water by the square foot where the shop does, and nothing by the square metre', async () => {
+    const { status } = await app.call('PUT', '/v1/settings', { key: shop.keys.owner, json: { units: 'us' } });
+    expect(status).toBe(200);
+    for (const name of ['comebacks', 'machines']) {
+      const { html } = await page(`/findings/${name}`);
+      expect(html, name).toContain('fl oz/ft²');
+      expect(html, name).not.toContain('L/m²');
+    }
+  });
+});
