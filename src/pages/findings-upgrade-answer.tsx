@@ -25,7 +25,7 @@ export function UpgradeAnswer(props: AnswerProps) {
     <>
       <p class="answer">{upgradeSentence(report, ask, formats.money(ask.price))}</p>
       <p>
-        In place of {replaced}, {formats.number(report.jobsPerMonth, 1)} jobs a month, for {formats.money(ask.price)};
+        In place of {replaced}, {formats.number(report.jobsPerMonth, 1)} jobs a month, for {formats.money(ask.price)},
         taken as grade {report.grade}, from{' '}
         {report.gradeFrom === 'request' ? 'what you said' : 'its suction and airflow'}.{' '}
         {trialText(report.trialJobs, formats)}
