@@ -1,10 +1,13 @@
 import { EvidencePage } from '../pages/trust-evidence.tsx';
+import { RecordingPage } from '../pages/trust-recording.tsx';
 import { TrackPage } from '../pages/trust-track.tsx';
+import { readMachines, readTechnicians } from '../store/lists.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import { show } from './pages-show.tsx';
 import { evidenceTable } from './pages-trust-tables.ts';
-import { trackTable } from './report-tables.ts';
+import { recordingTable, trackTable } from './report-tables.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
@@ -27,5 +30,20 @@ export function trustPages(deps: AppDeps, { reports }: Shared) {
     })
     .get('/findings/evidence.csv', guard('desk'), async (c) =>
       csvFile(c, 'evidence', evidenceTable(await reports.evidence(c.get('session').shop.shopId))),
+    )
+    .get('/findings/what-to-record', guard('owner'), async (c) => {
+      const { shopId } = c.get('session').shop;
+      const report = await reports.whatToRecord(shopId);
+      const names = await inShop(deps.db, shopId, namesByKey);
+      const page = { title: 'What to record', wide: true };
+      return show(c, page, <RecordingPage report={report} names={names} formats={c.get('formats')} />);
+    })
+    .get('/findings/what-to-record.csv', guard('owner'), async (c) =>
+      csvFile(c, 'what-to-record', recordingTable(await reports.whatToRecord(c.get('session').shop.shopId))),
     );
+}
+
+async function namesByKey(tx: ShopTransaction): Promise<ReadonlyMap<string, string>> {
+  const all = [...(await readTechnicians(tx)), ...(await readMachines(tx))];
+  return new Map(all.map(({ key, name }) => [key, name] as const));
 }

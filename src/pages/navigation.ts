@@ -50,6 +50,7 @@ export const areas: readonly Area[] = [
       { path: '/findings/evidence', label: 'Evidence', role: 'desk' },
       { path: '/findings/fits', label: 'Fits', role: 'desk' },
       { path: '/findings/rules', label: 'Rules of thumb', role: 'owner' },
+      { path: '/findings/what-to-record', label: 'What to record', role: 'owner' },
     ],
   },
   {

@@ -10,7 +10,12 @@ const browser = await openBrowser();
 
 /** All that the owner may see here; the desk sees the first three. */
 const forDesk = ['/findings/track-record', '/findings/evidence', '/findings/fits'];
-const forOwner = ['/findings/rules', '/findings/rules?figure=giving-up', '/findings/rules/passes.heavy'];
+const forOwner = [
+  '/findings/what-to-record',
+  '/findings/rules',
+  '/findings/rules?figure=giving-up',
+  '/findings/rules/passes.heavy',
+];
 
 const mostBytes = 150_000;
 /** In the page's own language: the tests are compiled without the browser's types. From a cache too. */
