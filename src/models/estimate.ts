@@ -6,12 +6,12 @@ import { type Caution, cautionsFor } from './cautions.ts';
 import { type ComebackRisk, comebackRisk } from './comebacks.ts';
 import { type CentralCases, centralCases } from './estimate/central-cases.ts';
 import { type Explanations, explain } from './estimate/drivers.ts';
-import { type EvidenceShares, evidenceShares } from './estimate/evidence.ts';
+import { type EvidenceShares, evidenceShares, hoursEvidence } from './estimate/evidence.ts';
 import { meanOf, middleMeanOf, type Quantiles, quantilesOf, significant } from './estimate/figure.ts';
 import { type PlannedWork, plannedWork } from './estimate/planned-work.ts';
 import { type Quote, quoteFor } from './estimate/quote.ts';
 import { type ReadyBy, readyBy } from './estimate/ready-by.ts';
-import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
+import { type JobDraws, simulateHours, simulateJob } from './estimate/simulate-job.ts';
 import type { PassesDraws } from './estimate/simulate-passes.ts';
 import { type Narrowing, wouldNarrow } from './estimate/would-narrow.ts';
 import type { ShopFit } from './shop-fit.ts';
@@ -111,6 +111,19 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     wouldNarrow: wouldNarrow(work, draws, fit.readingStepL),
     cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
   };
+}
+
+/** The quote of {@link estimateJob} alone, to the last digit, and how much of its hours is the shop's own: for many jobs at once. */
+export function quoteJob(fit: ShopFit, job: PlannedJob, context: EstimateContext): Quote & Evidence {
+  const work = plannedWork(fit, job, { ...context, now: startOfDay(context.now) });
+  const { passes, labourHours } = simulateHours(fit, work, context.nDraws ?? defaultDraws);
+  const cases = centralCases(
+    fit,
+    work,
+    passes.map(({ made }) => meanOf(made)),
+    0,
+  );
+  return { ...quoteFor(labourHours, job, context.settings), evidenceShare: hoursEvidence(fit, cases) };
 }
 
 /** Without a start the season is that of the day: an estimate asked for twice in a day is the same. */

@@ -4,7 +4,7 @@ import { minorDigits } from '../../src/domain/money.ts';
 import { shopSettings } from '../../src/domain/shop-settings.ts';
 import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
-import { type Estimate, type EstimateContext, estimateJob } from '../../src/models/estimate.ts';
+import { type Estimate, type EstimateContext, estimateJob, quoteJob } from '../../src/models/estimate.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 import { context, fitOf, machines, now, seats, technicians } from './shop-under-test.ts';
 
@@ -19,6 +19,17 @@ const nDraws = 4000;
 
 const shareFields = ['passes', 'labourHours', 'waterLPerM2', 'dryHours'] as const;
 const sharesOf = (estimate: Estimate) => shareFields.map((field) => estimate[field].evidenceShare);
+
+describe('identity: the quote alone', () => {
+  it('is that of the whole estimate, to the last digit, whoever does it and however it is cleaned', () => {
+    for (const plan of [job, seats({}, {}), seats({ method: 'spot', soil: 'heavy' }, { extractor: 'standard-1' })])
+      for (const draws of [500, 4000]) {
+        const { quote, labourHours } = estimateJob(fit, plan, { ...ours, nDraws: draws });
+        const alone = quoteJob(fit, plan, { ...ours, nDraws: draws });
+        expect(alone).toEqual({ ...quote, evidenceShare: labourHours.evidenceShare });
+      }
+  });
+});
 
 describe('how much of an estimate is the shop’s own', () => {
   it('is more with every doubling of its records, for each figure, and never all of it', () => {

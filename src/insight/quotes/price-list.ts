@@ -1,6 +1,6 @@
 import { type PlannedJobInput, plannedJob } from '../../domain/planned.ts';
 import { type BodyStyle, bodyStyles, type Soil, soils } from '../../domain/vocabulary.ts';
-import { type EstimateContext, estimateJob } from '../../models/estimate.ts';
+import { type EstimateContext, quoteJob } from '../../models/estimate.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 
 export interface ListPrice {
@@ -33,9 +33,8 @@ export function priceList(fit: ShopFit, context: EstimateContext): readonly List
             : { ...seat, area, soil, count: area === 'front-seat' ? 2 : 1 },
         );
         const plan = plannedJob.parse({ bodyStyle, seatsRemoved, sections });
-        const { quote, labourHours } = estimateJob(fit, plan, { ...context, nDraws });
-        const { hours, price, currency } = quote;
-        return { bodyStyle, soil, cleaned, hours, price, currency, evidenceShare: labourHours.evidenceShare };
+        const { hours, price, currency, evidenceShare } = quoteJob(fit, plan, { ...context, nDraws });
+        return { bodyStyle, soil, cleaned, hours, price, currency, evidenceShare };
       }),
     ),
   );

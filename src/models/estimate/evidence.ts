@@ -34,6 +34,11 @@ export function evidenceShares(fit: ShopFit, cases: CentralCases): EvidenceShare
   };
 }
 
+/** The share of the hours alone. */
+export function hoursEvidence(fit: ShopFit, cases: Pick<CentralCases, 'labour'>): number {
+  return share(variances(fit, 'labour', cases.labour));
+}
+
 function share({ withRecords, byRules }: Variances): number {
   return Math.max(0, Math.round(1000 * (1 - withRecords / byRules)) / 1000);
 }

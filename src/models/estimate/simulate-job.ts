@@ -33,6 +33,23 @@ const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
  * Always the same numbers for the same fit, plan and count of draws.
  */
 export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
+  const { options, draw, passes, labourHours } = begin(fit, work, nDraws);
+  const logWater = simulateWater(work, draw('water', ['lwet', 'dry']), passes, options, fit.dryHabits);
+  const dryHours = simulateDrying(draw('drying', []), logWater, dryingRate(work.job.drying ?? {}));
+  return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
+}
+
+/** The same draws of passes and hours without the water and the drying: for a price, which does not hang on them. */
+export function simulateHours(
+  fit: ShopFit,
+  work: PlannedWork,
+  nDraws: number,
+): Pick<JobDraws, 'passes' | 'labourHours'> {
+  const { passes, labourHours } = begin(fit, work, nDraws);
+  return { passes, labourHours };
+}
+
+function begin(fit: ShopFit, work: PlannedWork, nDraws: number) {
   const options = optionDraws(work, nDraws);
   const targets = jobTargets(fit, work);
   const draw = (name: ModelName, coefficients: readonly string[]) => {
@@ -42,9 +59,7 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
   const { error } = fit.models.labour.posterior;
   const passes = simulatePasses(draw('passes', []), fit.givingUp);
   const labourHours = simulateLabour(work, draw('labour', ['lpass']), passes, error);
-  const logWater = simulateWater(work, draw('water', ['lwet', 'dry']), passes, options, fit.dryHabits);
-  const dryHours = simulateDrying(draw('drying', []), logWater, dryingRate(work.job.drying ?? {}));
-  return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
+  return { options, draw, passes, labourHours };
 }
 
 function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[]) {
