@@ -3,6 +3,7 @@ import type { FinishedJob } from '../domain/record.ts';
 import { checkRecord } from '../domain/record-rules.ts';
 import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
 import { entriesOf, type FormEntry } from '../pages/job-entries.ts';
+import { jobFaultsInWords } from '../pages/job-fault-words.ts';
 import { changesBetween } from '../pages/records-changes.ts';
 import { jobHref } from '../pages/records-links.ts';
 import { asStoredWhereUntouched, withoutEmptyLines } from '../pages/records-mend.ts';
@@ -75,7 +76,8 @@ async function mend(
   const whole = { ...asStoredWhereUntouched(job, stored.record, units, timeZone), ref: stored.record.ref };
   const checked = checkRecord(whole, { now, ...(await readListKeys(tx)) });
   const wrong: readonly Fault[] = checked.ok ? faults : [...faults, ...checked.faults];
-  if (!checked.ok || wrong.length > 0) return mendPage(c, tx, { ...page, form: withFaults(form, wrong) });
+  if (!checked.ok || wrong.length > 0)
+    return mendPage(c, tx, { ...page, form: withFaults(form, jobFaultsInWords(wrong, form, units)) });
   return store(c, tx, page, checked.record);
 }
 
