@@ -1,6 +1,6 @@
 /**
  * Whether old records should count less: hours forecast month by month over the second of two years, from fits in which a record's weight halves
- * every 12 or 6 months against fits in which all count alike. A weight w is an error variance of sigma² / w. Shops in which nothing changed, in
+ * every 12 or 6 months, or which forget the first year, against fits in which all count alike. A weight w is an error variance of sigma² / w. Shops in which nothing changed, in
  * which the second year takes 30 % longer, and which slow down by 25 % a year all along.
  * CRPS in per cent of equal weights, given the passes made, with its standard error over shops.
  * Run: node --import tsx tests/bench/old-records.ts [seeds] [jobs]
@@ -22,6 +22,9 @@ const monthMs = (365.25 / 12) * 86_400_000;
 const end = Date.parse('2026-01-05');
 const begin = end - 24 * monthMs;
 const halfLives = [Number.POSITIVE_INFINITY, 12, 6];
+/** The third way: to forget all before the change, once so many jobs came since. */
+const change = 12;
+const fewestSince = 30;
 /** Hours times this, a given number of months after the beginning. */
 const scenarios: Readonly<Record<string, (months: number) => number>> = {
   'nothing changes': () => 1,
@@ -33,12 +36,12 @@ for (const [name, factor] of Object.entries(scenarios)) {
   const shops = (['lumps', 'strips'] as const).flatMap((kind) =>
     Array.from({ length: seeds }, (_, i) => scoresOf(kind, i + 1, factor)),
   );
-  const words = halfLives.slice(1).map((halfLife, k) => {
+  const words = [...halfLives.slice(1), undefined].map((halfLife, k) => {
     const percent = shops.map((scores) => 100 * ((scores[k + 1] ?? Number.NaN) / (scores[0] ?? Number.NaN) - 1));
     const mean = percent.reduce((sum, one) => sum + one, 0) / percent.length;
     const squares = percent.reduce((sum, one) => sum + (one - mean) ** 2, 0);
     const se = Math.sqrt(squares / (percent.length - 1) / percent.length);
-    return `half-life of ${halfLife} months ${mean.toFixed(1)} ± ${se.toFixed(1)} %`;
+    return `${halfLife === undefined ? 'since month 12 alone' : `half-life of ${halfLife} months`} ${mean.toFixed(1)} ± ${se.toFixed(1)} %`;
   });
   console.log(`${name}, ${shops.length} shops of ${jobs} jobs: ${words.join('; ')}`);
 }
@@ -58,15 +61,17 @@ function scoresOf(kind: 'lumps' | 'strips', seed: number, factor: (months: numbe
     const view = shopView(some, technicians, machines, ruleTable());
     return { layout: labourLayout(view), read: labourRows(view, labourLayout(view)), rules: view.rules };
   };
-  return halfLives.map((halfLife) => {
+  return [...halfLives, undefined].map((halfLife) => {
     let [sum, n] = [0, 0];
     for (let month = 12; month < 24; month++) {
-      const known = spread.filter(({ months }) => months < month);
+      const before = spread.filter(({ months }) => months < month);
+      const since = before.filter(({ months }) => months >= change);
+      const known = halfLife === undefined && since.length >= fewestSince ? since : before;
       const coming = spread.filter(({ months }) => months >= month && months < month + 1);
       if (coming.length === 0) continue;
       const { layout, read, rules } = rowsOf(known.map(({ job }) => job));
       const ages = known.map(({ months }) => month - months);
-      const forecast = fitted(read, priorsOf('labour', layout, rules), ages, halfLife);
+      const forecast = fitted(read, priorsOf('labour', layout, rules), ages, halfLife ?? Number.POSITIVE_INFINITY);
       const scores = forecast(rowsOf(coming.map(({ job }) => job)).read);
       sum += scores.reduce((all, one) => all + one, 0);
       n += scores.length;
