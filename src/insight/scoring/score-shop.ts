@@ -33,8 +33,8 @@ const mostMonths = 12;
 /** Jobs forecast a month, evenly over it: enough to judge by, and a large shop's first night does not wait for thousands. */
 const mostJobs = 30;
 /**
- * From so many jobs on the spreads of a month's fit are taken as known: that saves two thirds of its time and moves scores by less than
- * 0.3 % of themselves and coverage by less than one in a hundred, see tests/bench/plain-spreads.ts.
+ * From so many jobs on the spreads of a month's fit are taken as known: that saves two thirds of its time and moves scores by some
+ * tenths of a per cent and coverage by less than one in a hundred, see tests/bench/plain-spreads.ts.
  */
 const manyKnown = 400;
 
