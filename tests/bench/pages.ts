@@ -21,6 +21,7 @@ import { insertRecords, rowOf } from '../../src/store/records.ts';
 import { beginSession } from '../../src/store/sessions.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { createShop } from '../../src/store/shops.ts';
+import { formAsSent } from '../pages/form-as-sent.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const calls = Number(process.argv[2] ?? 15);
@@ -39,6 +40,7 @@ try {
   const others = ['/records?technician=t1&fabric=knit', `/records/job?${job}`, `/records/job/mend?${job}`];
   console.log(`${nJobs} jobs, ${calls} calls a page${' '.repeat(12)}first ms  median  slowest      kB`);
   for (const page of ['/start', '/account', ...named, ...others]) console.log(await lineOf(page, cookie));
+  console.log(await draftLine(cookie));
 } finally {
   await db.close();
   await rm(dataDir, { recursive: true });
@@ -54,6 +56,23 @@ async function lineOf(page: string, cookie: string): Promise<string> {
   const over = median > mostMs || kb > mostKb ? `  over ${mostMs} ms or ${mostKb} kB` : '';
   const figures = [first, median, slowest, kb].map((value) => value.toFixed(0).padStart(8)).join(' ');
   return `${page.slice(0, 40).padEnd(40)}${figures}${over}`;
+}
+
+/** The estimate as it is typed: what desk.js asks for after each change. */
+async function draftLine(cookie: string): Promise<string> {
+  const { html } = await call('/estimate', cookie);
+  const form = new URLSearchParams(formAsSent(html.replace(/<form [^>]*data-draft[^>]*>/, '<form class="stack job">')));
+  const times: number[] = [];
+  for (let i = 0; i < calls; i += 1) {
+    const begun = performance.now();
+    const headers = { Accept: 'text/html', Cookie: cookie, 'Sec-Fetch-Site': 'same-origin' };
+    const answer = await app.request('/estimate/draft', { method: 'POST', body: form, headers });
+    await answer.text();
+    if (answer.status !== 200) throw new Error(`the draft: ${answer.status}`);
+    times.push(performance.now() - begun);
+  }
+  times.sort((a, b) => a - b);
+  return `an estimate as it is typed: median ${times[Math.floor(calls / 2)]?.toFixed(0)} ms`;
 }
 
 async function call(page: string, cookie: string): Promise<{ readonly ms: number; readonly html: string }> {
