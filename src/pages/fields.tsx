@@ -77,7 +77,7 @@ interface QuantityProps extends FieldProps {
 export function StepperField({ initial, ...field }: FieldProps & { readonly initial?: number | undefined }) {
   const { form, name } = field;
   const step = (by: 1 | -1, says: string) => (
-    <button type="button" class="second step" data-step={by} hidden aria-label={`${field.label}: ${says}`}>
+    <button type="button" class="second step" data-step={by} aria-label={`${field.label}: ${says}`}>
       {by > 0 ? '+' : '−'}
     </button>
   );

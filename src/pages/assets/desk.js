@@ -6,7 +6,6 @@ const patienceMs = 300;
 let waiting;
 let asked;
 
-document.body.classList.add('scripted');
 form.addEventListener('input', (event) => {
   if (event.target.name === 'bodyStyle') tickUsual(event.target.value);
   clearTimeout(waiting);

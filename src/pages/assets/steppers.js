@@ -1,6 +1,5 @@
 // One less, one more: for wet hands. Without this script the number field alone does it.
 for (const button of document.querySelectorAll('[data-step]')) {
-  button.hidden = false;
   button.addEventListener('click', () => {
     const input = button.parentElement.querySelector('input');
     const now = Number.parseInt(input.value, 10) || 0;
