@@ -1,7 +1,7 @@
 import { PriceList } from '../pages/desk-prices.tsx';
 import type { AppDeps } from './env.ts';
-import { pageHeaders, show } from './pages-show.tsx';
-import { csvText } from './records-csv-text.ts';
+import { csvFile } from './pages-csv.ts';
+import { show } from './pages-show.tsx';
 import { pricesTable } from './report-tables.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
@@ -20,10 +20,6 @@ export function pricePages(deps: AppDeps, { reports }: Pick<Shared, 'reports'>) 
     })
     .get('/price-list.csv', guard, async (c) => {
       const { prices } = await reports.prices(c.get('session').shop.shopId);
-      return c.body(csvText(pricesTable(prices)), 200, {
-        ...pageHeaders,
-        'Content-Type': 'text/csv; charset=utf-8',
-        'Content-Disposition': 'attachment; filename="price-list.csv"',
-      });
+      return csvFile(c, 'price-list', pricesTable(prices));
     });
 }

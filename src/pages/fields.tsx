@@ -106,23 +106,17 @@ interface BoxesProps extends FieldProps {
 
 /** Several of a list, or none. */
 export function BoxesField({ options, ...field }: BoxesProps) {
-  const { form, name, label, hint } = field;
+  const { form, name } = field;
   const chosen = form.typedAll(name) ?? [];
-  const wrong = form.fault(name);
   return (
-    <fieldset class="field choice" id={idOf(form, name)} aria-describedby={described(field)}>
-      <legend>{label}</legend>
-      {hint && <Hint id={idOf(form, name)} hint={hint} />}
-      {wrong && <Wrong id={idOf(form, name)} fault={wrong} />}
-      <div class="choices">
-        {options.map(([value, text]) => (
-          <label>
-            <input type="checkbox" name={`${name}:list`} value={value} checked={chosen.includes(value)} />
-            <span>{text}</span>
-          </label>
-        ))}
-      </div>
-    </fieldset>
+    <Choices {...field}>
+      {options.map(([value, text]) => (
+        <label>
+          <input type="checkbox" name={`${name}:list`} value={value} checked={chosen.includes(value)} />
+          <span>{text}</span>
+        </label>
+      ))}
+    </Choices>
   );
 }
 
@@ -161,28 +155,36 @@ export function SelectField({ options, initial, none, ...field }: SelectProps) {
 
 /** A few answers side by side, each a large target. */
 export function ChoiceField({ options, initial, kind, ...field }: SelectProps) {
-  const { form, name, label, hint, required } = field;
+  const { form, name, required } = field;
   const chosen = form.typed(name) ?? initial;
+  return (
+    <Choices {...field}>
+      {options.map(([value, text]) => (
+        <label>
+          <input
+            type="radio"
+            name={kind ? `${name}:${kind}` : name}
+            value={value}
+            checked={value === chosen}
+            required={required}
+          />
+          <span>{text}</span>
+        </label>
+      ))}
+    </Choices>
+  );
+}
+
+/** The frame of answers that stand side by side. */
+function Choices({ children, ...field }: FieldProps & { readonly children?: Child }) {
+  const { form, name, label, hint } = field;
   const wrong = form.fault(name);
   return (
     <fieldset class="field choice" id={idOf(form, name)} aria-describedby={described(field)}>
       <legend>{label}</legend>
       {hint && <Hint id={idOf(form, name)} hint={hint} />}
       {wrong && <Wrong id={idOf(form, name)} fault={wrong} />}
-      <div class="choices">
-        {options.map(([value, text]) => (
-          <label>
-            <input
-              type="radio"
-              name={kind ? `${name}:${kind}` : name}
-              value={value}
-              checked={value === chosen}
-              required={required}
-            />
-            <span>{text}</span>
-          </label>
-        ))}
-      </div>
+      <div class="choices">{children}</div>
     </fieldset>
   );
 }

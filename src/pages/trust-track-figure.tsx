@@ -2,8 +2,9 @@ import { axisX, dot, ruleX, ruleY, text, tickY } from '@observablehq/plot';
 import type { MonthRecord, ScoreLine } from '../insight/track-record.ts';
 import type { ChartOptions } from './chart.ts';
 import { Figure, type FigureTable } from './figure.tsx';
+import { shareText } from './findings-words.ts';
 import type { Formats } from './format.ts';
-import { biasText, figureNames, monthName, monthTick, percentRange, scoreText, shareRange } from './trust-words.ts';
+import { biasText, figureNames, monthName, monthTick, percentRange, scoreText } from './trust-words.ts';
 
 interface TrackFigureProps {
   readonly months: readonly MonthRecord[];
@@ -159,7 +160,7 @@ function tableOf(months: readonly MonthRecord[], formats: Formats): FigureTable 
               scoreText(line.model, score, formats),
             ),
             percentRange(line.gainPercent, formats),
-            line.inside80 === null ? '–' : shareRange(line.inside80, formats),
+            line.inside80 === null ? '–' : shareText(line.inside80, formats),
             biasText(line.model, line.bias, formats),
           ])
         : [

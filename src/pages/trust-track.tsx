@@ -1,10 +1,11 @@
 import type { ModelRecord, TrackRecord } from '../insight/track-record.ts';
 import { trackSentence } from '../insight/track-sentence.ts';
 import { NumbersTable } from './figure.tsx';
+import { shareText } from './findings-words.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { TrackFigure } from './trust-track-figure.tsx';
-import { biasText, figureNames, missText, monthName, percentRange, scoreText, shareRange } from './trust-words.ts';
+import { biasText, figureNames, missText, monthName, percentRange, scoreText } from './trust-words.ts';
 
 interface TrackProps {
   readonly record: TrackRecord;
@@ -57,7 +58,7 @@ function sums(models: readonly ModelRecord[], formats: Formats) {
     rows: models.map((one) => [
       figureNames[one.model],
       formats.number(one.outcomes),
-      one.inside80 === null ? '–' : shareRange(one.inside80, formats),
+      one.inside80 === null ? '–' : shareText(one.inside80, formats),
       rangesHold[one.ranges],
       scoreText(one.model, one.meanScore, formats),
       missText(one.model, one.meanMiss, formats),

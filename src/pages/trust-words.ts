@@ -55,7 +55,3 @@ export function percentRange(range: Range | null, formats: Formats): string {
   ); // no "-0%"
   return `${middle} (${low} to ${high})`;
 }
-
-export function shareRange({ p05, p50, p95 }: Range, formats: Formats): string {
-  return `${formats.share(p50)} (${formats.share(p05)} to ${formats.share(p95)})`;
-}
