@@ -54,16 +54,18 @@ export function jobReadings(job: FinishedJob, sections: readonly DoneSection[]):
 }
 
 /**
- * Log litres a square metre as an interval: each tank reading is good to half a step, so their difference to a whole one.
+ * Log litres a square metre as an interval. Each tank reading is off by anything up to half a step, so their difference is off by a triangular
+ * amount up to a whole one, of variance step²/6: it is taken as the even spread of that variance, ± step/√2. The whole step either side would
+ * credit the reading with twice its error, and the spread between jobs would come out too small.
  * Exact where the step is negligible; where the interval reaches zero, only known to lie below its upper end.
  */
 export function logInterval(reading: WaterReading, stepL: number): LogInterval {
   const surfaceM2 = totalSurfaceM2(reading.sections);
   const left = reading.litresLeft;
   if (stepL < negligibleStep * left) return { lower: Math.log(left / surfaceM2), upper: Math.log(left / surfaceM2) };
-  // A step's own rounding (1.1 − 1.0 = 0.10000000000000009) must not turn "reaches zero" into a bound of 1e-16 L.
-  const least = left - stepL > stepL * 1e-6 ? left - stepL : 0;
-  return { lower: Math.log(least / surfaceM2), upper: Math.log((left + stepL) / surfaceM2) };
+  const half = stepL * Math.SQRT1_2;
+  const least = Math.max(0, left - half);
+  return { lower: Math.log(least / surfaceM2), upper: Math.log((left + half) / surfaceM2) };
 }
 
 interface Litres {

@@ -57,20 +57,32 @@ describe('a reading as the water model takes it', () => {
     return { sections: [section], litresLeft };
   };
 
-  it('lies within one step either way: half a step for each of two tanks', () => {
+  it('is an interval as wide as two tanks are off, each by half a step at most', () => {
     const { lower, upper } = logInterval(of(3), 1);
-    expect(Math.exp(lower)).toBeCloseTo(2 / 3, 12);
-    expect(Math.exp(upper)).toBeCloseTo(4 / 3, 12);
+    expect(Math.exp(lower)).toBeCloseTo((3 - Math.SQRT1_2) / 3, 12);
+    expect(Math.exp(upper)).toBeCloseTo((3 + Math.SQRT1_2) / 3, 12);
   });
 
-  it('is only known from above where the step reaches zero', () => {
-    for (const left of [0, 0.5, 1]) {
+  it('varies as much as the difference of two rounded readings', () => {
+    const random = createRandom(7, 1);
+    const off = Array.from({ length: 40_000 }, () => {
+      const [sprayed, recovered] = [random.between(5, 30), random.between(5, 30)];
+      return Math.round(sprayed) - Math.round(recovered) - (sprayed - recovered);
+    });
+    const variance = off.reduce((sum, value) => sum + value * value, 0) / off.length;
+    const { lower, upper } = logInterval(of(3), 1);
+    const width = 3 * (Math.exp(upper) - Math.exp(lower));
+    // 1/6 with a standard error of 0.0009
+    expect(width ** 2 / 12 / variance).toBeCloseTo(1, 1);
+    expect(Math.abs(width ** 2 / 12 - variance)).toBeLessThan(0.003);
+  });
+
+  it('is only known from above where the interval reaches zero', () => {
+    for (const left of [0, 0.5, 0.7]) {
       const { lower, upper } = logInterval(of(left), 1);
       expect(lower).toBe(Number.NEGATIVE_INFINITY);
-      expect(Math.exp(upper)).toBeCloseTo((left + 1) / 3, 12);
+      expect(Math.exp(upper)).toBeCloseTo((left + Math.SQRT1_2) / 3, 12);
     }
-    // 1.1 − 1.0 is a little more than 0.1 in binary: still zero.
-    expect(logInterval(of(1.1 - 1), 0.1).lower).toBe(Number.NEGATIVE_INFINITY);
   });
 
   it('is exact where the step is under three hundredths of it', () => {
@@ -83,12 +95,11 @@ describe('a reading as the water model takes it', () => {
   it('makes interval rows of whole litres', () => {
     const { observations, used } = rowsOf([measured(9, 7, 1), measured(12, 11, 2), measured(8, 5, 3)]);
     expect(used).toBe(3);
-    expect(Array.from(observations.upper, (log) => Math.round(1e6 * Math.exp(log)) / 1e6)).toEqual([
-      1, 0.666667, 1.333333,
-    ]);
-    expect(Array.from(observations.lower, (log) => Math.round(1e6 * Math.exp(log)) / 1e6)).toEqual([
-      0.333333, 0, 0.666667,
-    ]);
+    const half = Math.SQRT1_2;
+    for (const [i, left] of [2, 1, 3].entries()) {
+      expect(3 * Math.exp(observations.lower[i])).toBeCloseTo(left - half, 12);
+      expect(3 * Math.exp(observations.upper[i])).toBeCloseTo(left + half, 12);
+    }
     // 0.15² × (½² + ½²): two sections' own errors in their mean.
     for (const variance of observations.addedVariance ?? []) expect(variance).toBeCloseTo(0.15 ** 2 / 2, 12);
   });
