@@ -30,6 +30,14 @@ export function factorise(matrix: Float64Array, n: number, factor: Float64Array)
   return -1;
 }
 
+/** The factor of a matrix that has to be positive definite. Throws where it is not, with the column. */
+export function factorOf(matrix: Float64Array, n: number): Float64Array {
+  const factor = new Float64Array(packedLength(n));
+  const column = factorise(matrix, n, factor);
+  if (column >= 0) throw new Error(`column ${column} of ${n} depends on those before it`);
+  return factor;
+}
+
 /**
  * Factor of a covariance that may have rank less than n (the same predictor twice, no spread at all): a vanishing pivot gives an empty column.
  */

@@ -52,37 +52,61 @@ const wordings: Readonly<Record<ModelName, Wording>> = {
 };
 
 /**
- * The records that are more likely a slip of the pen than work: far from what the model expects of such a job, with the pull that they have
+ * The records that may be a slip of the pen rather than work: far from what the model expects of such a job, with the pull that they have
  * on this very expectation taken off.
  *
  * One step from the fit that read them: with h the row's leverage, its residual had it not been read is r / (1 − h), of variance s² / (1 − h).
  * `s` is held to what the rules of thumb hold likely, for the record itself has widened it.
  *
- * **Returns** one entry a record, by its farthest row; none where so many are far off that it is not the pen that slipped.
+ * **Returns** their refs; none where so many are far off that it is not the pen that slipped.
  * **Source** R. D. Cook and S. Weisberg, Residuals and Influence in Regression (1982), section 2.2 (deletion residuals).
  * **Checked** tests/models/far-off.test.ts
  */
-export function farOffRecords(
+export function suspectRecords(
   name: ModelName,
   { posterior }: Pick<FittedModel, 'posterior'>,
   read: ModelRows,
   rules: readonly RuleOfThumb[],
+): ReadonlySet<string> {
+  const [centre] = posterior.points;
+  const sigma = likelySigma(name, centre, rules);
+  const suspects = new Set(read.refs.filter((_, row) => isFar(deletionOf(centre, read, row, sigma))));
+  return suspects.size > Math.max(mostRecords, mostShare * read.used) ? new Set() : suspects;
+}
+
+/**
+ * Of suspect records those that are far off by what the others say, which were read without them: one absurd record can make a sound one
+ * look odd. Each with what was to be expected of it, by its farthest row.
+ *
+ * @param all the rows of all records, the suspects' among them
+ */
+export function farOffRecords(
+  name: ModelName,
+  { posterior }: Pick<FittedModel, 'posterior'>,
+  all: ModelRows,
+  rules: readonly RuleOfThumb[],
+  suspects: ReadonlySet<string>,
 ): readonly LeftOut[] {
   const [centre] = posterior.points;
-  const prior = ruleOf(rules, name, 'sigma');
-  const sigma = Math.min(centre.sigma, Math.exp(prior.mean + prior.sd));
-  const farthest = new Map<string, Deletion>();
-  read.refs.forEach((ref, row) => {
-    const deletion = deletionOf(centre, read, row, sigma);
-    if (isFar(deletion) && Math.abs(deletion.off) > Math.abs(farthest.get(ref)?.off ?? 0)) farthest.set(ref, deletion);
+  const sigma = likelySigma(name, centre, rules);
+  const farthest = new Map<string, Deviation>();
+  all.refs.forEach((ref, row) => {
+    if (!suspects.has(ref)) return;
+    const deviation = unreadOf(centre, all, row, sigma);
+    if (isFar(deviation) && Math.abs(deviation.off) > Math.abs(farthest.get(ref)?.off ?? 0))
+      farthest.set(ref, deviation);
   });
-  if (farthest.size > Math.max(mostRecords, mostShare * read.used)) return [];
   const half = halfRange[posterior.error.kind];
-  return [...farthest].map(([ref, deletion]) => ({ ref, ...told(name, deletion, half) }));
+  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(name, deviation, half) }));
+}
+
+function likelySigma(name: ModelName, { sigma }: PosteriorPoint, rules: readonly RuleOfThumb[]): number {
+  const prior = ruleOf(rules, name, 'sigma');
+  return Math.min(sigma, Math.exp(prior.mean + prior.sd));
 }
 
 /** A row against what would be expected of it had it not been read, log scale. */
-interface Deletion {
+interface Deviation {
   /** What it says, or the nearer end of what it leaves open. */
   readonly seen: number;
   readonly off: number;
@@ -90,16 +114,28 @@ interface Deletion {
   readonly sd: number;
 }
 
-function deletionOf(point: PosteriorPoint, { rows, observations }: ModelRows, row: number, sigma: number): Deletion {
-  const expected = observations.offset[row] + rowDot(rows, row, point.mode);
-  const seen = Math.min(Math.max(expected, observations.lower[row]), observations.upper[row]);
+function deletionOf(point: PosteriorPoint, { rows, observations }: ModelRows, row: number, sigma: number): Deviation {
+  const { expected, seen } = seenOf(point, { rows, observations }, row);
   if (Math.abs(seen - expected) < tooSmall) return { seen, off: 0, sd: sigma };
   const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0);
   const kept = Math.max(leastKept, 1 - rowVariance(point, rows, row) / variance);
   return { seen, off: (seen - expected) / kept, sd: Math.sqrt(variance / kept) };
 }
 
-function isFar({ off, sd }: Deletion): boolean {
+/** The same of a row that was not read. */
+function unreadOf(point: PosteriorPoint, { rows, observations }: ModelRows, row: number, sigma: number): Deviation {
+  const { expected, seen } = seenOf(point, { rows, observations }, row);
+  const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0) + rowVariance(point, rows, row);
+  return { seen, off: seen - expected, sd: Math.sqrt(variance) };
+}
+
+/** What is expected of a row, and what it says: its nearer end, where it leaves it open. */
+function seenOf(point: PosteriorPoint, { rows, observations }: Pick<ModelRows, 'rows' | 'observations'>, row: number) {
+  const expected = observations.offset[row] + rowDot(rows, row, point.mode);
+  return { expected, seen: Math.min(Math.max(expected, observations.lower[row]), observations.upper[row]) };
+}
+
+function isFar({ off, sd }: Deviation): boolean {
   return Math.abs(off) > Math.log(farFactor) && Math.abs(off) > farDeviations * sd;
 }
 
@@ -111,7 +147,7 @@ function rowVariance({ precisionFactor, mode }: PosteriorPoint, rows: SparseRows
   return z.reduce((sum, value) => sum + value * value, 0);
 }
 
-function told(name: ModelName, { seen, off, sd }: Deletion, half: number): Omit<LeftOut, 'ref'> {
+function told(name: ModelName, { seen, off, sd }: Deviation, half: number): Omit<LeftOut, 'ref'> {
   const { unit, seen: words, slip } = wordings[name];
   const figure = (log: number) => significant(Math.exp(log));
   const short = (value: number) => String(Number(value.toPrecision(2)));

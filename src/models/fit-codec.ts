@@ -3,16 +3,18 @@ import { areas } from '../domain/vocabulary.ts';
 import { packedLength } from '../inference/cholesky.ts';
 import type { Posterior } from '../inference/types.ts';
 import { decodeDoubles, encodeDoubles } from './base64-doubles.ts';
-import { columnCount } from './layout.ts';
+import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 3;
+export const fitVersion = 4;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
   const models = mapModels(fit.models, (model) => ({ ...model, posterior: encodePosterior(model.posterior) }));
-  return JSON.stringify({ version: fitVersion, ...fit, models });
+  const { onWater, rest } = fit.dryingGivenWater;
+  const dryingGivenWater = { onWater: encodeDoubles(onWater), rest: encodePosterior(rest) };
+  return JSON.stringify({ version: fitVersion, ...fit, models, dryingGivenWater });
 }
 
 /**
@@ -20,8 +22,16 @@ export function encodeShopFit(fit: ShopFit): string {
  * Throws where the text is not a fit of this version, or its parts do not fit together: nothing is guessed.
  */
 export function decodeShopFit(text: string): ShopFit {
-  const { version: _, models, ...fit } = encodedFit.parse(JSON.parse(text));
-  return { ...fit, models: mapModels(models, decodeModel) };
+  const { version: _, models: encoded, dryingGivenWater, ...fit } = encodedFit.parse(JSON.parse(text));
+  const models = mapModels(encoded, decodeModel);
+  const { water, drying } = models;
+  const onWater = doubles(
+    dryingGivenWater.onWater,
+    columnCount(drying.layout) * columnCount(water.layout),
+    'dryingGivenWater.onWater',
+  );
+  const rest = decodePosterior(dryingGivenWater.rest, drying.layout);
+  return { ...fit, models, dryingGivenWater: { onWater, rest } };
 }
 
 /** The same, but undefined where the text is a fit of another version of the program. */
@@ -44,7 +54,10 @@ function encodePosterior(posterior: Posterior): EncodedPosterior {
 }
 
 function decodeModel(model: EncodedModel): FittedModel {
-  const { posterior, layout } = model;
+  return { ...model, posterior: decodePosterior(model.posterior, model.layout) };
+}
+
+function decodePosterior(posterior: EncodedPosterior, layout: Layout): Posterior {
   const { nColumns, name } = posterior;
   if (nColumns !== columnCount(layout))
     throw new RangeError(`${name}: ${nColumns} columns, but its layout has ${columnCount(layout)}`);
@@ -54,7 +67,7 @@ function decodeModel(model: EncodedModel): FittedModel {
     mode: doubles(point.mode, nColumns, `${name}.mode`),
     precisionFactor: doubles(point.precisionFactor, packedLength(nColumns), `${name}.precisionFactor`),
   }));
-  return { ...model, posterior: { ...posterior, points } };
+  return { ...posterior, points };
 }
 
 function doubles(text: string, length: number, what: string): Float64Array {
@@ -134,6 +147,7 @@ const encodedFit = z.object({
     }),
   ),
   models: z.object({ passes: encodedModel, labour: encodedModel, water: encodedModel, drying: encodedModel }),
+  dryingGivenWater: z.object({ onWater: z.string(), rest: encodedPosterior }),
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),
   comebacks: cases.extend({ byMethod: z.object({ spot: cases, extraction: cases, 'spot-then-extraction': cases }) }),
   surfaceRatios: z.record(z.enum(areas), z.number()),

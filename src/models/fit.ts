@@ -4,11 +4,11 @@ import type { FinishedJob } from '../domain/record.ts';
 import { type FitOptions, fitRegression } from '../inference/fit.ts';
 import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
-import { farOffRecords } from './far-off.ts';
+import { farOffRecords, suspectRecords } from './far-off.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
-import { columnCount, type Layout, priorsOf } from './layout.ts';
-import { dryingLayout, dryingRows } from './rows/drying-rows.ts';
+import { behindScores, columnCount, type Layout, priorsOf } from './layout.ts';
+import { dryingLayout, dryingRowsOnWater, withoutScores } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
 import type { LeftOut, ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
@@ -16,7 +16,8 @@ import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 import { type ShopView, shopView } from './shop-view.ts';
-import { waterForecast } from './water-forecast.ts';
+import { type DryingGivenWater, separated } from './water-and-drying.ts';
+import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
 /** What a fit is made from: finished jobs in any order, the shop's lists, its adjusted rules, and the fit before. */
 export interface FitInput {
@@ -50,7 +51,7 @@ const normalError: ErrorDistribution = { kind: 'normal' };
 /**
  * Fits the four models to a shop's records; with none it is the rules of thumb themselves. A record that is absurd to a model, and not
  * confirmed, is left out of that model; where its passes are, of all that read them.
- * Drying is fitted last: where litres were not read it takes the water model's forecast of them.
+ * Drying is fitted last, on the water model's forecast of the litres, and what it tells of them goes back into the water model.
  * A model that cannot be fitted is taken over from the fit before, or from the rules of thumb, and says so: what keeps one figure from being
  * learnt is no reason to keep the shop from the other three.
  * Returns the fit, or every failure by name where no model could be fitted: the caller keeps the fit it had.
@@ -69,16 +70,28 @@ export function fitShop(input: FitInput): ShopFitResult {
   const passes = learnt({ name: 'passes', shop, layout: passesLayout(shop), read: passesRows, error: normalError });
   // Every other model reads the passes too: where they are absurd, none of them can.
   const doubtful = farOffOf(passes.model);
-  const rest = { shop: without(shop, doubtful), doubtful };
+  const rest = { shop: without(shop, refsOf(doubtful)), doubtful };
   const labour = learnt({ name: 'labour', layout: labourLayout(shop), read: labourRows, error: labourError, ...rest });
   const water = learnt({ name: 'water', layout: waterLayout(shop), read: waterRows, error: normalError, ...rest });
   const litres = waterForecast(water.model);
-  const readDrying = (of: ShopView, layout: Layout) => dryingRows(of, layout, litres);
-  const drying = learnt({ name: 'drying', layout: dryingLayout(shop), read: readDrying, error: normalError, ...rest });
+  const drying = learnt(dryingInput(rest, litres));
   if (failures.length === modelNames.length) return { status: 'failed', failures };
-  const models = { passes: passes.model, labour: labour.model, water: water.model, drying: drying.model };
-  const rows = { passes: passes.rows, labour: labour.rows, water: water.rows, drying: drying.rows };
-  return { status: 'fitted', fit: shopFit(input, rest.shop, models), rows };
+  const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
+  const models = { passes: passes.model, labour: labour.model, ...both };
+  const rows = {
+    passes: passes.rows,
+    labour: labour.rows,
+    water: water.rows,
+    drying: withoutScores(drying.rows, dryingLayout(rest.shop)),
+  };
+  return { status: 'fitted', fit: shopFit(input, rest.shop, models, dryingGivenWater), rows };
+}
+
+/** Drying is fitted with what is open in the water model as terms of its own: rows that hang on the same litres then say so. */
+function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, water: WaterForecast): ModelInput {
+  const read = (shop: ShopView, layout: Layout) => dryingRowsOnWater(shop, layout, water);
+  const scores = columnCount(water.layout);
+  return { name: 'drying', layout: dryingLayout(rest.shop), read, error: normalError, scores, ...rest };
 }
 
 interface FittedRows {
@@ -93,21 +106,34 @@ interface ModelInput {
   readonly layout: Layout;
   readonly read: (shop: ShopView, layout: Layout) => ModelRows;
   readonly error: ErrorDistribution;
+  /** Columns before those of the layout: standard scores, N(0, 1) each. */
+  readonly scores?: number;
   readonly doubtful?: readonly LeftOut[];
 }
 
 function fitModel(model: ModelInput, { warmStart, confirmed, integrate }: FitInput): FittedRows | FitFailure {
   const { name, shop, layout, read, doubtful = [] } = model;
   const fitRows = (rows: ModelRows, start: FittedModel | undefined) =>
-    fittedRows(model, rows, { ...startFrom(start, layout), integrate });
+    fittedRows(model, rows, { ...startFrom(start, model), integrate });
   const all = read(shop, layout);
   const first = fitRows(all, warmStart?.models[name]);
   if (isFailure(first)) return first;
-  const far = farOffRecords(name, first, all, shop.rules).filter(({ ref }) => !confirmed?.includes(ref));
-  const rows = far.length === 0 ? all : read(without(shop, far), layout);
-  const again = far.length === 0 ? first : fitRows(rows, first);
+  const suspects = new Set(
+    [...suspectRecords(name, first, all, shop.rules)].filter((ref) => !confirmed?.includes(ref)),
+  );
+  if (suspects.size === 0) return { model: { ...first, leftOut: [...first.leftOut, ...doubtful] }, rows: all };
+  const fitWithout = (refs: ReadonlySet<string>, start: FittedModel) => {
+    const rows = read(without(shop, refs), layout);
+    const model = fitRows(rows, start);
+    return isFailure(model) ? model : { model, rows };
+  };
+  const others = fitWithout(suspects, first);
+  if (isFailure(others)) return others;
+  const far = farOffRecords(name, others.model, all, shop.rules, suspects);
+  const again = far.length === suspects.size ? others : fitWithout(refsOf(far), others.model);
   if (isFailure(again)) return again;
-  return { model: { ...again, leftOut: [...again.leftOut, ...far, ...doubtful] }, rows };
+  const { model: fitted, rows } = again;
+  return { model: { ...fitted, leftOut: [...fitted.leftOut, ...far, ...doubtful] }, rows };
 }
 
 /** The model of the fit before where it had learnt anything, else the rules of thumb alone; neither was fitted to any row of now. */
@@ -125,34 +151,51 @@ function farOffOf({ leftOut }: FittedModel): readonly LeftOut[] {
   return leftOut.filter(({ farOff }) => farOff !== undefined);
 }
 
-function without(shop: ShopView, records: readonly LeftOut[]): ShopView {
-  const refs = new Set(records.map(({ ref }) => ref));
-  return records.length === 0 ? shop : { ...shop, jobs: shop.jobs.filter(({ job }) => !refs.has(job.ref)) };
+function refsOf(records: readonly LeftOut[]): ReadonlySet<string> {
+  return new Set(records.map(({ ref }) => ref));
+}
+
+function without(shop: ShopView, refs: ReadonlySet<string>): ShopView {
+  return refs.size === 0 ? shop : { ...shop, jobs: shop.jobs.filter(({ job }) => !refs.has(job.ref)) };
 }
 
 function fittedRows(
-  { name, shop, layout, error }: Omit<ModelInput, 'doubtful'>,
+  { name, shop, layout, error, scores = 0 }: Omit<ModelInput, 'doubtful'>,
   { rows, observations, used, leftOut, readingSd }: ModelRows,
   options: FitOptions,
 ): FittedModel | FitFailure {
-  const { fixed, groups, sigma } = priorsOf(name, layout, shop.rules);
+  const { fixed, groups, sigma } = behindScores(priorsOf(name, layout, shop.rules), scores);
   const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
   const result = fitRegression(problem, options);
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
 }
 
-/** The former maximum is a place to begin only where its columns mean the same, and where there were records to have one. */
-function startFrom(former: FittedModel | undefined, layout: Layout) {
-  const isSame = former !== undefined && former.used > 0 && JSON.stringify(former.layout) === JSON.stringify(layout);
-  return isSame && former.posterior.nColumns === columnCount(layout) ? { start: former.posterior.points[0] } : {};
+/**
+ * The former maximum is a place to begin only where its columns mean the same, and where there were records to have one. The scores of a
+ * former water model are not those of this one: they begin at their means.
+ */
+function startFrom(former: FittedModel | undefined, { layout, scores = 0 }: ModelInput) {
+  if (former === undefined || former.used === 0 || JSON.stringify(former.layout) !== JSON.stringify(layout)) return {};
+  const [start] = former.posterior.points;
+  const missing = scores + columnCount(layout) - start.mode.length;
+  if (missing === 0) return { start };
+  return missing === scores
+    ? { start: { ...start, mode: Float64Array.from([...new Float64Array(scores), ...start.mode]) } }
+    : {};
 }
 
-function shopFit(input: FitInput, shop: ShopView, models: ShopFit['models']): ShopFit {
+function shopFit(
+  input: FitInput,
+  shop: ShopView,
+  models: ShopFit['models'],
+  dryingGivenWater: DryingGivenWater,
+): ShopFit {
   return {
     fittedAt: input.now.toISOString(),
     nJobs: input.records.length,
     rules: shop.rules,
     models,
+    dryingGivenWater,
     givingUp: givingUpCounts(
       shop.jobs.map(({ job }) => job),
       shop.rules,

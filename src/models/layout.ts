@@ -55,6 +55,22 @@ export function priorsOf(
   };
 }
 
+/** The priors of a model whose columns stand behind `count` standard scores, N(0, 1) each. */
+export function behindScores(
+  { fixed, groups, sigma }: ReturnType<typeof priorsOf>,
+  count: number,
+): ReturnType<typeof priorsOf> {
+  return {
+    fixed: {
+      names: [...Array.from({ length: count }, (_, k) => `score ${k + 1}`), ...fixed.names],
+      mean: Float64Array.from([...new Float64Array(count), ...fixed.mean]),
+      sd: Float64Array.from([...new Float64Array(count).fill(1), ...fixed.sd]),
+    },
+    groups: groups.map((group) => ({ ...group, first: count + group.first })),
+    sigma,
+  };
+}
+
 function groupsOf(layout: Layout, tauScale: (group: string) => number): readonly GroupBlock[] {
   const first = layout.terms.length;
   const people = layout.technicians.length + 1;

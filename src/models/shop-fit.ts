@@ -7,6 +7,7 @@ import type { Layout } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
+import type { DryingGivenWater } from './water-and-drying.ts';
 
 export const modelNames = ['passes', 'labour', 'water', 'drying'] as const satisfies readonly ModelName[];
 
@@ -31,6 +32,8 @@ export interface ShopFit {
   readonly nJobs: number;
   readonly rules: readonly RuleOfThumb[];
   readonly models: Readonly<Record<ModelName, FittedModel>>;
+  /** What ties the drying model to the water model. */
+  readonly dryingGivenWater: DryingGivenWater;
   readonly givingUp: GivingUp;
   readonly comebacks: ComebackCounts;
   readonly surfaceRatios: SurfaceRatios;

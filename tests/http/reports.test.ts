@@ -62,7 +62,7 @@ describe('contract: the owner’s reports', () => {
       expect((await get<Answered>(path)).answer.length, path).toBeGreaterThan(20);
       const csv = await app.call('GET', `/v1${path}`, { key: shop.keys.owner, headers: { Accept: 'text/csv' } });
       // The parser throws where a row has another number of cells than the header.
-      expect(parse(await csv.text()).length, path).toBeGreaterThan(2);
+      expect(parse(await csv.text()).length, path).toBeGreaterThan(1);
     }
   });
 

@@ -6,6 +6,7 @@ import { type Suggestion, whatToRecord } from '../../src/insight/teach/what-to-r
 import { fitShop } from '../../src/models/fit.ts';
 import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { shopView } from '../../src/models/shop-view.ts';
+import { waterAndDryingCovariance } from '../../src/models/water-and-drying.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
 import { mainTechnician } from '../../src/models/work-section.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
@@ -49,28 +50,50 @@ function withTenMore(technician: string): readonly FinishedJob[] {
   );
 }
 
-/** Mean variance of the forecasts of water over the shop's jobs, as a fit has it. */
-function waterVariance(fit: ShopFit): number {
+/** The base with ten more of somebody's jobs checked while they dried. */
+function withTenChecks(technician: string): readonly FinishedJob[] {
+  const isChecked = (job: FinishedJob) => (job.drying?.checks.length ?? 0) > 0;
+  const ten = full.records
+    .filter((job, i) => isOf(technician)(job) && isChecked(job) && !isChecked(base[i]))
+    .slice(0, 10);
+  expect(ten.length).toBe(10);
+  return full.records.map((job, i) => (ten.includes(job) ? { ...base[i], drying: job.drying } : base[i]));
+}
+
+/** Mean variance of the forecasts of one figure over the shop's jobs, as a fit has it. */
+function meanVariance(fit: ShopFit, figure: 'water' | 'drying'): number {
   const { surfaceRatios, dryHabits, readingStepL } = fit;
   const view = { ...shopView(base, technicians, machines, fit.rules), surfaceRatios, dryHabits, readingStepL };
   const forecast = waterForecast(fit.models.water);
-  const learning = learningFrom(fit.models.water.posterior);
+  const { covariance, nColumns } = waterAndDryingCovariance(fit);
+  const learning = learningFrom(covariance, nColumns);
   const variances = view.jobs.flatMap((done) => {
     const figures = jobFigures(fit, view, forecast, done);
-    return figures === undefined ? [] : [learning.variance(figures.water)];
+    return figures === undefined ? [] : [learning.variance(figures[figure])];
   });
   return variances.reduce((sum, value) => sum + value, 0) / variances.length;
 }
 
 describe('identity: what records would teach, against adding them and fitting again', () => {
-  const before = waterVariance(baseFit);
-  const gone = (technician: string) => 1 - waterVariance(fitted(withTenMore(technician))) / before;
+  const goneOf = (records: readonly FinishedJob[], figure: 'water' | 'drying') =>
+    1 - meanVariance(fitted(records), figure) / meanVariance(baseFit, figure);
+  const gone = (technician: string) => goneOf(withTenMore(technician), 'water');
 
   it('finds more to learn from somebody never measured than from one with twenty jobs', () => {
     const [ones, more] = [find('litres', 'tech-1'), find('litres', 'tech-2')];
     expect(ones?.jobsSoFar).toBe(0);
     expect(ones?.narrowsWater).toBeGreaterThan(3 * (more?.narrowsWater ?? 0));
     expect(gone('tech-1')).toBeGreaterThan(3 * gone('tech-2'));
+  });
+
+  it('ranks litres against drying checks as refitting does, for the water and for the hours until dry', () => {
+    const [litres, checks] = [find('litres', 'tech-1'), find('drying checks', 'tech-1')];
+    const ofLitres = (figure: 'water' | 'drying') => goneOf(withTenMore('tech-1'), figure);
+    const ofChecks = (figure: 'water' | 'drying') => goneOf(withTenChecks('tech-1'), figure);
+    expect(litres?.narrowsWater).toBeGreaterThan(checks?.narrowsWater ?? Number.NaN);
+    expect(ofLitres('water')).toBeGreaterThan(ofChecks('water'));
+    expect(checks?.narrowsDrying).toBeGreaterThan(litres?.narrowsDrying ?? Number.NaN);
+    expect(ofChecks('drying')).toBeGreaterThan(ofLitres('drying'));
   });
 });
 
@@ -85,7 +108,8 @@ describe('contract: what to record', () => {
 
   it('asks for drying checks where there are litres but no checks', () => {
     const [first] = told(full.records.map(unchecked)).suggestions;
-    expect(first).toMatchObject({ note: 'drying checks', jobsSoFar: 0, narrowsWater: 0 });
+    expect(first).toMatchObject({ note: 'drying checks', jobsSoFar: 0 });
+    expect(first.narrowsDrying).toBeGreaterThan(first.narrowsWater);
   });
 
   it('does not ask for more of somebody measured on many jobs, and ranks by what both figures gain', () => {

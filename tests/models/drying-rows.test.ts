@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { DryingCheck } from '../../src/domain/record.ts';
+import type { Observations, SparseRows } from '../../src/inference/types.ts';
 import { dryingRate } from '../../src/models/drying-air.ts';
-import { dryingLayout, dryingRows } from '../../src/models/rows/drying-rows.ts';
+import { columnCount } from '../../src/models/layout.ts';
+import { dryingLayout, dryingRowsOnWater } from '../../src/models/rows/drying-rows.ts';
 import { ruleTable } from '../../src/models/rule-table.ts';
 import { shopView } from '../../src/models/shop-view.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
@@ -12,7 +14,7 @@ const said = { airC: 20, rhPercent: 50, aid: 'open-doors' } as const;
 
 function rowsOf(...records: ReturnType<typeof done>[]) {
   const shop = shopView(records, technicians, machines, ruleTable());
-  return dryingRows(shop, dryingLayout(shop), water);
+  return dryingRowsOnWater(shop, dryingLayout(shop), water);
 }
 
 /** Fine readings elsewhere, so that the shop's reading step is 0.01 L. */
@@ -47,8 +49,8 @@ describe('what drying checks tell', () => {
 describe('the physical drying time of a record', () => {
   const checks = [wet(2), dry(6)];
   const job = (record: Parameters<typeof done>[2], section: Parameters<typeof done>[1] = {}) => {
-    const { observations } = rowsOf(done('a', section, { drying: { ...said, checks }, ...record }), fine);
-    return { offset: observations.offset[0], variance: observations.addedVariance?.[0] ?? 0 };
+    const { rows, observations } = rowsOf(done('a', section, { drying: { ...said, checks }, ...record }), fine);
+    return toldBy(rows, observations);
   };
   const { logRate } = dryingRate(said);
 
@@ -59,12 +61,13 @@ describe('the physical drying time of a record', () => {
     expect(variance).toBeLessThan(0.15 ** 2);
   });
 
-  it('is the water model’s forecast where none were read, its variance added', () => {
-    const { offset, variance } = job({});
+  it('is the water model’s forecast where none were read, open in its coefficients and in its error', () => {
+    const { offset, variance, shared } = job({});
     expect(offset).toBeCloseTo(-1.05 + 0.15 / Math.sqrt(Math.PI) - logRate, 2);
     // Rules of thumb: intercept 0.25², technician 0.2², extractor 0.15² and sigma about 0.18² e^(2 · 0.4²), nearly.
-    expect(variance).toBeGreaterThan(0.15);
-    expect(variance).toBeLessThan(0.22);
+    expect(variance + shared).toBeGreaterThan(0.15);
+    expect(variance + shared).toBeLessThan(0.22);
+    expect(shared).toBeGreaterThan(2 * variance);
   });
 
   it('is the same where what was read cannot be believed', () => {
@@ -73,19 +76,31 @@ describe('the physical drying time of a record', () => {
 
   it('is in between where the tanks were read too coarsely to tell', () => {
     const shop = [done('b', {}, { sprayedLitres: 9, recoveredLitres: 7 })];
-    const { observations } = rowsOf(
+    const { rows, observations } = rowsOf(
       done('a', {}, { drying: { ...said, checks }, sprayedLitres: 9, recoveredLitres: 8 }),
       ...shop,
     );
-    const unread = job({}).variance;
-    expect(observations.addedVariance?.[0]).toBeGreaterThan(0.15 ** 2);
-    expect(observations.addedVariance?.[0]).toBeLessThan(unread);
+    const read = job({ sprayedLitres: 9.9, recoveredLitres: 8.25 });
+    const coarse = toldBy(rows, observations);
+    const unread = job({});
+    expect(coarse.variance).toBeGreaterThan(read.variance);
+    expect(coarse.variance).toBeLessThan(unread.variance);
+    expect(coarse.shared).toBeGreaterThan(read.shared);
+    expect(coarse.shared).toBeLessThan(unread.shared);
   });
 
   it('is that of the wettest section: more passes there, more hours', () => {
     expect(job({}, { wetPasses: 4 }).offset - job({}).offset).toBeCloseTo(0.6 * Math.log(2), 2);
   });
 });
+
+/** Of the first row: its offset, its own variance, and what the water model's standard scores leave open in it, which all rows share. */
+function toldBy(rows: SparseRows, observations: Observations) {
+  let shared = 0;
+  for (let k = rows.rowStart[0]; k < rows.rowStart[1]; k++)
+    if (rows.column[k] < columnCount(water.layout)) shared += rows.value[k] ** 2;
+  return { offset: observations.offset[0], variance: observations.addedVariance?.[0] ?? 0, shared };
+}
 
 describe('air that nobody described', () => {
   it('is a typical bay, and makes the row less certain', () => {

@@ -72,6 +72,9 @@ describe.each([25, 100, 400])('contract: one absurd record among %i', (nJobs) =>
       const { seen, expected } = found[0].farOff ?? expect.fail('no figures');
       expect(seen > expected.p95).toBe(true);
       expect(expected.p05).toBeLessThan(expected.p95);
+      // What others let expect is a range that such work can have, not what the slip has pulled it to.
+      expect(expected.p95 / expected.p05).toBeLessThan(30);
+      expect(seen / expected.p95).toBeLessThan(200);
     }
   });
 });

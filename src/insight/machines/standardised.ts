@@ -1,6 +1,7 @@
 import { normalProbability } from '../../inference/normal.ts';
 import { drawCoefficients } from '../../inference/predict.ts';
 import { normalStore } from '../../inference/random.ts';
+import type { Posterior } from '../../inference/types.ts';
 import { dryingRate } from '../../models/drying-air.ts';
 import { extractorEntries } from '../../models/estimate/model-draws.ts';
 import type { MachineOption } from '../../models/estimate/planned-work.ts';
@@ -50,14 +51,28 @@ const seeds = { passes: 81, labour: 82, water: 83, drying: 84 } as const;
 const mostPasses = 12;
 const ordinary = { grade: 'standard' } as const;
 
-export function commonDraws({ models }: ShopFit, nDraws: number): CommonDraws {
-  const drawn = (name: keyof typeof seeds): Coefficients => {
-    const model = models[name];
-    const count = nDraws * model.posterior.nColumns;
-    const { coefficients, sigma } = drawCoefficients(model.posterior, normals(seeds[name], count), nDraws);
-    return { model, values: coefficients, sigma };
+export function commonDraws({ models, dryingGivenWater }: ShopFit, nDraws: number): CommonDraws {
+  const drawn = (name: keyof typeof seeds, posterior: Posterior): Coefficients => {
+    const count = nDraws * posterior.nColumns;
+    const { coefficients, sigma } = drawCoefficients(posterior, normals(seeds[name], count), nDraws);
+    return { model: models[name], values: coefficients, sigma };
   };
-  return { nDraws, passes: drawn('passes'), labour: drawn('labour'), water: drawn('water'), drying: drawn('drying') };
+  const water = drawn('water', models.water.posterior);
+  const drying = drawn('drying', dryingGivenWater.rest);
+  addOnWater(drying.values, dryingGivenWater.onWater, water.values, nDraws);
+  const passes = drawn('passes', models.passes.posterior);
+  const labour = drawn('labour', models.labour.posterior);
+  return { nDraws, passes, labour, water, drying };
+}
+
+/** The drying coefficients of each draw go with the water coefficients of the same. */
+function addOnWater(drying: Float64Array, onWater: Float64Array, water: Float64Array, nDraws: number): void {
+  const nWater = water.length / nDraws;
+  onWater.forEach((slope, k) => {
+    const to = Math.floor(k / nWater) * nDraws;
+    const from = (k % nWater) * nDraws;
+    if (slope !== 0) for (let d = 0; d < nDraws; d++) drying[to + d] += slope * water[from + d];
+  });
 }
 
 /**

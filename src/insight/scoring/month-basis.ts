@@ -4,7 +4,7 @@ import { fingerprintText, noText, withText } from './fingerprint.ts';
 import type { Unread } from './unread.ts';
 
 /** Raised whenever the same records would be scored otherwise, or scores are kept in another form: what is kept of before is then not taken over. */
-export const scoresVersion = 2;
+export const scoresVersion = 3;
 
 export function monthOf({ finishedAt }: FinishedJob): string {
   return new Date(finishedAt).toISOString().slice(0, 7);

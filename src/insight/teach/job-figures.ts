@@ -1,13 +1,15 @@
 import type { Entries } from '../../models/layout.ts';
-import { dryingPredictor, type WaterForecast } from '../../models/rows/drying-rows.ts';
+import { dryingPredictor } from '../../models/rows/drying-rows.ts';
 import { measuredEntries, ownErrorVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob, ShopView } from '../../models/shop-view.ts';
 import { sectionErrorVariance } from '../../models/terms/water-terms.ts';
+import { behindWater } from '../../models/water-and-drying.ts';
+import type { WaterForecast } from '../../models/water-forecast.ts';
 import { type DoneSection, isExtracted, totalSurfaceM2 } from '../../models/work-section.ts';
 import type { PossibleReading } from './learning.ts';
 
-/** One job of the mix: what its two figures hang on, and what measuring it would have said. */
+/** One job of the mix: what its two figures hang on, and what measuring it would have said; in the columns of water and drying together. */
 export interface JobFigures {
   readonly done: DoneJob;
   readonly wettest: DoneSection;
@@ -33,18 +35,20 @@ export function jobFigures(
 ): JobFigures | undefined {
   const predictor = dryingPredictor(view, fit.models.drying.layout, forecast, done);
   if (predictor === undefined) return undefined;
-  const { wettest, entries: drying, addedVariance, airVariance } = predictor;
+  const { wettest, addedVariance, airVariance } = predictor;
+  const drying = behindWater(fit, predictor.entries);
+  const water = measuredEntries(view, forecast.layout, done, [wettest]);
   const dryingSigma2 = meanSigma2(fit, 'drying');
   const waterNoise = forecast.meanSigma2 + sectionErrorVariance;
   return {
     done,
     wettest,
-    water: measuredEntries(view, forecast.layout, done, [wettest]),
-    drying,
+    water,
+    drying: [...water, ...drying],
     waterNoise,
     dryingNoise: waterNoise + dryingSigma2 + airVariance,
     tanks: tanksOf(fit, view, forecast, done),
-    checks: { entries: drying, variance: dryingSigma2 + addedVariance + checksVariance },
+    checks: { entries: [...predictor.water, ...drying], variance: dryingSigma2 + addedVariance + checksVariance },
   };
 }
 
@@ -53,7 +57,7 @@ function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: Do
   const extracted = done.sections.filter((section) => isExtracted(section) && section.wetPasses > 0);
   if (extracted.length === 0) return undefined;
   const entries = measuredEntries(view, forecast.layout, done, extracted);
-  const litres = Math.exp(forecast.moments(entries).mean) * totalSurfaceM2(extracted);
+  const litres = Math.exp(forecast.expected(entries)) * totalSurfaceM2(extracted);
   const blur = (fit.readingStepL / litres) ** 2 / 6;
   return { entries, variance: forecast.meanSigma2 + ownErrorVariance(extracted) + blur };
 }

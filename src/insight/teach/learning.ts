@@ -1,6 +1,4 @@
 import { factorise, packedLength, solveLower } from '../../inference/cholesky.ts';
-import { mixtureMoments } from '../../inference/mixture-moments.ts';
-import type { Posterior } from '../../inference/types.ts';
 import type { Entries } from '../../models/layout.ts';
 
 /** A reading that might be taken: the linear predictor that it tells of, and the variance with which it does. */
@@ -18,14 +16,12 @@ export interface Learning {
 }
 
 /**
- * A posterior as one normal distribution, with its mixture's mean and covariance, learnt on by linear readings with normal errors: what they
- * would say is not needed for how much they would say.
+ * Coefficients as one normal distribution of this packed covariance, learnt on by linear readings with normal errors: what they would say is
+ * not needed for how much they would say.
  *
  * **Checked** tests/insight/teach.test.ts, against refitting
  */
-export function learningFrom(posterior: Posterior): Learning {
-  const { covariance } = mixtureMoments(posterior);
-  const n = posterior.nColumns;
+export function learningFrom(covariance: Float64Array, n: number): Learning {
   const at = (i: number, j: number) => covariance[packedLength(Math.max(i, j)) + Math.min(i, j)];
   /** V z, from which each covariance with another predictor is a few products. */
   const image = (entries: Entries) => {

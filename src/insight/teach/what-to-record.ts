@@ -1,10 +1,12 @@
+import type { Entries } from '../../models/layout.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { shopView } from '../../models/shop-view.ts';
+import { waterAndDryingCovariance } from '../../models/water-and-drying.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type JobFigures, jobFigures } from './job-figures.ts';
 import { type JobGroup, jobGroups, type Noted } from './job-groups.ts';
-import { type Learning, learningFrom, type PossibleReading } from './learning.ts';
+import { learningFrom } from './learning.ts';
 
 /** Ten more readings of one kind on one kind of job, and what they would teach. */
 export interface Suggestion {
@@ -67,36 +69,29 @@ interface Gain {
   readonly narrowsDrying: number;
 }
 
-/** Forecast variances of both figures over the mix, and what a group's readings take off them. */
+/** Forecast variances of both figures over the mix, and what a group's readings take off them: litres tell of drying too, and checks of water. */
 function valuer(fit: ShopFit, mix: readonly JobFigures[]): (group: JobGroup) => Gain {
-  const water = learningFrom(fit.models.water.posterior);
-  const drying = learningFrom(fit.models.drying.posterior);
-  const ofWater = mean(mix.map((one) => water.variance(one.water)));
-  const ofDrying = mean(mix.map((one) => drying.variance(one.drying)));
-  const waterTotal = ofWater + mean(mix.map(({ waterNoise }) => waterNoise));
-  const dryingTotal = ofWater + ofDrying + mean(mix.map(({ dryingNoise }) => dryingNoise));
-  const taught = (by: Learning, readings: readonly PossibleReading[], of: 'water' | 'drying') =>
-    mean([
-      ...by.reductions(
-        tenOf(readings),
-        mix.map((one) => one[of]),
-      ),
-    ]);
+  const { covariance, nColumns } = waterAndDryingCovariance(fit);
+  const learning = learningFrom(covariance, nColumns);
+  const water = mix.map((one) => one.water);
+  const drying = mix.map((one) => one.drying);
+  const total = (targets: readonly Entries[], noise: readonly number[]) =>
+    mean(targets.map((target) => learning.variance(target))) + mean(noise);
+  const waterTotal = total(
+    water,
+    mix.map(({ waterNoise }) => waterNoise),
+  );
+  const dryingTotal = total(
+    drying,
+    mix.map(({ dryingNoise }) => dryingNoise),
+  );
   return ({ note, jobs }) => {
-    if (note === 'drying checks') {
-      const gone = taught(
-        drying,
-        jobs.map(({ checks }) => checks),
-        'drying',
-      );
-      return { narrowsWater: 0, narrowsDrying: narrowed(gone / dryingTotal) };
-    }
-    const gone = taught(
-      water,
-      jobs.flatMap(({ tanks }) => tanks ?? []),
-      'water',
-    );
-    return { narrowsWater: narrowed(gone / waterTotal), narrowsDrying: narrowed(gone / dryingTotal) };
+    const all = note === 'drying checks' ? jobs.map(({ checks }) => checks) : jobs.flatMap(({ tanks }) => tanks ?? []);
+    const gone = learning.reductions(tenOf(all), [...water, ...drying]);
+    return {
+      narrowsWater: narrowed(mean([...gone.subarray(0, mix.length)]) / waterTotal),
+      narrowsDrying: narrowed(mean([...gone.subarray(mix.length)]) / dryingTotal),
+    };
   };
 }
 

@@ -49,14 +49,14 @@ export function waterResiduals(
         technicianColumn(layout, undefined),
         layout.terms.length,
       );
-      const expected = forecast.moments(entries);
+      const expected = forecast.expected(entries);
       const variance = forecast.meanSigma2;
       const { lower, upper } = logInterval(reading, fit.readingStepL);
-      const seen = truncatedNormal({ mean: expected.mean, variance: variance + 0.15 }, lower, upper);
+      const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);
       found.push({
         ...nameOf(done),
         technician,
-        log: seen.mean - expected.mean,
+        log: seen.mean - expected,
         sd: Math.sqrt(variance + seen.variance),
       });
     }

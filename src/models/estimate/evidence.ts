@@ -2,6 +2,7 @@ import { predictorMoments } from '../../inference/predict.ts';
 import { columnCount, type Entries, priorsOf } from '../layout.ts';
 import { sparse } from '../rows/model-rows.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
+import { inWaterColumns } from '../water-and-drying.ts';
 import type { CentralCases } from './central-cases.ts';
 
 /** How much of each figure is the shop's own records: 0 is rule of thumb alone, 1 would be records alone. */
@@ -17,7 +18,7 @@ interface Variances {
   readonly byRules: number;
 }
 
-/** Share = max(0, 1 − Var(eta | records) / Var(eta | rules of thumb)); drying hangs on the water too, so its variances are summed. */
+/** Share = max(0, 1 − Var(eta | records) / Var(eta | rules of thumb)); drying hangs on the water too, so it is their sum that counts. */
 export function evidenceShares(fit: ShopFit, cases: CentralCases): EvidenceShares {
   const passes = variances(fit, 'passes', cases.passes);
   const labour = variances(fit, 'labour', cases.labour);
@@ -28,10 +29,17 @@ export function evidenceShares(fit: ShopFit, cases: CentralCases): EvidenceShare
     labourHours: share(labour),
     water: share(water),
     dryHours: share({
-      withRecords: water.withRecords + drying.withRecords,
+      withRecords: water.withRecords + drying.withRecords + 2 * covarianceOfBoth(fit, cases),
       byRules: water.byRules + drying.byRules,
     }),
   };
+}
+
+/** Of the predictors of water and drying: the drying's moves with the water by its slopes on the water's coefficients. */
+function covarianceOfBoth({ models, dryingGivenWater }: ShopFit, { water, drying }: CentralCases): number {
+  const rows = [{ entries: water }, { entries: inWaterColumns(dryingGivenWater, drying) }];
+  const { posterior, layout } = models.water;
+  return predictorMoments(posterior, sparse(rows, columnCount(layout))).covariance[1];
 }
 
 /** The share of the hours alone. */
@@ -45,9 +53,10 @@ function share({ withRecords, byRules }: Variances): number {
 
 function variances(fit: ShopFit, name: keyof ShopFit['models'], entries: Entries): Variances {
   const model = fit.models[name];
-  // A model that read nothing is its prior; its few points would show that only roughly.
   const byRules = priorVariance(fit, model, name, entries);
-  return { withRecords: model.used === 0 ? byRules : predictorVariance(model, entries), byRules };
+  // A model that learnt nothing is its prior; its few points would show that only roughly. Water learns from drying checks too.
+  const learnt = model.used > 0 || (name === 'water' && fit.models.drying.used > 0);
+  return { withRecords: learnt ? predictorVariance(model, entries) : byRules, byRules };
 }
 
 function predictorVariance({ posterior, layout }: FittedModel, entries: Entries): number {

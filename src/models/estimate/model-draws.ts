@@ -22,6 +22,8 @@ export interface ModelDraws {
   readonly levels: readonly Float64Array[];
   /** Single coefficients that meet something drawn elsewhere. */
   readonly coefficients: readonly Float64Array[];
+  /** Further predictors of the same model that something else hangs on. */
+  readonly further: readonly Float64Array[];
 }
 
 /**
@@ -29,26 +31,28 @@ export interface ModelDraws {
  * extractor that each draw takes. Like sections share one predictor: two front seats and a rear bench of one cloth are a single one to draw.
  */
 export function modelDraws(
-  model: FittedModel,
+  { layout, posterior }: Pick<FittedModel, 'layout' | 'posterior'>,
   targets: readonly Target[],
   coefficients: readonly string[],
   options: OptionDraws,
   random: { readonly stream: Stream; readonly shift: number },
+  further: (option: WorkOption) => readonly Entries[] = () => [],
 ): ModelDraws {
-  const { layout, posterior } = model;
   const places = distinctOf(targets);
   const single = coefficients.map((term): Entries => [[termColumn(layout, term), 1]]);
   const sets = options.options.map((option) => [
     ...places.distinct.map((target) => targetEntries(layout, target, option)),
     ...single,
+    ...further(option),
   ]);
-  const size = places.distinct.length + single.length;
+  const size = sets[0].length;
   const normals = predictorNormals(random.stream, options.option.length, size);
   const draws = drawByOption(posterior, distinctRows(layout, sets), options.option, normals, random.shift);
   return {
     sigma: draws.sigma,
     levels: places.placeOf.map((place) => draws.eta[place]),
-    coefficients: draws.eta.slice(places.distinct.length),
+    coefficients: draws.eta.slice(places.distinct.length, places.distinct.length + single.length),
+    further: draws.eta.slice(places.distinct.length + single.length),
   };
 }
 
@@ -62,7 +66,7 @@ function gradeEntries(layout: Layout, grade: Grade): Entries {
   return grade === 'standard' ? [] : [[termColumn(layout, grade), 1]];
 }
 
-function targetEntries(layout: Layout, { base, people, extractor }: Target, option: WorkOption): Entries {
+export function targetEntries(layout: Layout, { base, people, extractor }: Target, option: WorkOption): Entries {
   return [
     ...base,
     ...people.map(({ named, weight }) => [technicianColumn(layout, named ?? option.technician), weight] as const),
@@ -81,7 +85,11 @@ function distinctRows(layout: Layout, sets: readonly (readonly Entries[])[]) {
   return { rows, rowOf: sets.map((_, o) => Int32Array.from(placeOf.slice(o * size, (o + 1) * size))) };
 }
 
-function distinctOf<T>(values: readonly T[]): { readonly distinct: readonly T[]; readonly placeOf: readonly number[] } {
+/** Each value once, and where each of the list is found among them. */
+export function distinctOf<T>(values: readonly T[]): {
+  readonly distinct: readonly T[];
+  readonly placeOf: readonly number[];
+} {
   const placeByName = new Map<string, number>();
   const distinct: T[] = [];
   const placeOf = values.map((value) => {

@@ -1,11 +1,13 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import { dryingRate } from '../drying-air.ts';
-import type { ShopFit } from '../shop-fit.ts';
+import type { Entries } from '../layout.ts';
+import type { FittedModel, ShopFit } from '../shop-fit.ts';
 import { isExtracted } from '../work-section.ts';
 import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
+import { dryingOnWater } from './drying-on-water.ts';
 import { jobTargets } from './job-targets.ts';
 import { modelDraws } from './model-draws.ts';
-import { optionDraws } from './option-draws.ts';
+import { optionDraws, type WorkOption } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
 import { simulateDrying } from './simulate-drying.ts';
 import { simulateLabour } from './simulate-labour.ts';
@@ -33,9 +35,13 @@ const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
  * Always the same numbers for the same fit, plan and count of draws.
  */
 export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
-  const { options, draw, passes, labourHours } = begin(fit, work, nDraws);
-  const logWater = simulateWater(work, draw('water', ['lwet', 'dry']), passes, options, fit.dryHabits);
-  const dryHours = simulateDrying(draw('drying', []), logWater, dryingRate(work.job.drying ?? {}));
+  const { options, draw, passes, labourHours, targets } = begin(fit, work, nDraws);
+  const onWater = dryingOnWater(fit, targets.drying);
+  const water = draw('water', fit.models.water, ['lwet', 'dry'], onWater.entries);
+  const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
+  const { layout } = fit.models.drying;
+  const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, []), water);
+  const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}));
   return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
 }
 
@@ -52,14 +58,21 @@ export function simulateHours(
 function begin(fit: ShopFit, work: PlannedWork, nDraws: number) {
   const options = optionDraws(work, nDraws);
   const targets = jobTargets(fit, work);
-  const draw = (name: ModelName, coefficients: readonly string[]) => {
+  const draw = (
+    name: ModelName,
+    model: Pick<FittedModel, 'layout' | 'posterior'>,
+    coefficients: readonly string[],
+    further?: (option: WorkOption) => readonly Entries[],
+  ) => {
     const shift = Math.floor((order.indexOf(name) * nDraws) / order.length);
-    return modelDraws(fit.models[name], targets[name], coefficients, options, { stream: `${name}Predictors`, shift });
+    const random = { stream: `${name}Predictors`, shift } as const;
+    return modelDraws(model, targets[name], coefficients, options, random, further);
   };
-  const { error } = fit.models.labour.posterior;
-  const passes = simulatePasses(draw('passes', []), fit.givingUp);
-  const labourHours = simulateLabour(work, draw('labour', ['lpass']), passes, error);
-  return { options, draw, passes, labourHours };
+  const { models } = fit;
+  const passes = simulatePasses(draw('passes', models.passes, []), fit.givingUp);
+  const ofLabour = draw('labour', models.labour, ['lpass']);
+  const labourHours = simulateLabour(work, ofLabour, passes, models.labour.posterior.error);
+  return { options, draw, passes, labourHours, targets };
 }
 
 function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[]) {

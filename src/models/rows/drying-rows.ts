@@ -1,6 +1,6 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { dryingRate } from '../drying-air.ts';
-import { expectedMax, type Moments } from '../expected-max.ts';
+import { expectedMax } from '../expected-max.ts';
 import { columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
@@ -8,16 +8,10 @@ import { type DryingCase, dryingTerms } from '../terms/drying-terms.ts';
 import { termEntries, termIds } from '../terms/term.ts';
 import { sectionErrorVariance } from '../terms/water-terms.ts';
 import { truncatedNormal } from '../truncated-normal.ts';
+import type { WaterForecast } from '../water-forecast.ts';
 import type { DoneSection } from '../work-section.ts';
-import { collectRows, type ModelRows, type RecordRows } from './model-rows.ts';
+import { collectRows, type ModelRows, type RecordRows, sparse } from './model-rows.ts';
 import { measuredEntries, ownErrorVariance } from './water-rows.ts';
-
-/** The fitted water model as the drying model asks it: the moments of a linear predictor, and the mean of sigma². */
-export interface WaterForecast {
-  readonly layout: Layout;
-  readonly moments: (entries: Entries) => Moments;
-  readonly meanSigma2: number;
-}
 
 /** A reading at or before the end of the work is one within these hours: log 0 is no time. */
 const soonestHours = 0.1;
@@ -28,39 +22,93 @@ export function dryingLayout(shop: Pick<ShopView, 'technicians'>): Layout {
 
 /** Every job with drying checks: hours until dry, between the last wet check and the first dry one, over the physical drying time. */
 export function dryingRows(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
-  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowOf(shop, layout, water, done));
+  return collectRows('drying', shop.jobs, columnCount(layout), (done) =>
+    rowsOf(shop, layout, water, done, ({ entries }) => entries),
+  );
+}
+
+/**
+ * The same with what is open in the water model as terms of their own: one column a standard score of its coefficients, prior N(0, 1), before
+ * those of the layout. Rows that hang on the same coefficient then say so, and the checks tell of the water what the tanks left open.
+ */
+export function dryingRowsOnWater(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
+  const nScores = columnCount(water.layout);
+  return collectRows('drying', shop.jobs, nScores + columnCount(layout), (done) =>
+    rowsOf(shop, layout, water, done, ({ entries, water: open }) => [
+      ...water.inScores(open),
+      ...entries.map(([column, value]) => [nScores + column, value] as const),
+    ]),
+  );
+}
+
+/** Those rows without the scores. */
+export function withoutScores(read: ModelRows, layout: Layout): ModelRows {
+  const { rows } = read;
+  const nColumns = columnCount(layout);
+  const nScores = rows.nColumns - nColumns;
+  const own = Array.from({ length: rows.nRows }, (_, i) => {
+    const entries: Entries = [];
+    for (let k = rows.rowStart[i]; k < rows.rowStart[i + 1]; k++)
+      if (rows.column[k] >= nScores) entries.push([rows.column[k] - nScores, rows.value[k]]);
+    return { entries };
+  });
+  return { ...read, rows: sparse(own, nColumns) };
 }
 
 export function dryingEntries(of: DryingCase): Entries {
   return termEntries(dryingTerms, of);
 }
 
-function rowOf(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob): RecordRows {
-  const { job } = done;
-  const checks = job.drying?.checks ?? [];
+function rowsOf(
+  shop: ShopView,
+  layout: Layout,
+  water: WaterForecast,
+  done: DoneJob,
+  entriesOf: (predictor: DryingPredictor) => Entries,
+): RecordRows {
+  const checks = done.job.drying?.checks ?? [];
   if (checks.length === 0) return undefined;
   const predictor = dryingPredictor(shop, layout, water, done);
   if (predictor === undefined) return { doubt: 'drying was checked, but nothing was wetted' };
   const { lower, upper } = window(checks);
   if (lower >= upper) return { doubt: 'wet at or after the check that found it dry' };
-  const { entries, offset, addedVariance } = predictor;
-  return { rows: [{ entries, lower, upper, offset, addedVariance }] };
+  const { offset, addedVariance } = predictor;
+  return { rows: [{ entries: entriesOf(predictor), lower, upper, offset, addedVariance }] };
 }
 
-/** What the drying model expects of a job, checked or not, by its wettest section; undefined where nothing was wetted. */
-export function dryingPredictor(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob) {
+/** What the drying model expects of a job. */
+export interface DryingPredictor {
+  readonly wettest: DoneSection;
+  readonly entries: Entries;
+  /** In the water model's columns: how the job's log litres move with its coefficients, from their means. */
+  readonly water: Entries;
+  /** At those means: log litres over the evaporation. */
+  readonly offset: number;
+  /** Beside the coefficients and sigma². */
+  readonly addedVariance: number;
+  /** The part of it that the air left unsaid makes. */
+  readonly airVariance: number;
+}
+
+/** For a job checked or not, by its wettest section; undefined where nothing was wetted. */
+export function dryingPredictor(
+  shop: ShopView,
+  layout: Layout,
+  water: WaterForecast,
+  done: DoneJob,
+): DryingPredictor | undefined {
   const { job, sections } = done;
   const wetted = sections.filter(({ wetPasses }) => wetPasses > 0);
   if (wetted.length === 0) return undefined;
   const { wettest, logLitres } = waterOfWettest(shop, water, done, wetted);
   const rate = dryingRate(job.drying ?? {});
-  const entries: Entries = [
-    ...dryingEntries({ fabric: wettest.fabric, aid: job.drying?.aid, at: finished(job) }),
-    [technicianColumn(layout, wettest.technician), 1],
-  ];
   return {
     wettest,
-    entries,
+    entries: [
+      ...dryingEntries({ fabric: wettest.fabric, aid: job.drying?.aid, at: finished(job) }),
+      [technicianColumn(layout, wettest.technician), 1],
+    ],
+    water: logLitres.entries,
     offset: logLitres.mean - rate.logRate,
     addedVariance: logLitres.variance + rate.addedVariance,
     airVariance: rate.addedVariance,
@@ -85,10 +133,18 @@ function waterOfWettest(shop: ShopView, water: WaterForecast, done: DoneJob, wet
   const first = levels.reduce((wettest, level) => (level.mean > wettest.mean ? level : wettest));
   return {
     wettest: first.section,
-    logLitres: { mean: largest.mean, variance: largest.variance + first.sharedVariance },
+    logLitres: {
+      mean: largest.mean,
+      variance: Math.max(0, largest.variance + first.sharedVariance),
+      entries: first.entries,
+    },
   };
 }
 
+/**
+ * One section's log litres given the water model's coefficients. What was read moves with them only by the part of its variance that the
+ * reading left: the derivative of a truncated normal's mean by the forecast's is the ratio of their variances.
+ */
 function sectionLevel(
   shop: ShopView,
   water: WaterForecast,
@@ -97,26 +153,28 @@ function sectionLevel(
   readings: readonly WaterReading[],
 ) {
   const reading = readings.find(({ sections }) => sections.includes(section));
-  const alone = water.moments(measuredEntries(shop, water.layout, done, [section]));
+  const alone = measuredEntries(shop, water.layout, done, [section]);
+  const mean = water.expected(alone);
   if (reading === undefined)
-    return {
-      section,
-      mean: alone.mean,
-      sharedVariance: alone.variance + water.meanSigma2,
-      ownVariance: sectionErrorVariance,
-    };
-  const together = water.moments(measuredEntries(shop, water.layout, done, reading.sections));
+    return { section, mean, entries: alone, sharedVariance: water.meanSigma2, ownVariance: sectionErrorVariance };
+  const together = measuredEntries(shop, water.layout, done, reading.sections);
   const own = ownErrorVariance(reading.sections);
-  const forecast = { mean: together.mean, variance: together.variance + water.meanSigma2 + own };
+  const forecast = { mean: water.expected(together), variance: water.meanSigma2 + own };
   const { lower, upper } = logInterval(reading, shop.readingStepL);
   const read = truncatedNormal(forecast, lower, upper);
   const isAlone = reading.sections.length === 1;
   return {
     section,
-    mean: read.mean + alone.mean - together.mean,
-    sharedVariance: read.variance,
+    mean: read.mean + mean - forecast.mean,
+    entries: [...alone, ...scaled(together, read.variance / forecast.variance - 1)],
+    // The sections' own errors are in their mean too: what was read of it is not to be added to them once more.
+    sharedVariance: isAlone ? read.variance : read.variance - own,
     ownVariance: isAlone ? 0 : sectionErrorVariance,
   };
+}
+
+function scaled(entries: Entries, by: number): Entries {
+  return entries.map(([column, value]) => [column, value * by] as const);
 }
 
 /** Litres that nobody can believe are as if not measured. */

@@ -1,0 +1,167 @@
+import { describe, expect, it } from 'vitest';
+import { inverse, packedLength } from '../../src/inference/cholesky.ts';
+import { mixtureMoments } from '../../src/inference/mixture-moments.ts';
+import type { Posterior } from '../../src/inference/types.ts';
+import { commonDraws } from '../../src/insight/machines/standardised.ts';
+import { estimateJob } from '../../src/models/estimate.ts';
+import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
+import type { Layout } from '../../src/models/layout.ts';
+import type { FittedModel } from '../../src/models/shop-fit.ts';
+import { separated, waterAndDryingCovariance } from '../../src/models/water-and-drying.ts';
+import { waterForecast } from '../../src/models/water-forecast.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+import { context, fitOf, seats } from './shop-under-test.ts';
+
+const now = new Date('2026-01-05T00:00:00Z');
+
+describe('oracle: water and drying out of their joint fit, against the normal posterior in closed form', () => {
+  // Water w ~ N(m, V) of two columns, drying b ~ N(0.1, 0.3²) of one, and a check that says w1 + 2 w2 + b = 1.4 ± 0.2.
+  const m = [0.5, -0.2];
+  const V = [
+    [0.09, 0.03],
+    [0.03, 0.05],
+  ];
+  const [b0, sb, y, s] = [0.1, 0.3, 1.4, 0.2];
+  const x = [1, 2, 1];
+  // Gaussian conditioning in the columns (w1, w2, b): gain = C xᵀ / (x C xᵀ + s²).
+  const C = [
+    [V[0][0], V[0][1], 0],
+    [V[1][0], V[1][1], 0],
+    [0, 0, sb * sb],
+  ];
+  const Cx = C.map((row) => row[0] * x[0] + row[1] * x[1] + row[2] * x[2]);
+  const total = x[0] * Cx[0] + x[1] * Cx[1] + x[2] * Cx[2] + s * s;
+  const off = y - (x[0] * m[0] + x[1] * m[1] + x[2] * b0);
+  const mean = [...m, b0].map((value, i) => value + (Cx[i] * off) / total);
+  const covariance = C.map((row, i) => row.map((value, j) => value - (Cx[i] * Cx[j]) / total));
+
+  // The same as the program has it: z with w = m + L z, its row in (z1, z2, b), the posterior's precision I + xᵀ x / s².
+  const l11 = Math.sqrt(V[0][0]);
+  const l21 = V[1][0] / l11;
+  const l22 = Math.sqrt(V[1][1] - l21 * l21);
+  const row = [x[0] * l11 + x[1] * l21, x[1] * l22, x[2]];
+  const precision = [1, 1, 1 / sb ** 2].map((prior, i) =>
+    row.map((value, j) => (i === j ? prior : 0) + (row[i] * value) / (s * s)),
+  );
+  const factor = cholesky(precision);
+  const right = row.map(
+    (value, i) => (value * (y - x[0] * m[0] - x[1] * m[1])) / (s * s) + (i === 2 ? b0 / sb ** 2 : 0),
+  );
+  const joint = modelOf(single(solved(factor, right), factor), { terms: ['int'], technicians: [] });
+  // The drying layout of one column is that of a newcomer alone: no fixed terms.
+  const drying = { ...joint, layout: { terms: [], technicians: [] } };
+  const water = modelOf(single(m, cholesky(inverseOf(V))), { terms: ['int'], technicians: [] });
+  const both = separated(water, waterForecast(water), drying);
+
+  it('moves the water to its posterior', () => {
+    const moments = mixtureMoments(both.water.posterior);
+    moments.mean.forEach((value, i) => {
+      expect(value).toBeCloseTo(mean[i], 12);
+      for (let j = 0; j <= i; j++) expect(moments.covariance[packedLength(i) + j]).toBeCloseTo(covariance[i][j], 12);
+    });
+  });
+
+  it('gives the drying model by itself, and its covariance with the water', () => {
+    const moments = mixtureMoments(both.drying.posterior);
+    expect(moments.mean[0]).toBeCloseTo(mean[2], 12);
+    expect(moments.covariance[0]).toBeCloseTo(covariance[2][2], 12);
+    const { onWater, rest } = both.dryingGivenWater;
+    // b = G w + rest: mean, covariance with w, variance.
+    const [g1, g2] = onWater;
+    expect(g1 * mean[0] + g2 * mean[1] + rest.points[0].mode[0]).toBeCloseTo(mean[2], 12);
+    expect(g1 * covariance[0][0] + g2 * covariance[0][1]).toBeCloseTo(covariance[0][2], 12);
+    expect(g1 * covariance[1][0] + g2 * covariance[1][1]).toBeCloseTo(covariance[1][2], 12);
+    const left = inverse(rest.points[0].precisionFactor, 1)[0];
+    expect(left + g1 * covariance[0][2] + g2 * covariance[1][2]).toBeCloseTo(covariance[2][2], 12);
+  });
+});
+
+describe('contract: water and drying of a shop hang together', () => {
+  const { records, technicians, machines } = simulateShop('lumps', 5, 80, { measuredShare: 0, checkedShare: 1 });
+  const fit = fitOf(records, { technicians, machines, now });
+
+  it('draws them jointly: the draws have the covariance of the fit', () => {
+    const nDraws = 20_000;
+    const { water, drying } = commonDraws(fit, nDraws);
+    const { covariance } = waterAndDryingCovariance(fit);
+    const nWater = fit.models.water.posterior.nColumns;
+    const drawn = covarianceOf(water.values.subarray(0, nDraws), drying.values.subarray(0, nDraws));
+    const said = covariance[packedLength(nWater)];
+    expect(said).toBeLessThan(-0.01);
+    // A correlation near −0.7 of 20,000 draws has a standard error of about a hundredth of the product of the deviations.
+    expect(drawn / said).toBeGreaterThan(0.95);
+    expect(drawn / said).toBeLessThan(1.05);
+  });
+
+  it('is sure of the hours until dry where eighty checks tell of nothing else, however open the litres are', () => {
+    const estimate = estimateJob(fit, seats({}, { technician: 'tech-1', extractor: 'standard-1' }), {
+      ...context,
+      technicians,
+      machines,
+      now,
+    });
+    expect(estimate.dryHours.evidenceShare).toBeGreaterThan(0.7);
+    expect(estimate.waterLPerM2.evidenceShare).toBeLessThan(0.6);
+    expect(estimate.waterLPerM2.evidenceShare).toBeGreaterThan(0.2);
+  });
+
+  it('comes back from its text as it was', () => {
+    expect(decodeShopFit(encodeShopFit(fit)).dryingGivenWater).toEqual(fit.dryingGivenWater);
+  });
+
+  it('has nothing in common without a check', () => {
+    const { dryingGivenWater, models } = fitOf([], { technicians, machines, now });
+    expect(dryingGivenWater.onWater.every((slope) => slope === 0)).toBe(true);
+    expect(dryingGivenWater.rest).toEqual(models.drying.posterior);
+  });
+});
+
+function single(mode: readonly number[], factor: readonly (readonly number[])[]): Posterior {
+  const precisionFactor = Float64Array.from(factor.flatMap((row, i) => row.slice(0, i + 1)));
+  const trace = { nObs: 1, newtonIterations: 1, marginalEvaluations: 1, gradientNorm: 0, logMarginal: 0, settings: {} };
+  const point = { weight: 1, tau: Float64Array.of(0.1), sigma: 0.2, mode: Float64Array.from(mode), precisionFactor };
+  return { name: 'one', nColumns: mode.length, error: { kind: 'normal' }, points: [point], trace };
+}
+
+function modelOf(posterior: Posterior, layout: Layout): FittedModel {
+  return { layout, posterior, used: 1, leftOut: [] };
+}
+
+function cholesky(matrix: readonly (readonly number[])[]): number[][] {
+  const lower = matrix.map((row) => row.map(() => 0));
+  matrix.forEach((row, i) => {
+    for (let j = 0; j <= i; j++) {
+      let sum = row[j];
+      for (let k = 0; k < j; k++) sum -= lower[i][k] * lower[j][k];
+      lower[i][j] = i === j ? Math.sqrt(sum) : sum / lower[j][j];
+    }
+  });
+  return lower;
+}
+
+function solved(lower: readonly (readonly number[])[], right: readonly number[]): number[] {
+  const x = [...right];
+  for (let i = 0; i < x.length; i++) {
+    for (let k = 0; k < i; k++) x[i] -= lower[i][k] * x[k];
+    x[i] /= lower[i][i];
+  }
+  for (let i = x.length - 1; i >= 0; i--) {
+    for (let k = i + 1; k < x.length; k++) x[i] -= lower[k][i] * x[k];
+    x[i] /= lower[i][i];
+  }
+  return x;
+}
+
+function inverseOf([[a, b], [c, d]]: readonly (readonly number[])[]): number[][] {
+  const determinant = a * d - b * c;
+  return [
+    [d / determinant, -b / determinant],
+    [-c / determinant, a / determinant],
+  ];
+}
+
+function covarianceOf(a: Float64Array, b: Float64Array): number {
+  const mean = (values: Float64Array) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const [ma, mb] = [mean(a), mean(b)];
+  return a.reduce((sum, value, d) => sum + (value - ma) * (b[d] - mb), 0) / (a.length - 1);
+}
