@@ -85,7 +85,7 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
       ),
     trackRecord: async (shopId) => {
       const scores = readScores(await inShop(db, shopId, readPublishedScores));
-      return trackRecord(scores?.months ?? [], scores?.verdict);
+      return trackRecord(scores?.months ?? [], scores?.verdict, scores?.changes);
     },
     evidence: (shopId) =>
       inShop(db, shopId, async (tx) => {

@@ -42,11 +42,16 @@ const ordinary: Readonly<Record<ModelName, OrdinaryMonths>> = {
  * Finds, by figure, the stretch of months whose mean residual stands out most from the other months', where it stands out beyond chance: its
  * p-value is multiplied by the number of stretches and figures looked at.
  *
+ * @param since by figure, the month with which the watch began: no earlier one is looked at
  * **Checked** tests/insight/drift.test.ts; how often it cries for nothing, and whether the months hold: tests/slow/drift.test.ts
  */
-export function drifts(months: readonly MonthScores[]): readonly Drift[] {
+export function drifts(
+  months: readonly MonthScores[],
+  since: Readonly<Partial<Record<ModelName, string>>> = {},
+): readonly Drift[] {
   return modelNames.flatMap((model) => {
-    const usableMonths = usable(months, model);
+    const watched = months.filter(({ month }) => month >= (since[model] ?? ''));
+    const usableMonths = usable(watched, model);
     if (usableMonths.length < fewestMonths) return [];
     const stretch = strongestStretch(usableMonths, ordinary[model]);
     const pValue = Math.min(1, (stretch?.pValue ?? 1) * modelNames.length);
@@ -75,8 +80,11 @@ function told(model: ModelName, months: readonly MonthMean[], stretch: Stretch):
     factor: model === 'passes' ? null : Math.exp(shift),
     pValue,
   };
-  return { ...about, says: inWords(about) };
+  return { ...about, says: driftInWords(about, about.goesOn ? goesOnWords : overWords) };
 }
+
+const goesOnWords = 'It goes on.';
+const overWords = 'Since then the forecasts have followed, or it has passed.';
 
 /** The likeliest months for the beginning, until they hold nine chances in ten; in order of time. */
 function likeliest(months: readonly MonthMean[], { began }: Stretch): Drift['began'] {
@@ -90,10 +98,10 @@ function likeliest(months: readonly MonthMean[], { began }: Stretch): Drift['beg
   return kept.sort((a, b) => (a.month < b.month ? -1 : 1));
 }
 
-function inWords(drift: Omit<Drift, 'says'>): string {
+/** @param after what came of it since, in a sentence or two */
+export function driftInWords(drift: Omit<Drift, 'says'>, after: string): string {
   const { since, until, goesOn, outcomes } = drift;
   const when = goesOn ? `Since ${since}` : since === until ? `In ${since}` : `From ${since} to ${until}`;
-  const after = goesOn ? 'It goes on.' : 'Since then the forecasts have followed, or it has passed.';
   return `${when} ${whatCame(drift)} than forecast, against the other months (${outcomes} jobs). ${beginning(drift)} ${after} Something changed: a product, a machine, people, the kind of work, the season.`;
 }
 

@@ -2,11 +2,14 @@ import type { ModelName } from '../domain/doubts.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
 import { significant } from '../models/estimate/figure.ts';
 import { modelNames } from '../models/shop-fit.ts';
-import { type Drift, drifts } from './drift.ts';
+import { type Drift, driftInWords, drifts } from './drift.ts';
+import { watchedSince } from './known-changes.ts';
+import { levelInWords } from './level-words.ts';
 import type { Verdict } from './publication.ts';
 import { shareRange } from './quotes/overruns.ts';
 import type { Range } from './range.ts';
 import { type ModelMonth, type MonthScores, meanGap, type Paired, total } from './scoring/month-scores.ts';
+import type { ReckonedChange } from './scoring/stored-scores.ts';
 
 /** How forecasts did on outcomes that they had not seen: mean scores, less is better, beside the plain ways to forecast. */
 export interface ScoreLine {
@@ -70,9 +73,17 @@ export interface TrackRecord {
   readonly answer: string;
   readonly models: readonly ModelRecord[];
   readonly months: readonly MonthRecord[];
-  /** Stretches of months in which jobs came out otherwise than forecast. */
-  readonly changes: readonly Drift[];
+  /** Stretches of months in which jobs came out otherwise than forecast, those that the fit reckons with first. */
+  readonly changes: readonly ChangeRecord[];
   readonly notes: readonly string[];
+}
+
+/** A drift, and what became of it. */
+export interface ChangeRecord extends Drift {
+  /** YYYY-MM: from when on forecasts reckon with it; null where they do not. */
+  readonly reckonedFrom: string | null;
+  /** How what came before it stands to what came since, as the fit has it: a factor, of passes on the effort behind them; null likewise. */
+  readonly levelBefore: Range | null;
 }
 
 const few = 20;
@@ -100,15 +111,38 @@ const figureNames: Readonly<Record<ModelName, string>> = {
 };
 
 /** How far off were we: the scores of the published fit's run, month by month and in sum, in words. */
-export function trackRecord(months: readonly MonthScores[], verdict: Verdict | undefined): TrackRecord {
+export function trackRecord(
+  months: readonly MonthScores[],
+  verdict: Verdict | undefined,
+  known: readonly ReckonedChange[] = [],
+): TrackRecord {
   const models = modelNames.map((model) => modelRecord(months, model));
-  const changes = drifts(months);
+  const changes = changeRecords(months, known);
   return {
     answer: [answer(models), ...changes.map(({ says }) => says)].join(' '),
     models,
     months: months.map(monthRecord),
     changes,
     notes: verdict?.notes ?? [],
+  };
+}
+
+/** Known changes for as long as a month is told in which they were not known; then what stands out beside them. */
+function changeRecords(months: readonly MonthScores[], known: readonly ReckonedChange[]): readonly ChangeRecord[] {
+  const told = known.filter(({ knownFrom }) => knownFrom > (months[0]?.month ?? ''));
+  const others = drifts(months, watchedSince(known));
+  return [...told.map(reckonedWith), ...others.map((drift) => ({ ...drift, reckonedFrom: null, levelBefore: null }))];
+}
+
+function reckonedWith({ drift, knownFrom, level }: ReckonedChange): ChangeRecord {
+  if (level === null) return { ...drift, reckonedFrom: null, levelBefore: null };
+  const { p05, p50, p95 } = level;
+  const factor = (log: number) => significant(Math.exp(log));
+  return {
+    ...drift,
+    reckonedFrom: knownFrom,
+    levelBefore: { p05: factor(p05), p50: factor(p50), p95: factor(p95) },
+    says: driftInWords(drift, levelInWords(drift.model, drift.since, level)),
   };
 }
 

@@ -123,6 +123,7 @@ const encodedModel = z.object({
     terms: z.array(z.string()),
     technicians: z.array(z.string()),
     machines: z.array(z.string()).optional(),
+    changes: z.array(z.string()).optional(),
   }),
   posterior: encodedPosterior,
   used: z.int(),

@@ -7,7 +7,15 @@ import { comebackCounts } from './comebacks.ts';
 import { farOffRecords, suspectRecords } from './far-off.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
-import { behindScores, columnCount, type Layout, priorsOf } from './layout.ts';
+import {
+  behindScores,
+  columnCount,
+  type Layout,
+  type LevelChanges,
+  priorsOf,
+  withChanges,
+  withRoomToChange,
+} from './layout.ts';
 import { dryingLayout, dryingRowsOnWater, withoutScores } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
 import type { LeftOut, ModelRows } from './rows/model-rows.ts';
@@ -30,6 +38,8 @@ export interface FitInput {
   readonly confirmed?: readonly string[] | undefined;
   /** Where the search begins; a good one saves time and changes nothing beyond the search's own tolerance. */
   readonly warmStart?: ShopFit | undefined;
+  /** Months with which a model's level changed: what it learns of its work from older records is kept, their level is not. */
+  readonly changes?: LevelChanges | undefined;
   /** False: without the doubt about the spreads, for forecasts to be scored where many records leave hardly any. */
   readonly integrate?: boolean | undefined;
 }
@@ -60,6 +70,7 @@ const normalError: ErrorDistribution = { kind: 'normal' };
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
   const shop = shopView(input.records, input.technicians, input.machines, rules);
+  const layouts = layoutsOf(shop, input.changes);
   const failures: FitFailure[] = [];
   const learnt = (model: ModelInput) => {
     const result = fitModel(model, input);
@@ -67,14 +78,14 @@ export function fitShop(input: FitInput): ShopFitResult {
     failures.push(result);
     return standIn(model, result, input.warmStart);
   };
-  const passes = learnt({ name: 'passes', shop, layout: passesLayout(shop), read: passesRows, error: normalError });
+  const passes = learnt({ name: 'passes', shop, layout: layouts.passes, read: passesRows, error: normalError });
   // Every other model reads the passes too: where they are absurd, none of them can.
   const doubtful = farOffOf(passes.model);
   const rest = { shop: without(shop, refsOf(doubtful)), doubtful };
-  const labour = learnt({ name: 'labour', layout: labourLayout(shop), read: labourRows, error: labourError, ...rest });
-  const water = learnt({ name: 'water', layout: waterLayout(shop), read: waterRows, error: normalError, ...rest });
+  const labour = learnt({ name: 'labour', layout: layouts.labour, read: labourRows, error: labourError, ...rest });
+  const water = learnt({ name: 'water', layout: layouts.water, read: waterRows, error: normalError, ...rest });
   const litres = waterForecast(water.model);
-  const drying = learnt(dryingInput(rest, litres));
+  const drying = learnt(dryingInput(rest, layouts.drying, litres));
   if (failures.length === modelNames.length) return { status: 'failed', failures };
   const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
   const models = { passes: passes.model, labour: labour.model, ...both };
@@ -82,16 +93,25 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passes.rows,
     labour: labour.rows,
     water: water.rows,
-    drying: withoutScores(drying.rows, dryingLayout(rest.shop)),
+    drying: withoutScores(drying.rows, layouts.drying),
   };
   return { status: 'fitted', fit: shopFit(input, rest.shop, models, dryingGivenWater), rows };
 }
 
+function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<ModelName, Layout>> {
+  return {
+    passes: withChanges(passesLayout(shop), changes.passes),
+    labour: withChanges(labourLayout(shop), changes.labour),
+    water: withChanges(waterLayout(shop), changes.water),
+    drying: withChanges(dryingLayout(shop), changes.drying),
+  };
+}
+
 /** Drying is fitted with what is open in the water model as terms of its own: rows that hang on the same litres then say so. */
-function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, water: WaterForecast): ModelInput {
-  const read = (shop: ShopView, layout: Layout) => dryingRowsOnWater(shop, layout, water);
+function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, layout: Layout, water: WaterForecast): ModelInput {
+  const read = (shop: ShopView, of: Layout) => dryingRowsOnWater(shop, of, water);
   const scores = columnCount(water.layout);
-  return { name: 'drying', layout: dryingLayout(rest.shop), read, error: normalError, scores, ...rest };
+  return { name: 'drying', layout, read, error: normalError, scores, ...rest };
 }
 
 interface FittedRows {
@@ -164,7 +184,7 @@ function fittedRows(
   { rows, observations, used, leftOut, readingSd }: ModelRows,
   options: FitOptions,
 ): FittedModel | FitFailure {
-  const { fixed, groups, sigma } = behindScores(priorsOf(name, layout, shop.rules), scores);
+  const { fixed, groups, sigma } = behindScores(withRoomToChange(priorsOf(name, layout, shop.rules), layout), scores);
   const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
   const result = fitRegression(problem, options);
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };

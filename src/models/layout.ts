@@ -1,3 +1,4 @@
+import type { ModelName } from '../domain/doubts.ts';
 import type { GroupBlock, RegressionProblem } from '../inference/types.ts';
 import { ruleOf } from './rule-table.ts';
 import type { RuleModel, RuleOfThumb } from './rules-of-thumb.ts';
@@ -9,10 +10,40 @@ export interface Layout {
   readonly technicians: readonly string[];
   /** The same for extractors; a model that does not tell them apart has no such columns. */
   readonly machines?: readonly string[] | undefined;
+  /** Months (YYYY-MM) with which the level changed. Each has a term, the last ones of `terms` in this order: 1 before the month, 0 since. */
+  readonly changes?: readonly string[] | undefined;
 }
+
+/** By model, the months with which its level is known to have changed. */
+export type LevelChanges = Readonly<Partial<Record<ModelName, readonly string[]>>>;
 
 /** One row of a design, or one linear predictor, before it is sorted: columns may repeat and are summed. */
 export type Entries = (readonly [column: number, value: number])[];
+
+/** With a term for the level before each of these months. To all that comes the terms are 0: no forecast needs to know of them. */
+export function withChanges(layout: Layout, changes: readonly string[] = []): Layout {
+  if (changes.length === 0) return layout;
+  return { ...layout, terms: [...layout.terms, ...changes.map(beforeTerm)], changes };
+}
+
+export function beforeTerm(month: string): string {
+  return `before ${month}`;
+}
+
+/** The month of such a term; undefined of any other. */
+export function changeOf(term: string): string | undefined {
+  return /^before (\d{4}-\d{2})$/.exec(term)?.[1];
+}
+
+/** What work of a time carries of the levels before the changes. */
+export function beforeEntries({ terms, changes = [] }: Layout, at: string | Date): Entries {
+  if (changes.length === 0) return [];
+  const instant = new Date(at).getTime();
+  const first = terms.length - changes.length;
+  return changes.flatMap((month, k) =>
+    instant < Date.parse(`${month}-01T00:00:00Z`) ? [[first + k, 1] as const] : [],
+  );
+}
 
 export function columnCount(layout: Layout): number {
   const machines = layout.machines === undefined ? 0 : layout.machines.length + 1;
@@ -42,7 +73,8 @@ export function priorsOf(
   layout: Layout,
   rules: readonly RuleOfThumb[],
 ): Pick<RegressionProblem, 'fixed' | 'groups' | 'sigma'> {
-  const fixed = layout.terms.map((term) => ruleOf(rules, model, term));
+  const firstChange = layout.terms.length - (layout.changes?.length ?? 0);
+  const fixed = layout.terms.map((term, i) => ruleOf(rules, model, i < firstChange ? term : 'before'));
   const sigma = ruleOf(rules, model, 'sigma');
   return {
     fixed: {
@@ -53,6 +85,20 @@ export function priorsOf(
     groups: groupsOf(layout, (group) => ruleOf(rules, model, `tau.${group}`).sd),
     sigma: { logMean: sigma.mean, logSd: sigma.sd },
   };
+}
+
+/**
+ * The priors of a fit that reckons with changes: the level of now is that of the rules of thumb and as many steps on from there, so its prior
+ * is as much wider. Else a sure rule would press the step into the effects of people and machines.
+ */
+export function withRoomToChange(priors: ReturnType<typeof priorsOf>, layout: Layout): ReturnType<typeof priorsOf> {
+  const { terms, changes = [] } = layout;
+  if (changes.length === 0) return priors;
+  const { fixed } = priors;
+  const level = termColumn(layout, 'int');
+  const steps = fixed.sd.subarray(terms.length - changes.length).reduce((sum, sd) => sum + sd ** 2, 0);
+  const sd = fixed.sd.map((own, column) => (column === level ? Math.sqrt(own ** 2 + steps) : own));
+  return { ...priors, fixed: { ...fixed, sd } };
 }
 
 /** The priors of a model whose columns stand behind `count` standard scores, N(0, 1) each. */

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { computeFit, type FitMaterial } from '../../jobs/compute-fit.ts';
 import { judge } from '../../src/insight/publication.ts';
+import { scoreJob } from '../../src/insight/scoring/job-scores.ts';
 import { type MonthScores, total } from '../../src/insight/scoring/month-scores.ts';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { fitShop } from '../../src/models/fit.ts';
+import { decodeShopFit } from '../../src/models/fit-codec.ts';
 import type { FittedModel, ShopFit } from '../../src/models/shop-fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
@@ -14,6 +16,10 @@ function material(kind: 'lumps' | 'strips', seed: number, nJobs: number): FitMat
   return { technicians, machines, records, rules: {}, now };
 }
 
+function fitText(posterior: string | null | undefined): ShopFit {
+  return decodeShopFit(posterior ?? expect.fail('no fit'));
+}
+
 function fitOf(of: FitMaterial): ShopFit {
   const result = fitShop(of);
   if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
@@ -21,7 +27,7 @@ function fitOf(of: FitMaterial): ShopFit {
 }
 
 const shop = material('lumps', 11, 240);
-const months = scoreShop({ ...shop, version: 1 });
+const { months } = scoreShop({ ...shop, version: 1 });
 const fit = fitOf(shop);
 
 describe('contract: scoring by rolling origin', () => {
@@ -46,14 +52,14 @@ describe('contract: scoring by rolling origin', () => {
 
   it('computes a month again only where something of its past changed', () => {
     const marked = months.map((month) => ({ ...month, jobs: -1 }));
-    expect(scoreShop({ ...shop, formerMonths: marked, version: 1 })).toEqual(marked);
+    expect(scoreShop({ ...shop, formerMonths: marked, version: 1 }).months).toEqual(marked);
     const last = months.at(-1)?.month ?? '';
     const changed = shop.records.map((record) =>
       record.finishedAt.startsWith(last) ? { ...record, labour: [{ ...record.labour[0], minutes: 100 }] } : record,
     );
-    const again = scoreShop({ ...shop, records: changed, formerMonths: marked, version: 1 });
+    const { months: again } = scoreShop({ ...shop, records: changed, formerMonths: marked, version: 1 });
     expect(again.map(({ jobs }) => jobs === -1)).toEqual(months.map(({ month }) => month !== last));
-    expect(scoreShop({ ...shop, formerMonths: marked, version: 2 }).every(({ jobs }) => jobs !== -1)).toBe(true);
+    expect(scoreShop({ ...shop, formerMonths: marked, version: 2 }).months.every(({ jobs }) => jobs !== -1)).toBe(true);
   });
 });
 
@@ -123,7 +129,11 @@ describe('contract: which fits are published', () => {
         : { ...record, labour: record.labour.map((one) => ({ ...one, minutes: 2 * one.minutes })) },
     );
     const ends = [150, 180, 210, 240];
-    const statuses = ends.map((end) => computeFit({ ...slow, records: records.slice(0, end) }).status);
-    expect(statuses).toEqual(ends.map(() => 'published'));
+    const computed = ends.map((end) => computeFit({ ...slow, records: records.slice(0, end) }));
+    expect(computed.map(({ status }) => status)).toEqual(ends.map(() => 'published'));
+    // What came lies within a tenth of what the last fit expects; in the middle of both halves' levels it would be off by four.
+    const last = fitText(computed.at(-1)?.posterior);
+    const error = records.slice(210).map((job) => scoreJob(last, job, slow).labour?.residual ?? Number.NaN);
+    expect(Math.abs(error.reduce((sum, one) => sum + one, 0) / error.length)).toBeLessThan(0.1);
   });
 });

@@ -69,9 +69,25 @@ describe('contract: rules of thumb beside what was learnt', () => {
     expect(fit).toBeDefined();
     for (const line of ruleLines(ruleTable(), fit)) {
       if (line.kind !== 'coefficient' && line.kind !== 'chance') continue;
+      if (line.id.endsWith('.before')) continue;
       expect(line.data?.p50, line.id).toBeCloseTo(line.rule.p50, 2);
       if (line.kind === 'coefficient') expect(line.ownShare, line.id).toBeLessThan(0.02);
     }
+  });
+
+  it('on the level before a change nothing is learnt where none was found, and of several the latest is shown', () => {
+    const dataOf = (summary: unknown) =>
+      ruleLines(ruleTable(), readFitSummary(summary)).find(({ id }) => id === 'labour.before')?.data?.p50;
+    expect(dataOf(stored)).toBeUndefined();
+    const changed = fitShop({
+      records: [],
+      technicians: [],
+      machines: [],
+      now,
+      changes: { labour: ['2024-03', '2025-01'] },
+    });
+    if (changed.status !== 'fitted') throw new Error('not fitted');
+    expect(dataOf(JSON.parse(JSON.stringify(summariseShopFit(changed.fit))))).toBeCloseTo(1, 6);
   });
 
   it('says in one sentence how many lie beyond, and how many are adjusted', () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { crpsLogNormal } from '../../src/inference/scores.ts';
-import { latestWithin } from '../../src/insight/scoring/due-months.ts';
+import { nightBudget } from '../../src/insight/scoring/due-months.ts';
 import { ensemble, type JobForecast, logNormal } from '../../src/insight/scoring/forecast.ts';
 import { scoreJob, scoreOutcomes } from '../../src/insight/scoring/job-scores.ts';
 import { total } from '../../src/insight/scoring/month-scores.ts';
@@ -136,7 +136,7 @@ describe('contract: the mean and spread by soil level', () => {
 describe('recovery: all four models against all three yardsticks', () => {
   const { technicians: people, machines: owned, records } = simulateShop('strips', 5, 240);
   const history = { technicians: people, machines: owned, records, rules: {}, version: 1 };
-  const months = scoreShop(history);
+  const { months } = scoreShop(history);
 
   it('each is there, on the same outcomes, and loses in sum to the shop’s own numbers', () => {
     for (const model of modelNames) {
@@ -158,27 +158,25 @@ describe('recovery: all four models against all three yardsticks', () => {
     const doubted = { ref: inMonth[0].ref, reason: 'not believed' };
     const labour = { ...models.labour, leftOut: [...models.labour.leftOut, doubted] };
     const today = { ...result.fit, models: { ...models, labour } };
-    const again = scoreShop({ ...history, today, formerMonths: months }).at(-1) ?? expect.fail('no months');
+    const again = scoreShop({ ...history, today, formerMonths: months }).months.at(-1) ?? expect.fail('no months');
     expect(again.models.labour.n).toBe(last.models.labour.n - 1);
     expect(again.models.passes.n).toBe(last.models.passes.n);
   });
 });
 
 describe('contract: the months of a large shop are scored over several nights', () => {
-  const months = ['2025-01', '2025-02', '2025-03', '2025-04', '2025-05'];
-  const nothing = () => false;
+  const done = (jobsKnown: readonly number[]) => {
+    const hasTime = nightBudget();
+    return jobsKnown.findIndex((known) => !hasTime(known));
+  };
 
   it('all at once where the shop is small', () => {
-    expect(latestWithin(months, nothing, () => 400)).toEqual([...months].reverse());
+    expect(done(new Array(12).fill(400))).toBe(-1);
   });
 
-  it('the latest first where it is large, two at least', () => {
-    expect(latestWithin(months, nothing, () => 1900)).toEqual(['2025-05', '2025-04']);
-    expect(latestWithin(months, nothing, () => 50_000)).toEqual(['2025-05', '2025-04']);
-  });
-
-  it('those that were scored before cost nothing', () => {
-    const isKept = (month: string) => month > '2025-03';
-    expect(latestWithin(months, isKept, () => 1900)).toEqual(['2025-03', '2025-02']);
+  it('some where it is large, two at least', () => {
+    expect(done([1300, 1400, 1500, 1600, 1700])).toBe(2);
+    expect(done([350, 400, 450, 500, 550, 600, 650])).toBe(6);
+    expect(done(new Array(12).fill(50_000))).toBe(2);
   });
 });

@@ -11,7 +11,7 @@ function recordOf(nJobs: number, factor = 1) {
       ? record
       : { ...record, labour: record.labour.map((one) => ({ ...one, minutes: factor * one.minutes })) },
   );
-  const months = scoreShop({ technicians, machines, records: changed, rules: {}, version: 1 });
+  const { months } = scoreShop({ technicians, machines, records: changed, rules: {}, version: 1 });
   return { from: from.slice(0, 7), track: trackRecord(months, undefined) };
 }
 

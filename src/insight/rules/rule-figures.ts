@@ -1,5 +1,6 @@
 import { betaQuantile } from '../../inference/beta.ts';
 import { normalQuantile } from '../../inference/normal.ts';
+import { changeOf } from '../../models/layout.ts';
 import type { RuleOfThumb } from '../../models/rules-of-thumb.ts';
 import type { Range } from '../range.ts';
 import type { FitReading } from './fit-reading.ts';
@@ -49,11 +50,7 @@ export function learnt(rule: RuleOfThumb, fit: FitReading): Range | undefined {
   const { model, kind, term } = rule;
   if (model === 'giving-up') return chanceLearnt(fit, Number(term));
   const found = fit.models[model];
-  if (kind === 'coefficient')
-    return through(
-      found.terms.find((one) => one.term === term),
-      (x) => Math.exp(stepOf(rule) * x),
-    );
+  if (kind === 'coefficient') return through(termOf(found.terms, term), (x) => Math.exp(stepOf(rule) * x));
   if (kind === 'log-sigma') return through(found.sigma, Math.exp);
   const spread = term === 'machine' ? found.spreadOfMachines : found.spreadOfTechnicians;
   return through(spread ?? undefined, Math.exp);
@@ -62,8 +59,13 @@ export function learnt(rule: RuleOfThumb, fit: FitReading): Range | undefined {
 /** How much of what is now believed of a coefficient is the shop's own: what the records took off its variance. */
 export function ownShare({ model, kind, term }: RuleOfThumb, fit: FitReading): number | undefined {
   if (model === 'giving-up' || kind !== 'coefficient') return undefined;
-  const found = fit.models[model].terms.find((one) => one.term === term);
+  const found = termOf(fit.models[model].terms, term);
   return found && Math.max(0, 1 - (found.sd / found.rule.sd) ** 2);
+}
+
+/** The rule on levels before a change carries a term a change: it is shown by the latest. */
+function termOf<T extends { readonly term: string }>(terms: readonly T[], term: string): T | undefined {
+  return terms.findLast((one) => one.term === term || (term === 'before' && changeOf(one.term) !== undefined));
 }
 
 interface Counts {

@@ -58,4 +58,5 @@ const termNames: Readonly<Record<string, string>> = {
   a_sun: 'sun',
   cosy: 'the turn of the year',
   siny: 'the first of April',
+  before: 'before a change that was found',
 };

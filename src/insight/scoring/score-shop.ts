@@ -2,9 +2,11 @@ import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { typicalEvidence } from '../../models/estimate/typical-evidence.ts';
 import { fitShop, type ShopFitResult } from '../../models/fit.ts';
+import type { LevelChanges } from '../../models/layout.ts';
 import type { RuleOverrides } from '../../models/rule-table.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { latestWithin } from './due-months.ts';
+import { type KnownChange, knownAfter, levelChanges, monthAfter } from '../known-changes.ts';
+import { nightBudget } from './due-months.ts';
 import { evenly } from './evenly.ts';
 import { monthBases, monthOf } from './month-basis.ts';
 import { emptyModels, type MonthScores } from './month-scores.ts';
@@ -25,6 +27,8 @@ export interface ShopHistory {
   readonly today?: ShopFit | undefined;
   /** Scores of an earlier run: a month whose basis is the same is taken over. */
   readonly formerMonths?: readonly MonthScores[] | undefined;
+  /** Lasting changes that the last run found: those from months that are no longer scored stand, the others as long as the same is found. */
+  readonly formerChanges?: readonly KnownChange[] | undefined;
   /** Changes whenever the same records would be fitted otherwise: the program's own version. */
   readonly version: number;
 }
@@ -38,60 +42,77 @@ const mostJobs = 30;
  */
 const manyKnown = 400;
 
+/** Scores of the last months, and the lasting changes that they show. */
+export interface ScoredShop {
+  readonly months: readonly MonthScores[];
+  readonly changes: readonly KnownChange[];
+}
+
 /**
  * Rolling origin: at the start of each of the last twelve months with jobs a fit is made of what was known then, and that month's finished
- * jobs are forecast and scored, against the rule of thumb and against plain yardsticks on the same jobs.
+ * jobs are forecast and scored, against the rule of thumb and against plain yardsticks on the same jobs. What was known then are the records
+ * of before and the changes that the scores of the months before had shown, so that scores made in one go are those made month by month.
  */
-export function scoreShop(history: ShopHistory): readonly MonthScores[] {
-  const { technicians, machines, rules, confirmed, version } = history;
+export function scoreShop(history: ShopHistory): ScoredShop {
+  const { technicians, machines, rules, confirmed, version, formerChanges = [] } = history;
   const byTime = [...history.records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
-  const starts = startsOf(byTime);
   const months = monthsToScore(byTime);
   const unread = history.today && unreadOf(history.today);
   const basisOf = monthBases(byTime, unread, [version, technicians, machines, rules, confirmed ?? []]);
   const former = new Map((history.formerMonths ?? []).map((month) => [month.basis, month]));
-  const isKept = (month: string) => former.has(basisOf(month));
-  const due = latestWithin(months, isKept, (month) => starts.get(month) ?? 0);
-  const fresh = scoreDue(due, byTime, starts, { ...history, unread });
-  return months.flatMap((month) => {
-    const basis = basisOf(month);
-    const scored = fresh.get(month);
-    return former.get(basis) ?? (scored === undefined ? [] : { ...scored, basis });
-  });
+  const score = monthScorer(byTime, { ...history, unread });
+  const hasTime = nightBudget();
+  const starts = startsOf(byTime);
+  const scored: MonthScores[] = [];
+  let changes: readonly KnownChange[] = formerChanges.filter(({ knownFrom }) => knownFrom <= (months[0] ?? ''));
+  for (const month of months) {
+    const known = levelChanges(changes);
+    const basis = basisOf(month, known);
+    const kept = former.get(basis);
+    const jobsKnown = starts.get(month) ?? 0;
+    if (kept === undefined && !hasTime(jobsKnown)) break;
+    scored.push(kept ?? { ...score(month, jobsKnown, known), basis });
+    changes = knownAfter(scored, changes, formerChanges);
+  }
+  return { months: scored, changes: [...changes, ...notReached(months, scored, formerChanges)] };
+}
+
+/** Changes of an earlier run that the months scored tonight do not reach up to: they stand until they do. */
+function notReached(
+  months: readonly string[],
+  scored: readonly MonthScores[],
+  former: readonly KnownChange[],
+): readonly KnownChange[] {
+  const last = scored.at(-1);
+  if (last === undefined || scored.length === months.length) return [];
+  return former.filter(({ knownFrom }) => knownFrom > monthAfter(last.month));
 }
 
 type FreshScores = Omit<MonthScores, 'basis'>;
 
-/** @param due the latest first: each month's search begins where that of the month after it ended */
-function scoreDue(
-  due: readonly string[],
+/** Scores one month after the other: each month's search begins where that of the month before it ended. */
+function monthScorer(
   byTime: readonly FinishedJob[],
-  starts: ReadonlyMap<string, number>,
   { technicians, machines, rules, confirmed, today, unread }: ShopHistory & { readonly unread: Unread | undefined },
-): ReadonlyMap<string, FreshScores> {
-  const fresh = new Map<string, FreshScores>();
-  if (due.length === 0) return fresh;
+): (month: string, jobsKnown: number, changes: LevelChanges) => FreshScores {
   const shop = { technicians, machines, rules, confirmed };
-  const byRule = fitShop({ ...shop, records: [], now: new Date(0) });
+  let byRule: ShopFitResult | undefined;
   let warmStart = today;
-  for (const month of due) {
-    const known = byTime.slice(0, starts.get(month));
-    const ofMonth = byTime.slice(known.length).filter((job) => monthOf(job) === month);
+  return (month, jobsKnown, changes) => {
+    byRule ??= fitShop({ ...shop, records: [], now: new Date(0) });
+    const known = byTime.slice(0, jobsKnown);
+    const ofMonth = byTime.slice(jobsKnown).filter((job) => monthOf(job) === month);
     const jobs = evenly(ofMonth, mostJobs);
     const now = new Date(`${month}-01T00:00:00Z`);
-    const integrate = known.length < manyKnown;
-    const then = fitShop({ ...shop, records: known, now, warmStart, integrate });
+    const integrate = jobsKnown < manyKnown;
+    const then = fitShop({ ...shop, records: known, now, warmStart, integrate, changes });
     if (then.status === 'fitted') warmStart = then.fit;
-    const about = { month, jobsKnown: known.length, jobs: jobs.length };
-    if (then.status === 'failed' || byRule.status === 'failed') {
-      fresh.set(month, { ...about, failed: inWords(then) || inWords(byRule), models: emptyModels() });
-    } else {
-      const models = scoreMonth({ known, jobs, now, technicians, machines, unread }, then, byRule.fit);
-      const evidence = typicalEvidence(then.fit, { now, technicians, machines });
-      fresh.set(month, { ...about, failed: null, models, evidence });
-    }
-  }
-  return fresh;
+    const about = { month, jobsKnown, jobs: jobs.length };
+    if (then.status === 'failed' || byRule.status === 'failed')
+      return { ...about, failed: inWords(then) || inWords(byRule), models: emptyModels() };
+    const models = scoreMonth({ known, jobs, now, technicians, machines, unread }, then, byRule.fit);
+    return { ...about, failed: null, models, evidence: typicalEvidence(then.fit, { now, technicians, machines }) };
+  };
 }
 
 /** The last months with jobs, of which there are at most twelve. */

@@ -1,5 +1,5 @@
 import type { ModelName } from '../../domain/doubts.ts';
-import type { Entries, Layout } from '../layout.ts';
+import { beforeEntries, type Entries, type Layout } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
 import { labourEntries } from '../rows/labour-rows.ts';
 import { passesEntries } from '../rows/passes-rows.ts';
@@ -17,30 +17,33 @@ import type { PlannedWork } from './planned-work.ts';
  */
 export function jobTargets(fit: ShopFit, work: PlannedWork): Readonly<Record<ModelName, readonly Target[]>> {
   const { sections, job, startAt } = work;
-  const { passes, labour, water } = fit.models;
+  const { passes, labour, water, drying } = fit.models;
   const grade = 'standard';
-  const ofSection = (entries: (section: WorkSection) => Entries): readonly Target[] =>
+  const ofSection = (layout: Layout, entries: (section: WorkSection) => Entries): readonly Target[] =>
     sections.map((section, s) => ({
-      base: entries(section),
+      base: [...entries(section), ...beforeEntries(layout, startAt)],
       people: [{ named: work.namedTechnicians[s], weight: 1 }],
       extractor: isExtracted(section) ? 1 : 0,
     }));
   return {
-    passes: ofSection((section) => passesEntries(passes.layout, { section, grade }, null)),
+    passes: ofSection(passes.layout, (section) => passesEntries(passes.layout, { section, grade }, null)),
     labour: [labourTarget(labour.layout, work)],
-    water: ofSection((section) =>
+    water: ofSection(water.layout, (section) =>
       waterEntries(water.layout, { section, grade, wetPasses: referenceWetPasses, dry: 0 }, null),
     ),
-    drying: ofSection(({ fabric }) => dryingEntries({ fabric, aid: job.drying?.aid, at: startAt })),
+    drying: ofSection(drying.layout, ({ fabric }) => dryingEntries({ fabric, aid: job.drying?.aid, at: startAt })),
   };
 }
 
 /** Who does what share of the minutes is not known ahead: the surface of a named person's sections stands for it. */
 function labourTarget(layout: Layout, work: PlannedWork): Target {
-  const { sections, job, namedTechnicians } = work;
+  const { sections, job, namedTechnicians, startAt } = work;
   const surfaceM2 = totalSurfaceM2(sections);
   return {
-    base: labourEntries(layout, { ...job, sections, meanPasses: referencePasses, grade: 'standard' }, null),
+    base: [
+      ...labourEntries(layout, { ...job, sections, meanPasses: referencePasses, grade: 'standard' }, null),
+      ...beforeEntries(layout, startAt),
+    ],
     people: sections.map((section, s) => ({ named: namedTechnicians[s], weight: section.surfaceM2 / surfaceM2 })),
     extractor: extractedShare(work),
   };

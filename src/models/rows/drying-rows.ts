@@ -1,7 +1,7 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { dryingRate } from '../drying-air.ts';
 import { expectedMax } from '../expected-max.ts';
-import { columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
+import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { type DryingCase, dryingTerms } from '../terms/drying-terms.ts';
@@ -107,6 +107,7 @@ export function dryingPredictor(
     entries: [
       ...dryingEntries({ fabric: wettest.fabric, aid: job.drying?.aid, at: finished(job) }),
       [technicianColumn(layout, wettest.technician), 1],
+      ...beforeEntries(layout, job.finishedAt),
     ],
     water: logLitres.entries,
     offset: logLitres.mean - rate.logRate,

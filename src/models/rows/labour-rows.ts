@@ -1,4 +1,4 @@
-import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { minutesReadingSd } from '../minutes.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { extractedShare, type LabourCase, labourTerms, meanPasses } from '../terms/labour-terms.ts';
@@ -42,6 +42,7 @@ function rowOf(layout: Layout, { job, sections, grade }: DoneJob): RecordRows {
     entries: [
       ...labourEntries(layout, of, job.extractor),
       ...worked.map((one) => [technicianColumn(layout, one.technician), one.minutes / minutes] as const),
+      ...beforeEntries(layout, job.finishedAt),
     ],
     lower: logHours,
     upper: logHours,

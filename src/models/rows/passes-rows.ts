@@ -1,4 +1,4 @@
-import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { type PassesCase, passesTerms } from '../terms/passes-terms.ts';
 import { termEntries, termIds } from '../terms/term.ts';
@@ -27,6 +27,7 @@ function row(layout: Layout, done: DoneJob, section: DoneSection): Row {
     entries: [
       ...passesEntries(layout, { section, grade: done.grade }, done.job.extractor),
       [technicianColumn(layout, section.technician), 1],
+      ...beforeEntries(layout, done.job.finishedAt),
     ],
     lower: Math.log(result === 'clean' ? wetPasses - 1 : wetPasses),
     upper: result === 'clean' ? Math.log(wetPasses) : Number.POSITIVE_INFINITY,

@@ -1,6 +1,6 @@
 import type { Grade } from '../../domain/vocabulary.ts';
 import { dryHabitOf, dryTerm } from '../habits.ts';
-import { columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { jobReadings, logInterval } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { termEntries, termIds } from '../terms/term.ts';
@@ -31,7 +31,7 @@ export function measuredEntries(
   sections: readonly DoneSection[],
 ): Entries {
   const surfaceM2 = totalSurfaceM2(sections);
-  return sections.flatMap((section) => {
+  const ofSections = sections.flatMap((section) => {
     const share = section.surfaceM2 / surfaceM2;
     const of = waterCase(shop, section, done.grade);
     return [
@@ -39,6 +39,7 @@ export function measuredEntries(
       [technicianColumn(layout, section.technician), share] as const,
     ];
   });
+  return [...ofSections, ...beforeEntries(layout, done.job.finishedAt)];
 }
 
 /** Variance that the sections' own errors leave in their common mean. */
