@@ -23,7 +23,8 @@ export function EvidencePage({ points, formats }: EvidenceProps) {
           The rule of thumb leaves a figure open within some spread. The share is how much of that spread (its variance)
           the shop’s own records have taken away: 0% is rule of thumb alone, near 100% the rule hardly matters. The
           usual job is a sedan’s front and rear cloth seats, moderate soil, taken out, extracted, dried with a fan, by
-          whoever is free. It says how sure the usual figure is, and nothing of how much single jobs differ.
+          whoever is free. It says how sure the usual figure is, and nothing of how much single jobs differ. Once a
+          lasting change is found its level is learnt anew from the jobs since, and the share falls back for a while.
         </p>
         <p>
           Past months are as the program finds them at each month’s start when it checks its forecasts, by what is

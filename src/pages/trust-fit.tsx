@@ -1,5 +1,6 @@
 import type { Child } from 'hono/jsx';
 import type { ModelName } from '../domain/doubts.ts';
+import { levelsInWords } from '../insight/level-words.ts';
 import type { FitReading, ModelReading } from '../insight/rules/fit-reading.ts';
 import { ruleLines } from '../insight/rules/rule-lines.ts';
 import { FaultSummary, TextField } from './fields.tsx';
@@ -150,6 +151,9 @@ function Holding({ fit: { fitId }, reading, model, isOwner, names, formats }: Ho
         {formats.number(read.recordsUsed)} {recordWords[model]} read, {formats.number(leftOut)} left out
         {leftOut > 0 && ' (nothing measured, or more likely a slip of the pen)'}.
       </p>
+      {levelsInWords(model, read.terms).map((text) => (
+        <p>{text}</p>
+      ))}
       <RulesFigure
         title={`${figureNames[model]}: rules of thumb, and what the records made of them`}
         lines={lines}

@@ -89,10 +89,11 @@ function HowToRead({ models }: { models: readonly ModelRecord[] }) {
     <details>
       <summary>How this is reckoned</summary>
       <p>
-        For each of the last twelve months the program learns again from what was known at its start alone, forecasts
-        that month’s finished jobs and compares. What is off by counts both how far the middle was from what came and
-        how wide the range was; less is better, and none is perfect. Three plainer ways forecast the same jobs: the rule
-        of thumb alone, the shop’s own mean and spread by soil, and least squares on the same terms.
+        For each of the last twelve months the program learns again from what was known at its start alone, lasting
+        changes that had shown by then among it, forecasts that month’s finished jobs and compares. What is off by
+        counts both how far the middle was from what came and how wide the range was; less is better, and none is
+        perfect. Three plainer ways forecast the same jobs: the rule of thumb alone, the shop’s own mean and spread by
+        soil, and least squares on the same terms.
       </p>
       <ul>
         {models.map(({ model, score }) => (

@@ -120,6 +120,24 @@ describe('contract: the page of the fits', () => {
       expect((await send(`/findings/fits/${id}/publish`, { why: '' }, people.owner)).status).toBe(404);
   });
 
+  it('says in plain words where one reckons with another level since a month', async () => {
+    const { shopId, people } = await shopWithFits();
+    const changed = fitShop({ records: [], technicians: [], machines: [], now, changes: { labour: ['2024-11'] } });
+    if (changed.status !== 'fitted') throw new Error('not fitted');
+    const { models, ...rest } = summariseShopFit(changed.fit);
+    const level = { p05: Math.log(0.7), p50: Math.log(0.75), p95: Math.log(0.8) };
+    const terms = models.labour.terms.map((one) => (one.term === 'before 2024-11' ? { ...one, ...level } : one));
+    const summary = { ...rest, models: { ...models, labour: { ...models.labour, terms } } };
+    const about = { fitId: randomUUID(), dataState: 'y', startedAt: now, finishedAt: now, nJobs: 37, scores: null };
+    const fitted = { ...about, reason: null, summary, posterior: encodeShopFit(changed.fit) };
+    await inShop(app.db, shopId, (tx) => publishFit(tx, fitted));
+    const said = 'Since 2024-11 the fit reckons with another level: jobs before then count as 25 % quicker (90 % range 20 to 30 %).'; // biome-ignore format: one line reads better
+    expect((await page(`/findings/fits/${about.fitId}?figure=labour`, people.owner)).html).toContain(said);
+    expect((await page(`/findings/fits/${about.fitId}?figure=water`, people.owner)).html).not.toContain(
+      'another level',
+    );
+  });
+
   it('shows one in full, people’s own figures to the owner alone, and no fit of another shop', async () => {
     const { people, inUse } = await shopWithFits();
     const { html } = await page(`/findings/fits/${inUse}?figure=passes`, people.owner);
