@@ -165,18 +165,19 @@ describe('recovery: all four models against all three yardsticks', () => {
 });
 
 describe('contract: the months of a large shop are scored over several nights', () => {
-  const done = (jobsKnown: readonly number[]) => {
-    const hasTime = nightBudget();
-    return jobsKnown.findIndex((known) => !hasTime(known));
+  const done = (jobs: number, jobsKnown: readonly number[]) => {
+    const hasTime = nightBudget(jobs);
+    const late = jobsKnown.findIndex((known) => !hasTime(known));
+    return late < 0 ? jobsKnown.length : late;
   };
+  const year = (jobs: number) => Array.from({ length: 12 }, (_, i) => ((i + 1) * jobs) / 13);
 
   it('all at once where the shop is small', () => {
-    expect(done(new Array(12).fill(400))).toBe(-1);
+    expect(done(800, year(800))).toBe(12);
   });
 
   it('some where it is large, two at least', () => {
-    expect(done([1300, 1400, 1500, 1600, 1700])).toBe(2);
-    expect(done([350, 400, 450, 500, 550, 600, 650])).toBe(6);
-    expect(done(new Array(12).fill(50_000))).toBe(2);
+    expect(done(2000, year(2000))).toBe(5);
+    expect(done(50_000, year(50_000))).toBe(2);
   });
 });

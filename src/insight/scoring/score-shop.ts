@@ -61,7 +61,7 @@ export function scoreShop(history: ShopHistory): ScoredShop {
   const basisOf = monthBases(byTime, unread, [version, technicians, machines, rules, confirmed ?? []]);
   const former = new Map((history.formerMonths ?? []).map((month) => [month.basis, month]));
   const score = monthScorer(byTime, { ...history, unread });
-  const hasTime = nightBudget();
+  const hasTime = nightBudget(byTime.length);
   const starts = startsOf(byTime);
   const scored: MonthScores[] = [];
   let changes: readonly KnownChange[] = formerChanges.filter(({ knownFrom }) => knownFrom <= (months[0] ?? ''));
