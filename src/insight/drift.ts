@@ -41,17 +41,11 @@ const ordinary: Readonly<Record<ModelName, OrdinaryMonths>> = {
 /**
  * Finds, by figure, the stretch of months whose mean residual stands out most from the other months', where it stands out beyond chance: its
  * p-value is multiplied by the number of stretches and figures looked at.
- *
- * @param since by figure, the month with which the watch began: no earlier one is looked at
  * **Checked** tests/insight/drift.test.ts; how often it cries for nothing, and whether the months hold: tests/slow/drift.test.ts
  */
-export function drifts(
-  months: readonly MonthScores[],
-  since: Readonly<Partial<Record<ModelName, string>>> = {},
-): readonly Drift[] {
+export function drifts(months: readonly MonthScores[]): readonly Drift[] {
   return modelNames.flatMap((model) => {
-    const watched = months.filter(({ month }) => month >= (since[model] ?? ''));
-    const usableMonths = usable(watched, model);
+    const usableMonths = usable(months, model);
     if (usableMonths.length < fewestMonths) return [];
     const stretch = strongestStretch(usableMonths, ordinary[model]);
     const pValue = Math.min(1, (stretch?.pValue ?? 1) * modelNames.length);

@@ -2,7 +2,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import type { LevelChanges } from '../models/layout.ts';
 import { modelNames } from '../models/shop-fit.ts';
 import { type Drift, drifts } from './drift.ts';
-import type { MonthScores } from './scoring/month-scores.ts';
+import type { ModelMonth, MonthScores } from './scoring/month-scores.ts';
 
 /** A lasting change that was found, and that is reckoned with from then on. */
 export interface KnownChange {
@@ -15,8 +15,9 @@ export interface KnownChange {
 
 /**
  * The changes known once these months are over: those known before, those of an earlier run that were found from the very same months (some of
- * which may no longer be scored), and those that now stand out and go on. Once a change is known the watch begins anew: later months are
- * measured against forecasts that reckon with it, and it is not found twice.
+ * which may no longer be scored), and those that now stand out, go on, and have shown in two months or more: one odd month is told, but nothing is
+ * reckoned with for it. What a known change explains is taken off the months that showed it, so
+ * that it is not found twice, and one that did not last is soon followed by another back.
  *
  * **Checked** tests/insight/known-changes.test.ts, tests/slow/drift.test.ts
  */
@@ -30,13 +31,34 @@ export function knownAfter(
   const about = { knownFrom: monthAfter(last.month), basis: last.basis };
   const stood = former.filter(({ knownFrom, basis }) => knownFrom === about.knownFrom && basis === about.basis);
   const isKnown = (model: ModelName) => stood.some(({ drift }) => drift.model === model);
-  const found = drifts(months, watchedSince(known)).filter(({ goesOn, model }) => goesOn && !isKnown(model));
+  const found = drifts(unexplained(months, known)).filter((drift) => isLasting(drift) && !isKnown(drift.model));
   return [...known, ...stood, ...found.map((drift) => ({ drift, ...about }))];
 }
 
-/** By model, the month with which the watch for its next change began. */
-export function watchedSince(known: readonly KnownChange[]): Partial<Record<ModelName, string>> {
-  return Object.fromEntries(known.map(({ drift, knownFrom }) => [drift.model, knownFrom]));
+function isLasting({ goesOn, since, until }: Drift): boolean {
+  return goesOn && since < until;
+}
+
+/** The months with what known changes explain taken off their residuals: their shift, from the month they began with until forecasts knew of them. */
+export function unexplained(months: readonly MonthScores[], known: readonly KnownChange[]): readonly MonthScores[] {
+  return known.reduce(
+    (rest, { drift: { model, since, shift }, knownFrom }) =>
+      rest.map((month) => {
+        if (month.month < since || month.month >= knownFrom) return month;
+        return { ...month, models: { ...month.models, [model]: shifted(month.models[model], -shift) } };
+      }),
+    months,
+  );
+}
+
+/** Every residual moved by as much. */
+function shifted(month: ModelMonth, by: number): ModelMonth {
+  const { n, residual, residualSquares } = month;
+  return {
+    ...month,
+    residual: residual + n * by,
+    residualSquares: residualSquares + 2 * by * residual + n * by ** 2,
+  };
 }
 
 /** What a fit needs to know of them: the months, in order of time. */

@@ -3,7 +3,7 @@ import { binomialPValue } from '../inference/scores-calibration.ts';
 import { significant } from '../models/estimate/figure.ts';
 import { modelNames } from '../models/shop-fit.ts';
 import { type Drift, driftInWords, drifts } from './drift.ts';
-import { watchedSince } from './known-changes.ts';
+import { unexplained } from './known-changes.ts';
 import { levelInWords } from './level-words.ts';
 import type { Verdict } from './publication.ts';
 import { shareRange } from './quotes/overruns.ts';
@@ -130,7 +130,7 @@ export function trackRecord(
 /** Known changes for as long as a month is told in which they were not known; then what stands out beside them. */
 function changeRecords(months: readonly MonthScores[], known: readonly ReckonedChange[]): readonly ChangeRecord[] {
   const told = known.filter(({ knownFrom }) => knownFrom > (months[0]?.month ?? ''));
-  const others = drifts(months, watchedSince(known));
+  const others = drifts(unexplained(months, known));
   return [...told.map(reckonedWith), ...others.map((drift) => ({ ...drift, reckonedFrom: null, levelBefore: null }))];
 }
 

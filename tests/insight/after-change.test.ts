@@ -57,7 +57,7 @@ describe('recovery: a shop whose jobs take three tenths longer from a month on',
       const known = changed.filter(({ finishedAt }) => finishedAt.slice(0, 7) <= end);
       const former = { formerScores: last?.scores ?? undefined, published: last?.posterior ?? undefined };
       last = computeFit({ ...material, records: known, ...former });
-      expect(levelChanges(last.scores?.changes ?? [])).toEqual(end < month ? {} : { labour: [month] });
+      expect(levelChanges(last.scores?.changes ?? [])).toEqual(end <= month ? {} : { labour: [month] });
     }
     const figures = ({ scores }: ComputedFit) =>
       scores?.months.map(({ month, jobsKnown, models }) => [month, jobsKnown, Math.round(100 * models.labour.score)]);

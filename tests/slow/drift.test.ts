@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { ModelName } from '../../src/domain/doubts.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { drifts } from '../../src/insight/drift.ts';
-import { watchedSince } from '../../src/insight/known-changes.ts';
+import { unexplained } from '../../src/insight/known-changes.ts';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
@@ -38,7 +38,7 @@ function findings(kind: (typeof kinds)[number], seed: number, change: Change) {
   const changed = records.map((record) => (record.finishedAt < `${from}-01` ? record : change(record)));
   const { months, changes: known } = scoreShop({ technicians, machines, records: changed, rules: {}, version: 1 });
   // Known at any month's start, in which case every later forecast reckons with it; or told at the end, if only as having passed.
-  const told = drifts(months, watchedSince(known));
+  const told = drifts(unexplained(months, known));
   return { from, known: known.map(({ drift }) => drift), told };
 }
 
