@@ -72,7 +72,8 @@ function drawWorkers(seed: number, { nTechnicians = 5, overWet, wetSpread = 0.12
       key: `tech-${i + 1}`,
       pace: random.spread(0.1),
       wet: random.spread(wetSpread),
-      dryRatio: random.between(0.5, 1.5),
+      // where people are to leave alike, they make as many dry passes too
+      dryRatio: wetSpread === 0 ? 1 : random.between(0.5, 1.5),
       eye: random.spread(0.1),
       dryingHabit: 1,
       patience: random.pick({ 2: 1, 4: 4 }) === '2' ? 2 : 4,
