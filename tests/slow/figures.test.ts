@@ -6,13 +6,27 @@ import { type JobDraws, simulateJob } from '../../src/models/estimate/simulate-j
 import { fitShop } from '../../src/models/fit.ts';
 import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
+import { simulateSponge } from '../support/simulate/sponge-shop.ts';
 import type { Outcome, PlannedCase, SimulatedShop } from '../support/simulate/types.ts';
 
-// Invented shops by two mechanisms that are not the models, twenty jobs each of the month after their records, scored on what truly came,
+// Invented shops by mechanisms that are not the models, jobs of the month after their records, scored on what truly came,
 // against the rule of thumb and against the oracle that draws from the true distribution of each job.
-const kinds = ['lumps', 'strips'] as const;
-const seeds = Array.from({ length: 15 }, (_, i) => 301 + i);
-const jobsPerShop = 20;
+// The sponge was written from the trade's description alone, by someone who had seen neither the models nor the other two.
+const seedsFrom301 = (n: number) => Array.from({ length: n }, (_, i) => 301 + i);
+const families: readonly Family[] = [
+  {
+    name: 'lumps and strips',
+    jobsPerShop: 20,
+    shops: (['lumps', 'strips'] as const).flatMap((kind) =>
+      seedsFrom301(15).map((seed) => ({ seed, simulate: (nJobs: number) => simulateShop(kind, seed, nJobs) })),
+    ),
+  },
+  {
+    name: 'sponge',
+    jobsPerShop: 10,
+    shops: seedsFrom301(40).map((seed) => ({ seed, simulate: (nJobs: number) => simulateSponge(seed, nJobs) })),
+  },
+];
 const nDraws = 400;
 const now = new Date('2026-01-05');
 
@@ -28,6 +42,12 @@ const figures = {
 } as const;
 const names = ['labour', 'water', 'drying', 'passes'] as const;
 type Name = (typeof names)[number];
+
+interface Family {
+  readonly name: string;
+  readonly jobsPerShop: number;
+  readonly shops: readonly { readonly seed: number; simulate(nJobs: number): SimulatedShop }[];
+}
 
 interface Sums {
   n: number;
@@ -54,20 +74,22 @@ const gainBars: Readonly<Record<Name, number>> = {
 /** Where a bar is not reached yet; such a test fails once it is, and is then to be taken off this list. */
 const missed = [
   // 86.3 % inside 80 %: with no records the rules allow shops more variety (log sd 0.45) than these have (0.30); it wears off by 100 jobs.
-  '25 water coverage',
-  '100 drying gain', // 31 % below the rule of thumb, the oracle 39 %
+  'lumps and strips 25 water coverage',
+  'lumps and strips 100 drying gain', // 31 % below the rule of thumb, the oracle 39 %
+  // 34 % below the rule of thumb, the oracle 53 %: here seats that stand out dry faster, shut bays slower, and half the water in more than half
+  // the time, none of which has a term in the drying model. Each alone makes 0.05 to 0.07 of the 1.40 times the oracle's score.
+  'sponge 100 drying gain',
 ];
-const test = (name: string) => (missed.includes(name) ? it.fails : it);
-
-for (const nJobs of [25, 100, 400])
-  describe(`recovery: forecasts of simulated shops with ${nJobs} jobs`, () => {
-    const sums = scored(nJobs);
+for (const [nJobs, family] of [25, 100, 400].flatMap((n) => families.map((one) => [n, one] as const)))
+  describe(`recovery: forecasts of simulated shops of ${family.name} with ${nJobs} jobs`, () => {
+    const sums = scored(nJobs, family);
+    const test = (figure: string) => (missed.includes(`${family.name} ${nJobs} ${figure}`) ? it.fails : it);
     for (const name of names) {
       const { n, ours, rule, oracle, inside80, inside90 } = sums[name];
-      console.log(line(nJobs, name, sums[name]));
+      console.log(`${family.name}, ${line(nJobs, name, sums[name])}`);
 
       if (name !== 'passes')
-        test(`${nJobs} ${name} coverage`)(`${name}: ranges hold as often as they say`, () => {
+        test(`${name} coverage`)(`${name}: ranges hold as often as they say`, () => {
           const [low80, high80, low90, high90] = name === 'drying' ? [0.76, 0.9, 0.87, 0.97] : [0.76, 0.84, 0.87, 0.93];
           expect(inside80 / n).toBeGreaterThanOrEqual(low80);
           expect(inside80 / n).toBeLessThanOrEqual(high80);
@@ -75,28 +97,27 @@ for (const nJobs of [25, 100, 400])
           expect(inside90 / n).toBeLessThanOrEqual(high90);
         });
 
-      it(`${name}: not much further off than the oracle`, () => {
+      test(`${name} score`)(`${name}: not much further off than the oracle`, () => {
         expect(ours / oracle).toBeLessThanOrEqual(bars[nJobs][name]);
       });
 
       // Where the oracle itself gains less there is no such gain to be had: these shops lie near the rule of thumb there.
       const isThere = nJobs >= 100 && 1 - oracle / rule >= gainBars[name];
       if (isThere)
-        test(`${nJobs} ${name} gain`)(`${name}: less off than the rule of thumb`, () => {
+        test(`${name} gain`)(`${name}: less off than the rule of thumb`, () => {
           expect(1 - ours / rule).toBeGreaterThanOrEqual(gainBars[name]);
         });
     }
   });
 
-function scored(nJobs: number): Record<Name, Sums> {
+function scored(nJobs: number, { shops, jobsPerShop }: Family): Record<Name, Sums> {
   const zero = (): Sums => ({ n: 0, ours: 0, rule: 0, oracle: 0, inside80: 0, inside90: 0 });
   const sums = { labour: zero(), water: zero(), drying: zero(), passes: zero() };
-  for (const kind of kinds)
-    for (const seed of seeds) {
-      const shop = simulateShop(kind, seed, nJobs);
-      const [fit, rule] = [fitOf(shop, shop.records), fitOf(shop, [])];
-      for (let i = 0; i < jobsPerShop; i++) addCase(sums, shop, fit, rule, shop.plan(i), createRandom(seed, i));
-    }
+  for (const { seed, simulate } of shops) {
+    const shop = simulate(nJobs);
+    const [fit, rule] = [fitOf(shop, shop.records), fitOf(shop, [])];
+    for (let i = 0; i < jobsPerShop; i++) addCase(sums, shop, fit, rule, shop.plan(i), createRandom(seed, i));
+  }
   return sums;
 }
 
