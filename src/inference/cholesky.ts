@@ -4,6 +4,9 @@
  */
 export const packedLength = (n: number): number => (n * (n + 1)) / 2;
 
+/** The n of so many packed entries; not whole where there is none. */
+export const packedOrder = (length: number): number => (Math.sqrt(8 * length + 1) - 1) / 2;
+
 /** A pivot this small beside its diagonal says that the column is a combination of those before it: rounding alone leaves about 1e-15. */
 const COLLINEAR = 1e-12;
 

@@ -1,4 +1,4 @@
-import { factorise, packedLength, solve } from './cholesky.ts';
+import { factorise, multiply, packedLength, packedOrder, solve } from './cholesky.ts';
 import type { RowSums } from './likelihood.ts';
 import { HALF_LOG_2PI } from './normal.ts';
 import { priorMean, priorPrecision, type SpreadModel, sigmaAt } from './spread-model.ts';
@@ -88,7 +88,7 @@ export function findMode(model: SpreadModel, logSpreads: Float64Array, start: Fl
   return { status: 'not-converged', iterations: MAX_ITERATIONS, gradientNorm: norm(current.gradient) };
 }
 
-/** Fills a state's density, gradient and precision at its coefficients. */
+/** Fills a state's density (up to the constant of what is known of terms together), gradient and precision at its coefficients. */
 function jointDensity(model: SpreadModel, logSpreads: Float64Array): (state: State) => void {
   const precision = priorPrecision(model, logSpreads);
   const mean = priorMean(model);
@@ -107,8 +107,20 @@ function jointDensity(model: SpreadModel, logSpreads: Float64Array): (state: Sta
       state.gradient[j] -= precision[j] * deviation;
       state.precision[packedLength(j) + j] += precision[j];
     }
-    state.logJoint = sum;
+    state.logJoint = sum + addKnown(model, mean, state);
   };
+}
+
+/** What is known of the first terms together: −½ dᵀ P d, d their deviation from their means. Their block of the packed precision is its beginning. */
+function addKnown({ problem }: SpreadModel, mean: Float64Array, state: State): number {
+  const known = problem.fixed.precision;
+  if (known === undefined) return 0;
+  const n = packedOrder(known.length);
+  const deviation = Float64Array.from({ length: n }, (_, j) => state.coefficients[j] - mean[j]);
+  const pull = multiply(known, n, deviation);
+  for (let j = 0; j < n; j++) state.gradient[j] -= pull[j];
+  for (let k = 0; k < known.length; k++) state.precision[k] += known[k];
+  return -0.5 * dot(deviation, pull);
 }
 
 /** Goes on along a step that gained, twice as far each time, for as long as that gains more; the spare state comes back second. */

@@ -1,3 +1,4 @@
+import { packedOrder } from './cholesky.ts';
 import type { RegressionProblem } from './types.ts';
 
 /** **Throws** RangeError where a problem is put together wrongly: a mistake of the caller's, not of the data. */
@@ -29,9 +30,15 @@ function shapeFaults(problem: RegressionProblem): string[] {
     ['fixed.mean', fixed.mean.length, fixed.names.length],
     ['fixed.sd', fixed.sd.length, fixed.names.length],
   ];
-  return lengths
+  const faults = lengths
     .filter(([, is, should]) => is !== should)
     .map(([name, is, should]) => `${name} has ${is} entries: ${should}`);
+  const known = packedOrder(fixed.precision?.length ?? 0);
+  if (!Number.isInteger(known) || known > fixed.names.length)
+    faults.push(
+      `fixed.precision has ${fixed.precision?.length} entries: the packed half of at most ${fixed.names.length} terms`,
+    );
+  return faults;
 }
 
 function groupFaults(problem: RegressionProblem): string[] {

@@ -31,14 +31,23 @@ export type ErrorDistribution =
   | { readonly kind: 'normal' }
   | { readonly kind: 'student-t'; readonly degreesOfFreedom: number };
 
+export interface FixedTerms {
+  readonly names: readonly string[];
+  readonly mean: Float64Array;
+  /** Infinity is a flat prior. */
+  readonly sd: Float64Array;
+  /** Packed precision, about their means, of the first so many terms together: what is known of them from elsewhere. Absent: nothing. */
+  readonly precision?: Float64Array | undefined;
+}
+
 /** One log-scale regression: eta = offset + x·beta + Σ u_g, log y = eta + error. Columns not in a group are fixed terms. */
 export interface RegressionProblem {
   readonly name: string;
   readonly rows: SparseRows;
   readonly observations: Observations;
   readonly error: ErrorDistribution;
-  /** Prior of the fixed terms, the first columns in order; sd = Infinity is a flat prior. */
-  readonly fixed: { readonly names: readonly string[]; readonly mean: Float64Array; readonly sd: Float64Array };
+  /** Prior of the fixed terms, the first columns in order. */
+  readonly fixed: FixedTerms;
   readonly groups: readonly GroupBlock[];
   /**
    * log sigma ~ N(logMean, logSd²). `readingSd` is what reading to a step adds to every row (absent: nothing): the error's scale is

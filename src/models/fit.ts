@@ -8,23 +8,24 @@ import { farOffRecords, suspectRecords } from './far-off.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
 import {
-  behindScores,
+  behindKnown,
   columnCount,
+  type KnownTerms,
   type Layout,
   type LevelChanges,
   priorsOf,
   withChanges,
   withRoomToChange,
 } from './layout.ts';
-import { dryingLayout, dryingRowsOnWater, withoutScores } from './rows/drying-rows.ts';
+import { dryingLayout, dryingRowsOnWater, withoutWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
-import type { LeftOut, ModelRows } from './rows/model-rows.ts';
+import { type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 import { type ShopView, shopView } from './shop-view.ts';
-import { type DryingGivenWater, separated } from './water-and-drying.ts';
+import { type DryingGivenWater, knownWater, separated } from './water-and-drying.ts';
 import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
 /** What a fit is made from: finished jobs in any order, the shop's lists, its adjusted rules, and the fit before. */
@@ -93,7 +94,7 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passes.rows,
     labour: labour.rows,
     water: water.rows,
-    drying: withoutScores(drying.rows, layouts.drying),
+    drying: withoutWater(drying.rows, drying.model.layout, litres),
   };
   return { status: 'fitted', fit: shopFit(input, rest.shop, models, dryingGivenWater), rows };
 }
@@ -107,11 +108,10 @@ function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<
   };
 }
 
-/** Drying is fitted with what is open in the water model as terms of its own: rows that hang on the same litres then say so. */
+/** Drying is fitted with the water model's coefficients among its terms, known as far as the tanks tell: rows that hang on the same say so. */
 function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, layout: Layout, water: WaterForecast): ModelInput {
   const read = (shop: ShopView, of: Layout) => dryingRowsOnWater(shop, of, water);
-  const scores = columnCount(water.layout);
-  return { name: 'drying', layout, read, error: normalError, scores, ...rest };
+  return { name: 'drying', layout, read, error: normalError, known: knownWater(water), ...rest };
 }
 
 interface FittedRows {
@@ -126,8 +126,8 @@ interface ModelInput {
   readonly layout: Layout;
   readonly read: (shop: ShopView, layout: Layout) => ModelRows;
   readonly error: ErrorDistribution;
-  /** Columns before those of the layout: standard scores, N(0, 1) each. */
-  readonly scores?: number;
+  /** Terms before those of the layout. */
+  readonly known?: KnownTerms;
   readonly doubtful?: readonly LeftOut[];
 }
 
@@ -180,28 +180,26 @@ function without(shop: ShopView, refs: ReadonlySet<string>): ShopView {
 }
 
 function fittedRows(
-  { name, shop, layout, error, scores = 0 }: Omit<ModelInput, 'doubtful'>,
-  { rows, observations, used, leftOut, readingSd }: ModelRows,
+  { name, shop, layout, error, known }: Omit<ModelInput, 'doubtful'>,
+  { rows: read, observations, used, leftOut, readingSd }: ModelRows,
   options: FitOptions,
 ): FittedModel | FitFailure {
-  const { fixed, groups, sigma } = behindScores(withRoomToChange(priorsOf(name, layout, shop.rules), layout), scores);
+  const own = withRoomToChange(priorsOf(name, layout, shop.rules), layout);
+  // Without a row nothing ties the model to what is known from elsewhere.
+  const isTied = known !== undefined && used > 0;
+  const { fixed, groups, sigma } = isTied ? behindKnown(own, known) : own;
+  const rows = used === 0 ? sparse([], columnCount(layout)) : read;
   const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
   const result = fitRegression(problem, options);
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
 }
 
-/**
- * The former maximum is a place to begin only where its columns mean the same, and where there were records to have one. The scores of a
- * former water model are not those of this one: they begin at their means.
- */
-function startFrom(former: FittedModel | undefined, { layout, scores = 0 }: ModelInput) {
+/** The former maximum is a place to begin only where its columns mean the same, and where there were records to have one. */
+function startFrom(former: FittedModel | undefined, { layout, known }: ModelInput) {
   if (former === undefined || former.used === 0 || JSON.stringify(former.layout) !== JSON.stringify(layout)) return {};
   const [start] = former.posterior.points;
-  const missing = scores + columnCount(layout) - start.mode.length;
-  if (missing === 0) return { start };
-  return missing === scores
-    ? { start: { ...start, mode: Float64Array.from([...new Float64Array(scores), ...start.mode]) } }
-    : {};
+  if (start.mode.length !== columnCount(layout) || known === undefined) return { start };
+  return { start: { ...start, mode: Float64Array.from([...known.mean, ...start.mode]) } };
 }
 
 function shopFit(

@@ -101,16 +101,26 @@ export function withRoomToChange(priors: ReturnType<typeof priorsOf>, layout: La
   return { ...priors, fixed: { ...fixed, sd } };
 }
 
-/** The priors of a model whose columns stand behind `count` standard scores, N(0, 1) each. */
-export function behindScores(
+/** Terms that stand before a model's own, known together from elsewhere. */
+export interface KnownTerms {
+  readonly names: readonly string[];
+  readonly mean: Float64Array;
+  /** Packed. */
+  readonly precision: Float64Array;
+}
+
+/** The priors of a model behind such terms. */
+export function behindKnown(
   { fixed, groups, sigma }: ReturnType<typeof priorsOf>,
-  count: number,
+  { names, mean, precision }: KnownTerms,
 ): ReturnType<typeof priorsOf> {
+  const count = names.length;
   return {
     fixed: {
-      names: [...Array.from({ length: count }, (_, k) => `score ${k + 1}`), ...fixed.names],
-      mean: Float64Array.from([...new Float64Array(count), ...fixed.mean]),
-      sd: Float64Array.from([...new Float64Array(count).fill(1), ...fixed.sd]),
+      names: [...names, ...fixed.names],
+      mean: Float64Array.from([...mean, ...fixed.mean]),
+      sd: Float64Array.from([...new Float64Array(count).fill(Number.POSITIVE_INFINITY), ...fixed.sd]),
+      precision,
     },
     groups: groups.map((group) => ({ ...group, first: count + group.first })),
     sigma,

@@ -1,7 +1,7 @@
 import { factorOf, inverse, multiply, packedLength, solve, solveUpper } from '../inference/cholesky.ts';
 import { mixtureMoments } from '../inference/mixture-moments.ts';
 import type { Posterior } from '../inference/types.ts';
-import { columnCount, type Entries } from './layout.ts';
+import { columnCount, type Entries, type KnownTerms } from './layout.ts';
 import type { FittedModel, ShopFit } from './shop-fit.ts';
 import type { WaterForecast } from './water-forecast.ts';
 
@@ -23,17 +23,34 @@ export interface WaterAndDrying {
   readonly dryingGivenWater: DryingGivenWater;
 }
 
+/** The water model's coefficients as the drying model's first terms. */
+export function knownWater({ layout, mean, covariance }: WaterForecast): KnownTerms {
+  const n = columnCount(layout);
+  const names = Array.from({ length: n }, (_, j) => `water ${layout.terms[j] ?? `effect ${j - layout.terms.length}`}`);
+  return { names, mean, precision: inverse(factorOf(withFloor(covariance, n), n), n) };
+}
+
+/** No coefficient is known to better than a millionth of the least known: a rule with next to no spread would leave nothing to divide by. */
+function withFloor(covariance: Float64Array, n: number): Float64Array {
+  const floored = covariance.slice();
+  const diagonal = Array.from({ length: n }, (_, j) => packedLength(j) + j);
+  const floor = 1e-12 * Math.max(...diagonal.map((at) => covariance[at]));
+  for (const at of diagonal) floored[at] += floor;
+  return floored;
+}
+
 /**
- * The two models out of their joint fit, whose columns are the standard scores z of the water coefficients (w = mean + L z), then the drying
- * coefficients b. Without a drying check, or with one of them taken over from elsewhere, the two are drawn apart.
+ * The two models out of their joint fit, whose columns are the water coefficients w and the drying coefficients b. Without a drying check, or
+ * with one of them taken over from elsewhere, the two are drawn apart.
  *
- * Over the mixture z has mean μ and covariance A Aᵀ. Each point of the water model is moved by the map that takes N(0, I) to N(μ, A Aᵀ): it
- * keeps its shape and learns from the checks. b is split into its regression on z, the same at all points, and a rest with its own mean and
- * covariance at each point, so that both together have the joint fit's means and covariances.
+ * The water model came into the joint fit as one normal, N(m, L Lᵀ), and comes out with mean m′ and covariance A Aᵀ over the mixture. Each of
+ * its points is moved by w′ = m′ + A L⁻¹ (w − m), the map of the one onto the other: it keeps its shape and learns from the checks. b is split
+ * into its regression on w, the same at all points, and a rest with its own mean and covariance at each, so that both together have the joint
+ * fit's means and covariances.
  *
  * **Checked** tests/models/water-and-drying.test.ts, against the joint normal posterior in closed form
  */
-export function separated(water: FittedModel, forecast: WaterForecast, joint: FittedModel): WaterAndDrying {
+export function separated(water: FittedModel, before: WaterForecast, joint: FittedModel): WaterAndDrying {
   const nDrying = columnCount(joint.layout);
   const nWater = columnCount(water.layout);
   const drying = { ...joint, posterior: withoutFirst(joint.posterior, joint.posterior.nColumns - nDrying) };
@@ -42,18 +59,19 @@ export function separated(water: FittedModel, forecast: WaterForecast, joint: Fi
     return { water, drying, dryingGivenWater: { onWater, rest: drying.posterior } };
   }
   const { mean, covariance } = mixtureMoments(joint.posterior);
-  const centre = mean.subarray(0, nWater);
-  const root = factorOf(covariance.subarray(0, packedLength(nWater)), nWater);
+  const after = factorOf(covariance.subarray(0, packedLength(nWater)), nWater);
   const slopes = Array.from({ length: nDrying }, (_, i) => {
     const slope = covariance.slice(packedLength(nWater + i), packedLength(nWater + i) + nWater);
-    solve(root, nWater, slope);
+    solve(after, nWater, slope);
     return slope;
   });
-  const onWater = perCoefficient(slopes, forecast.factor);
   return {
-    water: { ...water, posterior: moved(water.posterior, forecast, centre, root) },
+    water: { ...water, posterior: moved(water.posterior, before, mean.subarray(0, nWater), after) },
     drying,
-    dryingGivenWater: { onWater, rest: restOf(joint.posterior, slopes, timesVector(onWater, forecast.mean)) },
+    dryingGivenWater: {
+      onWater: Float64Array.from(slopes.flatMap((slope) => [...slope])),
+      rest: restOf(joint.posterior, slopes),
+    },
   };
 }
 
@@ -88,18 +106,6 @@ export function waterAndDryingCovariance({ models, dryingGivenWater }: ShopFit) 
   return { covariance, nColumns: nWater + nDrying };
 }
 
-/** Slopes on the scores as slopes on the coefficients: s L⁻¹, row by row. */
-function perCoefficient(slopes: readonly Float64Array[], factor: Float64Array): Float64Array {
-  const n = slopes[0].length;
-  const result = new Float64Array(slopes.length * n);
-  slopes.forEach((slope, i) => {
-    const row = slope.slice();
-    solveUpper(factor, n, row);
-    result.set(row, i * n);
-  });
-  return result;
-}
-
 /** The columns behind the first: the last block of a precision's factor is that of their marginal precision. */
 function withoutFirst(posterior: Posterior, nFirst: number): Posterior {
   if (nFirst === 0) return posterior;
@@ -115,47 +121,45 @@ function withoutFirst(posterior: Posterior, nFirst: number): Posterior {
   return { ...posterior, nColumns: n, points };
 }
 
-/** b − G w = b − slopes · z − G E[w], E[w] the mean of before. */
-function restOf(joint: Posterior, slopes: readonly Float64Array[], atMean: Float64Array): Posterior {
+/** b − G w. */
+function restOf(joint: Posterior, slopes: readonly Float64Array[]): Posterior {
   const n = joint.nColumns;
-  const nWater = n - slopes.length;
   const rest = slopes.map((slope, i) => {
     const row = new Float64Array(n);
-    for (let k = 0; k < nWater; k++) row[k] = -slope[k];
-    row[nWater + i] = 1;
+    slope.forEach((value, k) => {
+      row[k] = -value;
+    });
+    row[slope.length + i] = 1;
     return row;
   });
   const points = joint.points.map((point) => ({
     ...point,
-    mode: Float64Array.from(rest, (row, i) => dot(row, point.mode) - atMean[i]),
+    mode: Float64Array.from(rest, (row) => dot(row, point.mode)),
     precisionFactor: precisionFactorOf(image(rest, inverse(point.precisionFactor, n)), slopes.length),
   }));
   return { ...joint, nColumns: slopes.length, points };
 }
 
-/** w′ = mean + L (centre + A L⁻¹ (w − mean)). */
-function moved(water: Posterior, { mean, factor }: WaterForecast, centre: Float64Array, root: Float64Array): Posterior {
+function moved(water: Posterior, before: WaterForecast, mean: Float64Array, after: Float64Array): Posterior {
   const n = water.nColumns;
-  const map = movingMap(factor, root, n);
-  const shift = Float64Array.from({ length: n }, (_, i) => mean[i] + rowTimes(factor, i, centre));
+  const map = movingMap(factorOf(before.covariance, n), after, n);
   const points = water.points.map((point) => {
-    const from = point.mode.map((value, i) => value - mean[i]);
+    const off = point.mode.map((value, i) => value - before.mean[i]);
     return {
       ...point,
-      mode: shift.map((value, i) => value + dot(map[i], from)),
+      mode: mean.map((value, i) => value + dot(map[i], off)),
       precisionFactor: precisionFactorOf(image(map, inverse(point.precisionFactor, n)), n),
     };
   });
   return { ...water, points };
 }
 
-/** Rows of L A L⁻¹. */
-function movingMap(factor: Float64Array, root: Float64Array, n: number): readonly Float64Array[] {
+/** Rows of A L⁻¹. */
+function movingMap(before: Float64Array, after: Float64Array, n: number): readonly Float64Array[] {
   return Array.from({ length: n }, (_, i) => {
     const row = new Float64Array(n);
-    for (let j = 0; j <= i; j++)
-      for (let k = 0; k <= j; k++) row[k] += factor[packedLength(i) + j] * root[packedLength(j) + k];
-    solveUpper(factor, n, row);
+    row.set(after.subarray(packedLength(i), packedLength(i + 1)));
+    solveUpper(before, n, row);
     return row;
   });
 }
@@ -179,17 +183,6 @@ function image(rows: readonly Float64Array[], covariance: Float64Array): Float64
 
 function precisionFactorOf(covariance: Float64Array, n: number): Float64Array {
   return factorOf(inverse(factorOf(covariance, n), n), n);
-}
-
-function timesVector(rows: Float64Array, x: Float64Array): Float64Array {
-  const n = x.length;
-  return Float64Array.from({ length: rows.length / n }, (_, i) => dot(rows.subarray(i * n, (i + 1) * n), x));
-}
-
-function rowTimes(factor: Float64Array, i: number, x: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k <= i; k++) sum += factor[packedLength(i) + k] * x[k];
-  return sum;
 }
 
 function dot(a: Float64Array, b: Float64Array): number {

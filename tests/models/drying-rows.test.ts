@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { DryingCheck } from '../../src/domain/record.ts';
+import { multiply } from '../../src/inference/cholesky.ts';
 import type { Observations, SparseRows } from '../../src/inference/types.ts';
 import { dryingRate } from '../../src/models/drying-air.ts';
 import { columnCount } from '../../src/models/layout.ts';
@@ -94,12 +95,17 @@ describe('the physical drying time of a record', () => {
   });
 });
 
-/** Of the first row: its offset, its own variance, and what the water model's standard scores leave open in it, which all rows share. */
+/** Of the first row, the water at its expectation: its offset, its own variance, and what the water's coefficients leave open, which all rows share. */
 function toldBy(rows: SparseRows, observations: Observations) {
-  let shared = 0;
+  const open = new Float64Array(columnCount(water.layout));
   for (let k = rows.rowStart[0]; k < rows.rowStart[1]; k++)
-    if (rows.column[k] < columnCount(water.layout)) shared += rows.value[k] ** 2;
-  return { offset: observations.offset[0], variance: observations.addedVariance?.[0] ?? 0, shared };
+    if (rows.column[k] < open.length) open[rows.column[k]] += rows.value[k];
+  const sum = (values: Float64Array) => values.reduce((total, value, j) => total + value * open[j], 0);
+  return {
+    offset: observations.offset[0] + sum(water.mean),
+    variance: observations.addedVariance?.[0] ?? 0,
+    shared: sum(multiply(water.covariance, open.length, open)),
+  };
 }
 
 describe('air that nobody described', () => {

@@ -35,18 +35,11 @@ describe('oracle: water and drying out of their joint fit, against the normal po
   const mean = [...m, b0].map((value, i) => value + (Cx[i] * off) / total);
   const covariance = C.map((row, i) => row.map((value, j) => value - (Cx[i] * Cx[j]) / total));
 
-  // The same as the program has it: z with w = m + L z, its row in (z1, z2, b), the posterior's precision I + xᵀ x / s².
-  const l11 = Math.sqrt(V[0][0]);
-  const l21 = V[1][0] / l11;
-  const l22 = Math.sqrt(V[1][1] - l21 * l21);
-  const row = [x[0] * l11 + x[1] * l21, x[1] * l22, x[2]];
-  const precision = [1, 1, 1 / sb ** 2].map((prior, i) =>
-    row.map((value, j) => (i === j ? prior : 0) + (row[i] * value) / (s * s)),
-  );
+  // The same as the program has it: the precision of the posterior of (w, b), its mean.
+  const precision = inverseOf3(C).map((row, i) => row.map((value, j) => value + (x[i] * x[j]) / (s * s)));
   const factor = cholesky(precision);
-  const right = row.map(
-    (value, i) => (value * (y - x[0] * m[0] - x[1] * m[1])) / (s * s) + (i === 2 ? b0 / sb ** 2 : 0),
-  );
+  const priorPull = inverseOf3(C).map((row) => row[0] * m[0] + row[1] * m[1] + row[2] * b0);
+  const right = priorPull.map((value, i) => value + (x[i] * y) / (s * s));
   const joint = modelOf(single(solved(factor, right), factor), { terms: ['int'], technicians: [] });
   // The drying layout of one column is that of a newcomer alone: no fixed terms.
   const drying = { ...joint, layout: { terms: [], technicians: [] } };
@@ -157,6 +150,16 @@ function inverseOf([[a, b], [c, d]]: readonly (readonly number[])[]): number[][]
   return [
     [d / determinant, -b / determinant],
     [-c / determinant, a / determinant],
+  ];
+}
+
+/** Of the prior: the two models are apart there. */
+function inverseOf3(matrix: readonly (readonly number[])[]): number[][] {
+  const [[a, b], [c, d]] = inverseOf([matrix[0], matrix[1]]);
+  return [
+    [a, b, 0],
+    [c, d, 0],
+    [0, 0, 1 / matrix[2][2]],
   ];
 }
 

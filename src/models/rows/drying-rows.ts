@@ -23,36 +23,41 @@ export function dryingLayout(shop: Pick<ShopView, 'technicians'>): Layout {
 /** Every job with drying checks: hours until dry, between the last wet check and the first dry one, over the physical drying time. */
 export function dryingRows(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
   return collectRows('drying', shop.jobs, columnCount(layout), (done) =>
-    rowsOf(shop, layout, water, done, ({ entries }) => entries),
+    rowsOf(shop, layout, water, done, (own) => own),
   );
 }
 
 /**
- * The same with what is open in the water model as terms of their own: one column a standard score of its coefficients, prior N(0, 1), before
- * those of the layout. Rows that hang on the same coefficient then say so, and the checks tell of the water what the tanks left open.
+ * The same with the water model's coefficients as terms before those of the layout: rows that hang on the same of them then say so, and the
+ * checks tell of the water what the tanks left open.
  */
 export function dryingRowsOnWater(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
-  const nScores = columnCount(water.layout);
-  return collectRows('drying', shop.jobs, nScores + columnCount(layout), (done) =>
-    rowsOf(shop, layout, water, done, ({ entries, water: open }) => [
-      ...water.inScores(open),
-      ...entries.map(([column, value]) => [nScores + column, value] as const),
-    ]),
+  const nWater = columnCount(water.layout);
+  const onWater = ({ entries, water: open, offset, ...rest }: DryingPredictor): DryingPredictor => ({
+    ...rest,
+    water: open,
+    entries: [...open, ...entries.map(([column, value]) => [nWater + column, value] as const)],
+    offset: offset - water.expected(open),
+  });
+  return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) =>
+    rowsOf(shop, layout, water, done, onWater),
   );
 }
 
-/** Those rows without the scores. */
-export function withoutScores(read: ModelRows, layout: Layout): ModelRows {
+/** Those rows without the water, which stands at its expectation then. */
+export function withoutWater(read: ModelRows, layout: Layout, water: WaterForecast): ModelRows {
   const { rows } = read;
   const nColumns = columnCount(layout);
-  const nScores = rows.nColumns - nColumns;
+  const nWater = rows.nColumns - nColumns;
+  const offset = read.observations.offset.slice();
   const own = Array.from({ length: rows.nRows }, (_, i) => {
     const entries: Entries = [];
     for (let k = rows.rowStart[i]; k < rows.rowStart[i + 1]; k++)
-      if (rows.column[k] >= nScores) entries.push([rows.column[k] - nScores, rows.value[k]]);
+      if (rows.column[k] >= nWater) entries.push([rows.column[k] - nWater, rows.value[k]]);
+      else offset[i] += rows.value[k] * water.mean[rows.column[k]];
     return { entries };
   });
-  return { ...read, rows: sparse(own, nColumns) };
+  return { ...read, rows: sparse(own, nColumns), observations: { ...read.observations, offset } };
 }
 
 export function dryingEntries(of: DryingCase): Entries {
@@ -64,7 +69,7 @@ function rowsOf(
   layout: Layout,
   water: WaterForecast,
   done: DoneJob,
-  entriesOf: (predictor: DryingPredictor) => Entries,
+  asRow: (predictor: DryingPredictor) => DryingPredictor,
 ): RecordRows {
   const checks = done.job.drying?.checks ?? [];
   if (checks.length === 0) return undefined;
@@ -72,8 +77,8 @@ function rowsOf(
   if (predictor === undefined) return { doubt: 'drying was checked, but nothing was wetted' };
   const { lower, upper } = window(checks);
   if (lower >= upper) return { doubt: 'wet at or after the check that found it dry' };
-  const { offset, addedVariance } = predictor;
-  return { rows: [{ entries: entriesOf(predictor), lower, upper, offset, addedVariance }] };
+  const { entries, offset, addedVariance } = asRow(predictor);
+  return { rows: [{ entries, lower, upper, offset, addedVariance }] };
 }
 
 /** What the drying model expects of a job. */
