@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { factorOf, inverse } from '../../src/inference/cholesky.ts';
 import { fitRegression } from '../../src/inference/fit.ts';
 import { predictorMoments } from '../../src/inference/predict.ts';
 import { sparseRows } from '../../src/inference/sparse.ts';
@@ -141,6 +142,50 @@ describe('identity: what the data do not touch', () => {
     const { coefficients } = coefficientSummary(posterior);
     expect(coefficients[1].mean).toBeGreaterThan(0.3);
     expect(coefficients[1].sd).toBeLessThan(0.5);
+  });
+});
+
+describe('identity: what is known from elsewhere', () => {
+  it('passes a posterior on: half of the rows, then the other half, is all of them at once', () => {
+    const design = [
+      [1, 0.2, -0.4],
+      [1, -0.7, 0.1],
+      [1, 1.3, 0.8],
+      [1, 0.1, -1.1],
+      [1, -0.5, 0.6],
+      [1, 0.9, 0.3],
+    ];
+    const ends = exactly([0.4, -0.2, 1.1, -0.6, 0.5, 0.9]);
+    const sigma = { logMean: Math.log(0.3), logSd: 0 };
+    const given = { mean: [0.1, 0, -0.2], sd: [0.5, 0.4, 0.6], sigma };
+    const whole = fitted(smallProblem({ ...given, design, ends })).points[0];
+    const first = fitted(smallProblem({ ...given, design: design.slice(0, 3), ends: ends.slice(0, 3) })).points[0];
+    const second = smallProblem({
+      ...given,
+      mean: [...first.mode],
+      sd: [1, 1, 1],
+      design: design.slice(3),
+      ends: ends.slice(3),
+    });
+    const flat = second.fixed.sd.fill(Number.POSITIVE_INFINITY);
+    const n = design[0].length;
+    const covariance = inverse(first.precisionFactor, n);
+    const precision = inverse(factorOf(covariance, n), n);
+    const passedOn = fitted({ ...second, fixed: { ...second.fixed, sd: flat, precision } }).points[0];
+    whole.mode.forEach((value, j) => {
+      expect(passedOn.mode[j]).toBeCloseTo(value, 10);
+    });
+    whole.precisionFactor.forEach((value, k) => {
+      expect(passedOn.precisionFactor[k]).toBeCloseTo(value, 9);
+    });
+  });
+
+  it('throws where it is no half of a matrix over fixed terms', () => {
+    const problem = smallProblem({ design: [[1, 2]], ends: exactly([0.5]) });
+    for (const entries of [2, 6])
+      expect(() =>
+        fitRegression({ ...problem, fixed: { ...problem.fixed, precision: new Float64Array(entries) } }),
+      ).toThrow('fixed.precision');
   });
 });
 
