@@ -125,6 +125,7 @@ function fitted(input: Parameters<typeof fitShop>[0]): FittedShop {
 }
 
 function percent(ratios: readonly number[]): string {
+  if (ratios.length < 2) return 'too few to tell';
   const values = ratios.map((ratio) => 100 * (ratio - 1));
   const mean = values.reduce((sum, one) => sum + one, 0) / values.length;
   const squares = values.reduce((sum, one) => sum + (one - mean) ** 2, 0);

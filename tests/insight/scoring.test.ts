@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { crpsLogNormal } from '../../src/inference/scores.ts';
+import type { KnownChange } from '../../src/insight/known-changes.ts';
 import { nightBudget } from '../../src/insight/scoring/due-months.ts';
 import { ensemble, type JobForecast, logNormal } from '../../src/insight/scoring/forecast.ts';
 import { scoreJob, scoreOutcomes } from '../../src/insight/scoring/job-scores.ts';
@@ -179,5 +180,24 @@ describe('contract: the months of a large shop are scored over several nights', 
   it('some where it is large, two at least', () => {
     expect(done(2000, year(2000))).toBe(5);
     expect(done(50_000, year(50_000))).toBe(2);
+  });
+
+  it('and changes that tonight’s months do not reach up to stand until they do', () => {
+    const large = simulateShop('strips', 5, 2800);
+    const about = { technicians: large.technicians, machines: large.machines, records: large.records };
+    const change = (since: string, knownFrom: string): KnownChange => ({
+      drift: { model: 'labour', since, until: since, goesOn: true, outcomes: 90, began: [], shift: 0.3, factor: 1.35, pValue: 0, says: '' }, // biome-ignore format: one line reads better
+      knownFrom,
+      basis: 'of months that were otherwise then',
+    });
+    const [old, shown, later] = [
+      change('2024-06', '2024-08'),
+      change('2025-01', '2025-03'),
+      change('2025-08', '2025-10'),
+    ];
+    const { months, changes } = scoreShop({ ...about, rules: {}, version: 1, formerChanges: [old, shown, later] });
+    expect(months.map(({ month }) => month)).toEqual(['2025-02', '2025-03']);
+    // Of the second nothing shows in the months that were scored again.
+    expect(changes).toEqual([old, later]);
   });
 });
