@@ -36,14 +36,33 @@ export function wetnessChange(
   const signals = chart.some(({ signal, level: at }, i) => signal && at > 0 && level[i].level > Math.log(concerning));
   const stillHigh = level[last].level > Math.log(concerning);
   if (!signals || !stillHigh) return undefined;
-  let first = last;
-  while (first > 0 && chart[first - 1].level > 0) first--;
+  const first = likeliestStart(scaled);
   return {
     since: own[first].finishedAt,
     firstRef: own[first].ref,
     fromTheFirst: first === 0,
     levelNow: Math.exp(level[last].level),
   };
+}
+
+/**
+ * The job from which on a level of its own explains the residuals best: the split into two means with the least squares left over, the
+ * maximum of the likelihood for one step. 0 where the jobs before it were hardly drier: then it was so from the first.
+ * Source: D. V. Hinkley, Inference about the change-point in a sequence of random variables, Biometrika 57 (1970) 1–17.
+ */
+function likeliestStart(values: readonly number[]): number {
+  const n = values.length;
+  const total = values.reduce((sum, value) => sum + value, 0);
+  let [best, start, before] = [0, 0, 0];
+  let sum = 0;
+  for (let k = 1; k < n; k++) {
+    sum += values[k - 1];
+    const rise = (total - sum) / (n - k) - sum / k;
+    const explained = ((k * (n - k)) / n) * rise * Math.abs(rise);
+    if (explained > best) [best, start, before] = [explained, k, sum / k];
+  }
+  const since = start === 0 ? 0 : (total - before * start) / (n - start);
+  return before > since / 2 ? 0 : start;
 }
 
 /** Middle and spread of residuals by median and median absolute deviation: a few wild jobs do not widen the limits. */
