@@ -16,7 +16,10 @@ interface RulesFigureProps {
 
 /** Rules of thumb and what the records made of them, one above the other, as intervals. */
 export function RulesFigure({ title, lines, csv, formats }: RulesFigureProps) {
-  const drawn = lines.filter(({ measure }) => measure !== 'passes' && measure !== 'L/m²');
+  // The wide rule on levels before a change would press all others together where no change was found.
+  const drawn = lines.filter(
+    ({ id, measure, data }) => measure !== 'passes' && measure !== 'L/m²' && (data || !id.endsWith('.before')),
+  );
   return (
     <Figure
       title={title}
