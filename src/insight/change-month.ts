@@ -29,29 +29,31 @@ export interface Stretch {
 }
 
 /**
- * Scans every stretch of months for the one that stands out most from the others. A stretch has an end of its own since each month's forecasts
+ * Scans every stretch of months for the one that stands out most from the others, being farther from its forecasts than they. A stretch has an end of its own since each month's forecasts
  * learn from the months before it: a lasting change shows until it is learnt.
  * Its p-value is multiplied by the number of stretches looked at. When it began is told by Bayes' rule over all stretches, each as
  * likely as the other before, its size normal about none.
  *
- * **Returns** undefined of fewer than two months.
+ * **Returns** undefined of fewer than two months, and where no stretch is farther off than its others.
  * **Source** the scan for a segment: Olshen, Venkatraman, Lucito and Wigler, Biostatistics 5 (2004) 557; Bonferroni's bound instead of
  * permutations. The chances: Barry and Hartigan, J. Am. Stat. Assoc. 88 (1993) 309, for a single segment.
  * **Checked** tests/insight/drift.test.ts, tests/slow/drift.test.ts
  */
 export function strongestStretch(months: readonly MonthMean[], ordinary: OrdinaryMonths): Stretch | undefined {
-  const stretches = allStretches(months, ordinary);
+  const all = allStretches(months, ordinary);
+  // Else one odd month early on would make a stretch of all that follow, though they came as forecast.
+  const stretches = all.filter(({ inside, others }) => Math.abs(inside) >= Math.abs(others));
   if (stretches.length === 0) return undefined;
   const best = stretches.reduce((most, one) => (one.z > most.z ? one : most));
   const began = new Array<number>(months.length).fill(0);
   for (const { from, weight } of stretches) began[from] += weight;
-  const all = began.reduce((sum, weight) => sum + weight, 0);
+  const sum = began.reduce((total, weight) => total + weight, 0);
   return {
     from: best.from,
     to: best.to,
     shift: best.shift,
-    pValue: Math.min(1, 2 * normalProbability(-best.z) * stretches.length),
-    began: began.map((weight) => weight / all),
+    pValue: Math.min(1, 2 * normalProbability(-best.z) * all.length),
+    began: began.map((weight) => weight / sum),
   };
 }
 
@@ -71,7 +73,15 @@ function allStretches(months: readonly MonthMean[], { spread, changeSd }: Ordina
       const shiftVariance = 1 / inside.weight + 1 / others.weight;
       const z = Math.abs(shift) / Math.sqrt(shiftVariance);
       const part = changeSd ** 2 / (changeSd ** 2 + shiftVariance);
-      return { from, to, shift, z, weight: Math.sqrt(1 - part) * Math.exp(0.5 * part * z * z) };
+      return {
+        from,
+        to,
+        inside: inside.mean,
+        others: others.mean,
+        shift,
+        z,
+        weight: Math.sqrt(1 - part) * Math.exp(0.5 * part * z * z),
+      };
     }),
   );
 }

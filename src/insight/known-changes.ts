@@ -31,12 +31,19 @@ export function knownAfter(
   const about = { knownFrom: monthAfter(last.month), basis: last.basis };
   const stood = former.filter(({ knownFrom, basis }) => knownFrom === about.knownFrom && basis === about.basis);
   const isKnown = (model: ModelName) => stood.some(({ drift }) => drift.model === model);
-  const found = drifts(unexplained(months, known)).filter((drift) => isLasting(drift) && !isKnown(drift.model));
+  const found = drifts(unexplained(months, known)).filter(
+    (drift) => isLasting(drift) && !isKnown(drift.model) && !known.some((before) => goesOnAfter(before, drift)),
+  );
   return [...known, ...stood, ...found.map((drift) => ({ drift, ...about }))];
 }
 
 function isLasting({ goesOn, since, until }: Drift): boolean {
   return goesOn && since < until;
+}
+
+/** The same once more, as if nothing were reckoned with: a further level would not help where the first did not. It is told. */
+function goesOnAfter({ drift: before, knownFrom }: KnownChange, drift: Drift): boolean {
+  return before.model === drift.model && before.shift * drift.shift > 0 && drift.since <= knownFrom;
 }
 
 /** The months with what known changes explain taken off their residuals: their shift, from the month they began with until forecasts knew of them. */

@@ -56,6 +56,12 @@ describe('identity: drift', () => {
     expect(found.factor === null).toBe(model === 'passes');
   });
 
+  it('one odd month early on makes no drift of the months after it, which came as forecast', () => {
+    expect(of([-0.5, 0.02, 0, -0.02, 0.01, 0, 0.02, 0])).toEqual([]);
+    const [found] = of([0.02, -0.5, 0, -0.02, 0.01, 0, 0.02, 0]);
+    expect(found).toMatchObject({ since: '2025-02', until: '2025-02', goesOn: false });
+  });
+
   it('says nothing on few jobs, or few months', () => {
     expect(of([0, 0, 0, 0, 0.4, 0.4], 3)).toEqual([]);
     expect(of([0, 0, 0.4])).toEqual([]);

@@ -69,6 +69,22 @@ describe('contract: changes that forecasts reckon with', () => {
     ]);
   });
 
+  it('one that no level takes away is reckoned with once, and told as going on', () => {
+    const stays = monthsOf([0, 0.02, -0.01, 0, 0.01, 0.3, 0.28, 0.3, 0.29, 0.31, 0.3, 0.28]);
+    const known = walked(stays);
+    expect(brief(known)).toEqual([['2025-06', '2025-08']]);
+    const { changes } = trackRecord(
+      stays,
+      undefined,
+      known.map((change) => ({ ...change, level: null })),
+    );
+    expect(changes.map(({ since, until, goesOn }) => [since, until, goesOn]).at(-1)).toEqual([
+      '2025-08',
+      '2025-12',
+      true,
+    ]);
+  });
+
   it('what it explains is taken off the months that showed it, and off no others', () => {
     const known = walked(step);
     const rest = unexplained(step, known);
