@@ -14,6 +14,7 @@ import { passesEntries } from '../../models/rows/passes-rows.ts';
 import { waterEntries } from '../../models/rows/water-rows.ts';
 import type { FittedModel, ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
+import { referenceLogWater } from '../../models/terms/drying-terms.ts';
 import { extractedShare, passesTerm, referencePasses } from '../../models/terms/labour-terms.ts';
 import { wetTerm } from '../../models/terms/water-terms.ts';
 import { contentMinutes, workContent } from '../../models/work-content.ts';
@@ -124,7 +125,8 @@ function addJob(
     let slowest = Number.NEGATIVE_INFINITY;
     for (let s = 0; s < sections.length; s++) {
       wettest = Math.max(wettest, logWater[s][d]);
-      slowest = Math.max(slowest, logWater[s][d] + dry[s][d]);
+      const slope = draws.drying.values[termColumn(draws.drying.model.layout, 'lwater') * nDraws + d];
+      slowest = Math.max(slowest, logWater[s][d] + slope * (logWater[s][d] - referenceLogWater) + dry[s][d]);
     }
     total.passes[d] += meanPasses[d];
     total.hours[d] += hours[d];

@@ -1,9 +1,9 @@
 import { tableSurfaceM2 } from '../../domain/surface.ts';
 import { normalProbability } from '../../inference/normal.ts';
 import { dryingRate } from '../drying-air.ts';
-import type { Entries, Layout } from '../layout.ts';
+import { type Entries, type Layout, termColumn } from '../layout.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
-import { dryingTerms } from '../terms/drying-terms.ts';
+import { dryingTerms, referenceLogWater } from '../terms/drying-terms.ts';
 import { labourTerms, referencePasses } from '../terms/labour-terms.ts';
 import { passesTerms } from '../terms/passes-terms.ts';
 import type { Driver } from '../terms/term.ts';
@@ -58,11 +58,14 @@ export function explain(
   const ofPasses = logParts(passes, passesTerms, cases.passes);
   const ofLabour = add(logParts(labour, labourTerms, cases.labour), contentParts(work, passesMade));
   const ofWater = logParts(water, waterTerms, cases.water);
+  const typical = (parts: LogParts) => parts.get('typical') ?? 0;
+  const slope = coefficientMeans(drying)[termColumn(drying.layout, 'lwater')];
   const ofDrying = add(logParts(drying, dryingTerms, cases.drying), [
-    ['water left in', total(ofWater) - (ofWater.get('typical') ?? 0)],
+    ['water left in', (1 + slope) * (total(ofWater) - typical(ofWater))],
     ['air', typicalLogRate - dryingRate(work.job.drying ?? {}).logRate],
   ]);
-  const typical = (parts: LogParts) => parts.get('typical') ?? 0;
+  const typicalHours =
+    typical(ofDrying) + typical(ofWater) + slope * (typical(ofWater) - referenceLogWater) - typicalLogRate;
   const effort = typical(ofPasses);
   return {
     passes: told(
@@ -74,10 +77,7 @@ export function explain(
       explanation(growing(typical(ofLabour) + Math.log(typicalMinutes() / 60)), ofLabour, shown.labourHours),
     ),
     waterLPerM2: told('waterLPerM2', explanation(growing(typical(ofWater)), ofWater, shown.waterLPerM2)),
-    dryHours: told(
-      'dryHours',
-      explanation(growing(typical(ofDrying) + typical(ofWater) - typicalLogRate), ofDrying, shown.dryHours),
-    ),
+    dryHours: told('dryHours', explanation(growing(typicalHours), ofDrying, shown.dryHours)),
   };
 }
 

@@ -1,4 +1,5 @@
 import type { DryingRate } from '../drying-air.ts';
+import { referenceLogWater } from '../terms/drying-terms.ts';
 import { addDraws, expDraws, largestDraws } from './draw-arrays.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
@@ -8,9 +9,15 @@ export function simulateDrying(
   draws: ModelDraws,
   logLitresPerM2: readonly Float64Array[],
   rate: DryingRate,
+  slope: Float64Array,
 ): Float64Array {
   const nDraws = draws.sigma.length;
-  const bySection = logLitresPerM2.map((logLitres, s) => addDraws(logLitres.slice(), draws.levels[s]));
+  const bySection = logLitresPerM2.map((logLitres, s) =>
+    addDraws(
+      logLitres.map((log, d) => log + slope[d] * (log - referenceLogWater)),
+      draws.levels[s],
+    ),
+  );
   const logHours = largestDraws(bySection);
   addDraws(logHours, normalDraws('dryingError', nDraws), 1, draws.sigma);
   addDraws(logHours, normalDraws('air', nDraws), Math.sqrt(rate.addedVariance));

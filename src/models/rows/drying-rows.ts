@@ -4,7 +4,7 @@ import { expectedMax } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
-import { type DryingCase, dryingTerms } from '../terms/drying-terms.ts';
+import { type DryingCase, dryingTerms, referenceLogWater } from '../terms/drying-terms.ts';
 import { termEntries, termIds } from '../terms/term.ts';
 import { sectionErrorVariance } from '../terms/water-terms.ts';
 import { truncatedNormal } from '../truncated-normal.ts';
@@ -110,7 +110,12 @@ export function dryingPredictor(
   return {
     wettest,
     entries: [
-      ...dryingEntries({ fabric: wettest.fabric, aid: job.drying?.aid, at: finished(job) }),
+      ...dryingEntries({
+        fabric: wettest.fabric,
+        aid: job.drying?.aid,
+        at: finished(job),
+        logWater: water.expected(measuredEntries(shop, water.layout, done, [wettest])) - referenceLogWater,
+      }),
       [technicianColumn(layout, wettest.technician), 1],
       ...beforeEntries(layout, job.finishedAt),
     ],

@@ -5,9 +5,14 @@ import { fabricTerms, indicator, type Term } from './term.ts';
 export interface DryingCase {
   readonly fabric: Fabric;
   readonly aid: DryingAid | undefined;
+  /** Log L/m² in the section over the reference. */
+  readonly logWater?: number;
   /** When the drying begins. */
   readonly at: Date;
 }
+
+/** Log L/m² at which the term of the water is zero. */
+export const referenceLogWater = Math.log(0.35);
 
 const dayMs = 24 * 3600_000;
 const daysInYear = 365.25;
@@ -15,6 +20,7 @@ const daysInYear = 365.25;
 /** Reference: flat weave, still or unsaid air. */
 export const dryingTerms: readonly Term<DryingCase>[] = [
   { id: 'int', driver: 'typical', value: () => 1 },
+  { id: 'lwater', driver: 'water left in', value: ({ logWater = 0 }) => logWater },
   ...fabricTerms<DryingCase>(({ fabric }) => fabric),
   aid('a_open', 'open-doors'),
   aid('a_fan', 'fan'),
