@@ -5,12 +5,13 @@ import type { Posterior } from '../../src/inference/types.ts';
 import { commonDraws } from '../../src/insight/machines/standardised.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
+import { summariseShopFit } from '../../src/models/fit-summary.ts';
 import type { Layout } from '../../src/models/layout.ts';
 import type { FittedModel } from '../../src/models/shop-fit.ts';
 import { separated, waterAndDryingCovariance } from '../../src/models/water-and-drying.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
-import { context, fitOf, seats } from './shop-under-test.ts';
+import { context, done, fitOf, seats } from './shop-under-test.ts';
 
 const now = new Date('2026-01-05T00:00:00Z');
 
@@ -106,6 +107,49 @@ describe('contract: water and drying of a shop hang together', () => {
     const { dryingGivenWater, models } = fitOf([], { technicians, machines, now });
     expect(dryingGivenWater.onWater.every((slope) => slope === 0)).toBe(true);
     expect(dryingGivenWater.rest).toEqual(models.drying.posterior);
+  });
+});
+
+describe('recovery: how far drying goes with the litres', () => {
+  const surfaceM2 = 3;
+  /** Sixty jobs of one to five passes whose litres grow with the passes, and whose hours grow with this power of the litres. */
+  const shopWith = (power: number) =>
+    Array.from({ length: 60 }, (_, i) => {
+      const wetPasses = 1 + (i % 5);
+      const chance = Math.sin(12.9898 * i) * 0.1;
+      const perM2 = 0.35 * (wetPasses / 2) ** 0.9 * Math.exp(chance);
+      const hours = 6 * (perM2 / 0.35) ** power;
+      const left = Number((perM2 * surfaceM2).toFixed(2));
+      return done(
+        `J-${i}`,
+        { wetPasses, surfaceM2: surfaceM2 / 2 },
+        {
+          sprayedLitres: Number((10 + left).toFixed(2)),
+          recoveredLitres: 10,
+          drying: {
+            aid: 'open-doors',
+            airC: 20,
+            rhPercent: 50,
+            checks: [
+              { hours: 0.93 * hours, dry: false },
+              { hours: 1.07 * hours, dry: true },
+            ],
+          },
+        },
+      );
+    });
+  const slopeOf = (power: number) => {
+    const { terms } = summariseShopFit(fitOf(shopWith(power))).models.drying;
+    return terms.find(({ term }) => term === 'lwater')?.mean ?? expect.fail('no such term');
+  };
+
+  it('is learnt where it is less than in proportion', () => {
+    expect(slopeOf(0.6)).toBeLessThan(-0.2);
+    expect(slopeOf(0.6)).toBeGreaterThan(-0.5);
+  });
+
+  it('stays in proportion where it is', () => {
+    expect(Math.abs(slopeOf(1))).toBeLessThan(0.1);
   });
 });
 
