@@ -8,6 +8,7 @@ import numpy as np
 
 draws = int(sys.argv[1]) if len(sys.argv) > 1 else 2_000_000
 rng = np.random.default_rng(20260501)
+slope_rng = np.random.default_rng(20260502)
 
 
 def normal(mean, sd):
@@ -66,7 +67,8 @@ def case(name, passes=None, labour=None, water=None, spot=False, out=True, large
     measured = sum(m2 * one for m2, one in zip(surface, litres)) / surface.sum()
     drying = normal(0.15, 0.3) + effect(0.15) + np.exp(normal(np.log(0.25), 0.4)) * normal(0, 1)
     drying += (normal(*aid) if aid else 0) + normal(0, 0.08)  # season: one of its two terms at the turn of the year
-    drying = np.maximum(*litres) / evaporation(*air) * np.exp(drying)
+    power = 1 + slope_rng.normal(0, 0.2, draws)  # of the litres: in proportion, give or take
+    drying = 0.35 * (np.maximum(*litres) / 0.35) ** power / evaporation(*air) * np.exp(drying)
     chances = [np.mean(made[0] == n) for n in (1, 2, 3)] + [np.mean(made[0] >= 4)]
     show = lambda values: "[" + ", ".join(f"{value:.4f}" for value in values) + "]"
     quantiles = lambda values: show(np.quantile(values, [0.1, 0.5, 0.9]))
