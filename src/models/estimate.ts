@@ -90,7 +90,7 @@ const countedPasses = 7;
  * **Checked** tests/models/no-records.test.ts, tests/models/estimate.test.ts
  */
 export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateContext): Estimate {
-  const work = plannedWork(fit, job, { ...context, now: startOfDay(context.now) });
+  const work = plannedWork(fit, job, context);
   const draws = simulateJob(fit, work, context.nDraws ?? defaultDraws);
   const passesMade = draws.passes.map(({ made }) => meanOf(made));
   const cases = centralCases(fit, work, passesMade, wettestSection(draws));
@@ -115,7 +115,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
 
 /** The quote of {@link estimateJob} alone, to the last digit, and how much of its hours is the shop's own: for many jobs at once. */
 export function quoteJob(fit: ShopFit, job: PlannedJob, context: EstimateContext): Quote & Evidence {
-  const work = plannedWork(fit, job, { ...context, now: startOfDay(context.now) });
+  const work = plannedWork(fit, job, context);
   const { passes, labourHours } = simulateHours(fit, work, context.nDraws ?? defaultDraws);
   const cases = centralCases(
     fit,
@@ -124,11 +124,6 @@ export function quoteJob(fit: ShopFit, job: PlannedJob, context: EstimateContext
     0,
   );
   return { ...quoteFor(labourHours, job, context.settings), evidenceShare: hoursEvidence(fit, cases) };
-}
-
-/** Without a start the season is that of the day: an estimate asked for twice in a day is the same. */
-function startOfDay(now: Date): Date {
-  return new Date(`${now.toISOString().slice(0, 10)}T12:00:00Z`);
 }
 
 function wettestSection({ waterLPerM2 }: JobDraws): number {

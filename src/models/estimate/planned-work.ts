@@ -38,7 +38,7 @@ export interface ShopNow {
 
 /** Fills a plan's gaps from the fit: surfaces from the table, an open technician or extractor by share of the recent jobs. */
 export function plannedWork(fit: ShopFit, job: PlannedJob, { now, technicians, machines }: ShopNow): PlannedWork {
-  const startAt = job.startAt === undefined ? now : new Date(job.startAt);
+  const startAt = job.startAt === undefined ? noonOf(now) : new Date(job.startAt);
   const people = options(job.technician, fit.technicianShares, technicians, startAt);
   const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, startAt);
   return {
@@ -49,6 +49,11 @@ export function plannedWork(fit: ShopFit, job: PlannedJob, { now, technicians, m
     machines: extractors.map((option) => ({ ...option, grade: gradeOf(machines, option.key) })),
     startAt,
   };
+}
+
+/** Without a start the season is that of the day: an estimate asked for twice in a day is the same. */
+function noonOf(now: Date): Date {
+  return new Date(`${now.toISOString().slice(0, 10)}T12:00:00Z`);
 }
 
 /** The one that is named; else the recent ones still on the list at that time, by share; else someone new. */
