@@ -2,7 +2,7 @@ import { roundMoney } from '../../domain/money.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
 import { quantiles } from '../../inference/quantile.ts';
 import { plannedWork, type ShopNow } from '../../models/estimate/planned-work.ts';
-import { simulateJob } from '../../models/estimate/simulate-job.ts';
+import { simulateHours } from '../../models/estimate/simulate-job.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { plannedFromRecord } from '../planned-from-record.ts';
 import type { QuotedJob } from './overruns.ts';
@@ -47,7 +47,7 @@ export function replayQuotes(
   const step = Math.max(1, recent.length / mostJobs);
   const jobs = Array.from({ length: Math.min(recent.length, mostJobs) }, (_, i) => recent[Math.floor(i * step)]);
   const estimated = jobs.map(({ job }) => {
-    const { labourHours } = simulateJob(fit, plannedWork(fit, plannedFromRecord(job), shop), nDraws);
+    const { labourHours } = simulateHours(fit, plannedWork(fit, plannedFromRecord(job), shop), nDraws);
     return quantiles(labourHours, [1 - risk])[0];
   });
   const asQuoted = sums(
