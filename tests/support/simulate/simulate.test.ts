@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../../seed/random.ts';
 import { finishedJob } from '../../../src/domain/record.ts';
+import { oracleRanks } from './oracle-ranks.ts';
 import { simulateShop } from './shop.ts';
 import type { MechanismKind, Outcome, SimulatedShop } from './types.ts';
 
@@ -16,18 +17,7 @@ describe.each(kinds)('the simulated shop of %s', (kind) => {
   });
 
   it('has an oracle that its own outcomes follow: ranks of hours, water and drying among draws are flat', () => {
-    for (const value of [hours, water, drying]) {
-      const bins = new Array<number>(5).fill(0);
-      for (let i = 0; i < 200; i += 1) {
-        const { outcome, draw } = shop.plan(i);
-        const random = createRandom(99, i);
-        let below = 0;
-        for (let d = 0; d < 49; d += 1) below += Number(value(draw(random)) < value(outcome));
-        bins[Math.floor(below / 10)] += 1;
-      }
-      // chi-square of four degrees: 18.5 is its 99.9 % point
-      expect(bins.reduce((sum, count) => sum + (count - 40) ** 2 / 40, 0)).toBeLessThan(18.5);
-    }
+    for (const value of [hours, water, drying]) expect(oracleRanks(shop, value)).toBeLessThan(18.5);
   });
 
   it('has noise like that of the rules of thumb, given the job', () => {
