@@ -120,13 +120,13 @@ function addJob(
   const logWater = sections.map((section, s) => sectionWater(fit, section, machine, draws, passes[s]));
   const dry = sections.map((section) => dryingEffect(done, section, draws));
   const { logRate } = dryingRate(done.job.drying ?? {});
+  const slope = coefficient(draws.drying, nDraws, 'lwater');
   for (let d = 0; d < nDraws; d++) {
     let wettest = Number.NEGATIVE_INFINITY;
     let slowest = Number.NEGATIVE_INFINITY;
     for (let s = 0; s < sections.length; s++) {
       wettest = Math.max(wettest, logWater[s][d]);
-      const slope = draws.drying.values[termColumn(draws.drying.model.layout, 'lwater') * nDraws + d];
-      slowest = Math.max(slowest, logWater[s][d] + slope * (logWater[s][d] - referenceLogWater) + dry[s][d]);
+      slowest = Math.max(slowest, logWater[s][d] + slope[d] * (logWater[s][d] - referenceLogWater) + dry[s][d]);
     }
     total.passes[d] += meanPasses[d];
     total.hours[d] += hours[d];
@@ -183,10 +183,7 @@ function jobHours(
     ...crew.map((one) => [technicianColumn(layout, one.technician), one.minutes / minutes] as const),
     ...extractorEntries(layout, machine).map(([column, value]) => [column, value * share] as const),
   ]);
-  const slope = labour.values.subarray(
-    termColumn(layout, 'lpass') * nDraws,
-    (termColumn(layout, 'lpass') + 1) * nDraws,
-  );
+  const slope = coefficient(labour, nDraws, 'lpass');
   const content = workContent(sections, job.seatsRemoved);
   const made = new Float64Array(sections.length);
   return eta.map((effect, d) => {
@@ -211,7 +208,7 @@ function sectionWater(
     [technicianColumn(layout, technician), 1],
     ...(isExtracted(section) ? extractorEntries(layout, machine) : []),
   ]);
-  const slope = water.values.subarray(termColumn(layout, 'lwet') * nDraws, (termColumn(layout, 'lwet') + 1) * nDraws);
+  const slope = coefficient(water, nDraws, 'lwet');
   return eta.map((effect, d) => effect + slope[d] * wetTerm(passes[d]));
 }
 
@@ -222,6 +219,12 @@ function dryingEffect({ job }: DoneJob, section: DoneSection, { drying, nDraws }
     ...dryingEntries({ fabric: section.fabric, aid: job.drying?.aid, at }),
     [technicianColumn(layout, section.technician), 1],
   ]);
+}
+
+/** One term's coefficient, an entry a draw. */
+function coefficient({ model, values }: Coefficients, nDraws: number, term: string): Float64Array {
+  const column = termColumn(model.layout, term);
+  return values.subarray(column * nDraws, (column + 1) * nDraws);
 }
 
 function predictor({ values }: Coefficients, nDraws: number, entries: Entries): Float64Array {

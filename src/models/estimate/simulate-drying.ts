@@ -9,17 +9,20 @@ export function simulateDrying(
   draws: ModelDraws,
   logLitresPerM2: readonly Float64Array[],
   rate: DryingRate,
-  slope: Float64Array,
 ): Float64Array {
   const nDraws = draws.sigma.length;
-  const bySection = logLitresPerM2.map((logLitres, s) =>
-    addDraws(
-      logLitres.map((log, d) => log + slope[d] * (log - referenceLogWater)),
-      draws.levels[s],
-    ),
-  );
+  const [slope] = draws.coefficients;
+  const bySection = logLitresPerM2.map((logLitres, s) => overLitres(logLitres, slope, draws.levels[s]));
   const logHours = largestDraws(bySection);
   addDraws(logHours, normalDraws('dryingError', nDraws), 1, draws.sigma);
   addDraws(logHours, normalDraws('air', nDraws), Math.sqrt(rate.addedVariance));
   return expDraws(logHours.map((value) => value - rate.logRate));
+}
+
+/** In proportion to the litres but for what the slope adds, then the section's own level. */
+function overLitres(logLitres: Float64Array, slope: Float64Array, level: Float64Array): Float64Array {
+  const logHours = new Float64Array(logLitres.length);
+  for (let d = 0; d < logHours.length; d++)
+    logHours[d] = logLitres[d] + slope[d] * (logLitres[d] - referenceLogWater) + level[d];
+  return logHours;
 }

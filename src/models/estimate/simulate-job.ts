@@ -1,10 +1,9 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import { dryingRate } from '../drying-air.ts';
-import { type Entries, termColumn } from '../layout.ts';
+import type { Entries } from '../layout.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
-import { inWaterColumns } from '../water-and-drying.ts';
 import { isExtracted } from '../work-section.ts';
-import { addDraws, expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
+import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
 import { dryingOnWater } from './drying-on-water.ts';
 import { jobTargets } from './job-targets.ts';
 import { modelDraws } from './model-draws.ts';
@@ -38,13 +37,11 @@ const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
 export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
   const { options, draw, passes, labourHours, targets } = begin(fit, work, nDraws);
   const onWater = dryingOnWater(fit, targets.drying);
-  const onLwater = inWaterColumns(fit.dryingGivenWater, [[termColumn(fit.models.drying.layout, 'lwater'), 1]]);
-  const water = draw('water', fit.models.water, ['lwet', 'dry'], (option) => [...onWater.entries(option), onLwater]);
+  const water = draw('water', fit.models.water, ['lwet', 'dry'], onWater.entries);
   const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
   const { layout } = fit.models.drying;
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
-  const slope = addDraws(drying.coefficients[0].slice(), water.further[water.further.length - 1]);
-  const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}), slope);
+  const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}));
   return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
 }
 
