@@ -29,8 +29,8 @@ export interface Stretch {
 }
 
 /**
- * Scans every stretch of months for the one that stands out most from the others, being farther from its forecasts than they. A stretch has an end of its own since each month's forecasts
- * learn from the months before it: a lasting change shows until it is learnt.
+ * Scans every stretch of months for the one that stands out most from the others, being farther from its forecasts than they. A stretch has an
+ * end of its own since each month's forecasts learn from the months before it: a lasting change shows until it is learnt.
  * Its p-value is multiplied by the number of stretches looked at. When it began is told by Bayes' rule over all stretches, each as
  * likely as the other before, its size normal about none.
  *

@@ -41,6 +41,7 @@ const ordinary: Readonly<Record<ModelName, OrdinaryMonths>> = {
 /**
  * Finds, by figure, the stretch of months whose mean residual stands out most from the other months', where it stands out beyond chance: its
  * p-value is multiplied by the number of stretches and figures looked at.
+ *
  * **Checked** tests/insight/drift.test.ts; how often it cries for nothing, and whether the months hold: tests/slow/drift.test.ts
  */
 export function drifts(months: readonly MonthScores[]): readonly Drift[] {

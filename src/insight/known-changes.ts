@@ -15,9 +15,9 @@ export interface KnownChange {
 
 /**
  * The changes known once these months are over: those known before, those of an earlier run that were found from the very same months (some of
- * which may no longer be scored), and those that now stand out, go on, and have shown in two months or more: one odd month is told, but nothing is
- * reckoned with for it. What a known change explains is taken off the months that showed it, so
- * that it is not found twice, and one that did not last is soon followed by another back.
+ * which may no longer be scored), and those that now stand out, go on, and have shown in two months or more: one odd month is told, but nothing
+ * is reckoned with for it. What a known change explains is taken off the months that showed it, so that it is not found twice, and one that did
+ * not last is soon followed by another back.
  *
  * **Checked** tests/insight/known-changes.test.ts, tests/slow/drift.test.ts
  */

@@ -93,7 +93,10 @@ function changedShop(kind: (typeof kinds)[number], seed: number, change: Scenari
         integrate: known.length < 400,
         changes: levels,
       });
-      const jobs = evenly(records.slice(one.jobsKnown).filter((job) => monthOf(job) === one.month), mostJobs); // biome-ignore format: one line reads better
+      const jobs = evenly(
+        records.slice(one.jobsKnown).filter((job) => monthOf(job) === one.month),
+        mostJobs,
+      );
       return scoreMonth({ ...lists, known, jobs, now, unread: undefined }, then, byRule.fit)[model];
     });
     return sums.reduce((sum, one) => sum + one.score, 0) / sums.reduce((sum, { n }) => sum + n, 0);

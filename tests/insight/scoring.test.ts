@@ -19,7 +19,12 @@ const noRecords = fitOf([]);
 /** 3.5 hours; two passes on one seat, three and given up on the other; 1 L left in 3.2 m² or so; dry between 3 and 5 hours. */
 const job: FinishedJob = {
   ...done('S-1', {}, { sprayedLitres: 4, recoveredLitres: 3 }),
-  drying: { checks: [{ hours: 3, dry: false }, { hours: 5, dry: true }] }, // biome-ignore format: one line reads better
+  drying: {
+    checks: [
+      { hours: 3, dry: false },
+      { hours: 5, dry: true },
+    ],
+  },
 };
 const [front, rear] = job.sections;
 const mixed: FinishedJob = { ...job, sections: [front, { ...rear, wetPasses: 3, result: 'improved' }] };
@@ -186,7 +191,18 @@ describe('contract: the months of a large shop are scored over several nights', 
     const large = simulateShop('strips', 5, 2800);
     const about = { technicians: large.technicians, machines: large.machines, records: large.records };
     const change = (since: string, knownFrom: string): KnownChange => ({
-      drift: { model: 'labour', since, until: since, goesOn: true, outcomes: 90, began: [], shift: 0.3, factor: 1.35, pValue: 0, says: '' }, // biome-ignore format: one line reads better
+      drift: {
+        model: 'labour',
+        since,
+        until: since,
+        goesOn: true,
+        outcomes: 90,
+        began: [],
+        shift: 0.3,
+        factor: 1.35,
+        pValue: 0,
+        says: '',
+      },
       knownFrom,
       basis: 'of months that were otherwise then',
     });

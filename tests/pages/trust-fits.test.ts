@@ -131,7 +131,8 @@ describe('contract: the page of the fits', () => {
     const about = { fitId: randomUUID(), dataState: 'y', startedAt: now, finishedAt: now, nJobs: 37, scores: null };
     const fitted = { ...about, reason: null, summary, posterior: encodeShopFit(changed.fit) };
     await inShop(app.db, shopId, (tx) => publishFit(tx, fitted));
-    const said = 'Since 2024-11 the fit reckons with another level: jobs before then count as 25 % quicker (90 % range 20 to 30 %).'; // biome-ignore format: one line reads better
+    const said =
+      'Since 2024-11 the fit reckons with another level: jobs before then count as 25 % quicker (90 % range 20 to 30 %).';
     expect((await page(`/findings/fits/${about.fitId}?figure=labour`, people.owner)).html).toContain(said);
     expect((await page(`/findings/fits/${about.fitId}?figure=water`, people.owner)).html).not.toContain(
       'another level',

@@ -34,7 +34,8 @@ const changes: Readonly<Record<ModelName, Change>> = {
 };
 
 function findings(kind: (typeof kinds)[number] | 'sponge', seed: number, change: Change) {
-  const { technicians, machines, records } = kind === 'sponge' ? simulateSponge(seed, nJobs) : simulateShop(kind, seed, nJobs); // biome-ignore format: one line reads better
+  const { technicians, machines, records } =
+    kind === 'sponge' ? simulateSponge(seed, nJobs) : simulateShop(kind, seed, nJobs);
   const from = records[Math.floor((2 / 3) * nJobs)].finishedAt.slice(0, 7);
   const changed = records.map((record) => (record.finishedAt < `${from}-01` ? record : change(record)));
   const { months, changes: known } = scoreShop({ technicians, machines, records: changed, rules: {}, version: 1 });
