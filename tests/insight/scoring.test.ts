@@ -183,7 +183,7 @@ describe('contract: the months of a large shop are scored over several nights', 
   });
 
   it('some where it is large, two at least', () => {
-    expect(done(2000, year(2000))).toBe(5);
+    expect(done(2000, year(2000))).toBe(4);
     expect(done(50_000, year(50_000))).toBe(2);
   });
 

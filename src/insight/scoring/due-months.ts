@@ -3,7 +3,7 @@
  * what is left follows in the nights to come. A month costs the jobs known at its start beyond these few, which cost next to nothing, and
  * tonight's fit has cost all of the shop's. Two months are always done, so that a shop of any size gets on.
  */
-const mostRead = 2700;
+const mostRead = 2300;
 const readForNothing = 400;
 const leastMonths = 2;
 
