@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { bodyStyles, fabrics } from '../../src/domain/vocabulary.ts';
 import { normalProbability } from '../../src/inference/normal.ts';
 import { readFitSummary } from '../../src/insight/rules/fit-reading.ts';
 import { adjustmentOf, askedOf, programsRule, ruleForm } from '../../src/insight/rules/rule-adjustment.ts';
 import { believed } from '../../src/insight/rules/rule-figures.ts';
 import { ruleLines } from '../../src/insight/rules/rule-lines.ts';
+import { ruleName } from '../../src/insight/rules/rule-names.ts';
 import { rulesSentence } from '../../src/insight/rules/rules-sentence.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { summariseShopFit } from '../../src/models/fit-summary.ts';
@@ -29,6 +31,19 @@ describe('identity: rules of thumb as people say them', () => {
       expect(mean, rule.id).toBeCloseTo(rule.mean, 10);
       expect(sd, rule.id).toBeCloseTo(rule.sd, 10);
     }
+  });
+
+  it('every rule has a name in words, none its term’s id', () => {
+    const words: readonly string[] = [...bodyStyles, ...fabrics];
+    const bare = rulesOfThumb.filter((rule) => ruleName(rule) === rule.term && !words.includes(rule.term));
+    expect(bare.map(({ id }) => id)).toEqual([]);
+  });
+
+  it('water and drying in proportion are × 1 at twice the litres', () => {
+    const { p05, p50, p95 } = believed(ruleCalled('drying.lwater'));
+    expect(p50).toBe(1);
+    expect(p95).toBeCloseTo(2 ** (0.2 * 1.6448536), 6);
+    expect(p05 * p95).toBeCloseTo(1, 12);
   });
 
   it('a rule as it stands can be asked for again, and nothing that may be asked for is refused', () => {

@@ -16,6 +16,7 @@ export type RuleMeasure = 'factor' | 'passes' | 'L/m²' | 'apart' | 'chance';
 /** A term that is a logarithm is shown at this step of it: twice as many; for hours three passes instead of two, the term being log(1 + passes). */
 const steps: Readonly<Record<string, number>> = {
   lwet: Math.log(2),
+  lwater: Math.log(2),
   lnsec: Math.log(2),
   lpass: Math.log(4 / 3),
 };
