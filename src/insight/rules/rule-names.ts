@@ -50,7 +50,7 @@ const termNames: Readonly<Record<string, string>> = {
   lnsec: 'twice the sections',
   crew: 'two people or more',
   lwet: 'twice the wet passes',
-  lwater: 'twice the litres, against twice the hours',
+  lwater: 'litres, beyond proportion',
   dry: 'one more dry pass to a wet one',
   a_open: 'open doors',
   a_fan: 'fan',
