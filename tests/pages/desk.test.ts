@@ -206,7 +206,8 @@ describe('contract: an estimate that was given', () => {
     const html = await page(`/estimate/${id}/customer`);
     expect(html).toContain(`€${price.toFixed(2)}`);
     expect(html).toContain(id);
-    const body = html.slice(html.indexOf('<article'));
+    // The id is by chance, and may hold a 47 or an ada of its own.
+    const body = html.slice(html.indexOf('<article')).replaceAll(id, '');
     expect(body).not.toMatch(
       /47|Ada|drum|rule of thumb|our own jobs|hours? of work|person-hour|materials|risk|passes/i,
     );
