@@ -19,6 +19,11 @@ const browserArguments = [
   '--disable-sync',
   '--font-render-hinting=none',
 ];
+/** The package's own file looks for its fonts in folders of the system's, which they need not be in. */
+const ownFonts = `<?xml version="1.0"?>
+<!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><dir prefix="relative">fonts</dir></fontconfig>
+`;
 
 /**
  * The browser, or undefined where none can start on this machine: then the tests that need it are to be left out
@@ -36,14 +41,14 @@ export async function openBrowser(): Promise<Browser | undefined> {
 
 async function launch(): Promise<Browser> {
   const folder = await unpack();
-  // Its own fonts: a page is as wide here as on any other machine.
-  const env = { ...process.env, FONTCONFIG_PATH: join(folder, 'fonts') };
+  // Its own fonts alone: a page is as wide here as on any other machine, and one without any font has some.
+  const env = { ...process.env, FONTCONFIG_FILE: join(folder, 'fonts/own-fonts.conf') };
   return chromium.launch({ executablePath: join(folder, 'chromium'), args: browserArguments, headless: true, env });
 }
 
 /** Unpacks beside its final place and renames: test files that start at the same moment do not disturb each other. */
 async function unpack(): Promise<string> {
-  const folder = join(cache, `chromium-${version}`);
+  const folder = join(cache, `browser-${version}`);
   if (existsSync(folder)) return folder;
   mkdirSync(cache, { recursive: true });
   const staging = mkdtempSync(join(cache, 'unpacking-'));
@@ -51,6 +56,7 @@ async function unpack(): Promise<string> {
   process.env.TMPDIR = staging; // where the package unpacks to
   try {
     await packaged.executablePath();
+    writeFileSync(join(staging, 'fonts/own-fonts.conf'), ownFonts);
     renameSync(staging, folder);
   } catch (error) {
     rmSync(staging, { recursive: true, force: true });
