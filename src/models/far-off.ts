@@ -58,46 +58,67 @@ const wordings: Readonly<Record<ModelName, Wording>> = {
  * One step from the fit that read them: with h the row's leverage, its residual had it not been read is r / (1 − h), of variance s² / (1 − h).
  * `s` is held to what the rules of thumb hold likely, for the record itself has widened it.
  *
- * **Returns** their refs; none where so many are far off that it is not the pen that slipped.
+ * **Returns** their refs, the farthest first and no more than a pen slips: a very absurd one makes sound ones look odd, which show as sound
+ * once it is left out.
  * **Source** R. D. Cook and S. Weisberg, Residuals and Influence in Regression (1982), section 2.2 (deletion residuals).
  * **Checked** tests/models/far-off.test.ts
  */
-export function suspectRecords(
-  name: ModelName,
-  { posterior }: Pick<FittedModel, 'posterior'>,
-  read: ModelRows,
-  rules: readonly RuleOfThumb[],
-): ReadonlySet<string> {
-  const [centre] = posterior.points;
-  const sigma = likelySigma(name, centre, rules);
-  const suspects = new Set(read.refs.filter((_, row) => isFar(deletionOf(centre, read, row, sigma))));
-  return suspects.size > Math.max(mostRecords, mostShare * read.used) ? new Set() : suspects;
+export function suspectRecords(judged: Judged, read: ModelRows): ReadonlySet<string> {
+  const farthest = farthestByRecord(read, judged, (judge, row) => deletionOf(judge, read, row));
+  const byDistance = [...farthest].sort(([, a], [, b]) => Math.abs(b.off) - Math.abs(a.off));
+  return new Set(byDistance.slice(0, mostOf(read)).map(([ref]) => ref));
 }
 
 /**
- * Of suspect records those that are far off by what the others say, which were read without them: one absurd record can make a sound one
- * look odd. Each with what was to be expected of it, by its farthest row.
+ * The records that are far off by what the others say: of the suspects, which were read no more, and of those that only the suspects hid.
+ * Each with what was to be expected of it, by its farthest row; none where so many are far off that it is not the pen that slipped.
  *
  * @param all the rows of all records, the suspects' among them
  */
-export function farOffRecords(
-  name: ModelName,
-  { posterior }: Pick<FittedModel, 'posterior'>,
-  all: ModelRows,
-  rules: readonly RuleOfThumb[],
-  suspects: ReadonlySet<string>,
-): readonly LeftOut[] {
-  const [centre] = posterior.points;
-  const sigma = likelySigma(name, centre, rules);
+export function farOffRecords(judged: Judged, all: ModelRows, suspects: ReadonlySet<string>): readonly LeftOut[] {
+  const farthest = farthestByRecord(all, judged, (judge, row) =>
+    suspects.has(all.refs[row]) ? unreadOf(judge, all, row) : deletionOf(judge, all, row),
+  );
+  if (farthest.size > mostOf(all)) return [];
+  const half = halfRange[judged.model.posterior.error.kind];
+  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(judged.name, deviation, half) }));
+}
+
+/** What records are judged by: a fit, and what the rules of thumb hold likely. */
+export interface Judged {
+  readonly name: ModelName;
+  readonly model: Pick<FittedModel, 'posterior'>;
+  readonly rules: readonly RuleOfThumb[];
+  /** Refs of records that are read however odd they are. */
+  readonly confirmed: readonly string[];
+}
+
+interface Judge {
+  readonly point: PosteriorPoint;
+  readonly sigma: number;
+}
+
+/** The records with a row that is far off, and of each the farthest. */
+function farthestByRecord(
+  { refs }: ModelRows,
+  { name, model, rules, confirmed }: Judged,
+  deviationOf: (judge: Judge, row: number) => Deviation,
+): ReadonlyMap<string, Deviation> {
+  const [point] = model.posterior.points;
+  const judge = { point, sigma: likelySigma(name, point, rules) };
+  const isConfirmed = new Set(confirmed);
   const farthest = new Map<string, Deviation>();
-  all.refs.forEach((ref, row) => {
-    if (!suspects.has(ref)) return;
-    const deviation = unreadOf(centre, all, row, sigma);
+  refs.forEach((ref, row) => {
+    if (isConfirmed.has(ref)) return;
+    const deviation = deviationOf(judge, row);
     if (isFar(deviation) && Math.abs(deviation.off) > Math.abs(farthest.get(ref)?.off ?? 0))
       farthest.set(ref, deviation);
   });
-  const half = halfRange[posterior.error.kind];
-  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(name, deviation, half) }));
+  return farthest;
+}
+
+function mostOf({ used }: ModelRows): number {
+  return Math.max(mostRecords, Math.floor(mostShare * used));
 }
 
 function likelySigma(name: ModelName, { sigma }: PosteriorPoint, rules: readonly RuleOfThumb[]): number {
@@ -114,7 +135,7 @@ interface Deviation {
   readonly sd: number;
 }
 
-function deletionOf(point: PosteriorPoint, { rows, observations }: ModelRows, row: number, sigma: number): Deviation {
+function deletionOf({ point, sigma }: Judge, { rows, observations }: ModelRows, row: number): Deviation {
   const { expected, seen } = seenOf(point, { rows, observations }, row);
   if (Math.abs(seen - expected) < tooSmall) return { seen, off: 0, sd: sigma };
   const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0);
@@ -123,7 +144,7 @@ function deletionOf(point: PosteriorPoint, { rows, observations }: ModelRows, ro
 }
 
 /** The same of a row that was not read. */
-function unreadOf(point: PosteriorPoint, { rows, observations }: ModelRows, row: number, sigma: number): Deviation {
+function unreadOf({ point, sigma }: Judge, { rows, observations }: ModelRows, row: number): Deviation {
   const { expected, seen } = seenOf(point, { rows, observations }, row);
   const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0) + rowVariance(point, rows, row);
   return { seen, off: seen - expected, sd: Math.sqrt(variance) };

@@ -131,16 +131,15 @@ interface ModelInput {
   readonly doubtful?: readonly LeftOut[];
 }
 
-function fitModel(model: ModelInput, { warmStart, confirmed, integrate }: FitInput): FittedRows | FitFailure {
+function fitModel(model: ModelInput, { warmStart, confirmed = [], integrate }: FitInput): FittedRows | FitFailure {
   const { name, shop, layout, read, doubtful = [] } = model;
+  const { rules } = shop;
   const fitRows = (rows: ModelRows, start: FittedModel | undefined) =>
     fittedRows(model, rows, { ...startFrom(start, model), integrate });
   const all = read(shop, layout);
   const first = fitRows(all, warmStart?.models[name]);
   if (isFailure(first)) return first;
-  const suspects = new Set(
-    [...suspectRecords(name, first, all, shop.rules)].filter((ref) => !confirmed?.includes(ref)),
-  );
+  const suspects = suspectRecords({ name, model: first, rules, confirmed }, all);
   if (suspects.size === 0) return { model: { ...first, leftOut: [...first.leftOut, ...doubtful] }, rows: all };
   const fitWithout = (refs: ReadonlySet<string>, start: FittedModel) => {
     const rows = read(without(shop, refs), layout);
@@ -149,8 +148,9 @@ function fitModel(model: ModelInput, { warmStart, confirmed, integrate }: FitInp
   };
   const others = fitWithout(suspects, first);
   if (isFailure(others)) return others;
-  const far = farOffRecords(name, others.model, all, shop.rules, suspects);
-  const again = far.length === suspects.size ? others : fitWithout(refsOf(far), others.model);
+  const far = farOffRecords({ name, model: others.model, rules, confirmed }, all, suspects);
+  const areSuspects = far.length === suspects.size && far.every(({ ref }) => suspects.has(ref));
+  const again = areSuspects ? others : fitWithout(refsOf(far), others.model);
   if (isFailure(again)) return again;
   const { model: fitted, rows } = again;
   return { model: { ...fitted, leftOut: [...fitted.leftOut, ...far, ...doubtful] }, rows };

@@ -5,6 +5,7 @@ import { type Estimate, estimateJob } from '../../src/models/estimate.ts';
 import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
 import { modelNames, type ShopFit } from '../../src/models/shop-fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
+import { simulateSponge } from '../support/simulate/sponge-shop.ts';
 import { context, fitOf, seats } from './shop-under-test.ts';
 
 const now = new Date('2026-01-05T00:00:00Z');
@@ -92,6 +93,35 @@ describe.each([100, 400])('contract: one absurd record among %i', (nJobs) => {
         expect(Math.abs(value / before[i] - 1)).toBeLessThan(0.03);
       });
     }
+  });
+});
+
+describe('contract: a slip so great that sound records look odd beside it', () => {
+  const { records, technicians, machines } = simulateSponge(3, 60);
+  const surfaceTimes = (factor: number) => (record: FinishedJob) => ({
+    ...record,
+    sections: record.sections.map((section) => ({ ...section, surfaceM2: (section.surfaceM2 ?? 1) * factor })),
+  });
+  const at = records.findIndex(
+    (one) => one.sprayedLitres !== undefined && one.sections.every(({ method }) => method === 'extraction'),
+  );
+  const fitWith = (slip: (record: FinishedJob) => FinishedJob) =>
+    fitOf(
+      records.map((record, i) => (i === at ? slip(record) : record)),
+      { technicians, machines, now },
+    );
+
+  it('is found all the same, and no other', () => {
+    for (const factor of [1e-3, 1e-9]) {
+      const found = farOff(fitWith(surfaceTimes(factor)), 'water').map(({ ref }) => ref);
+      expect(found).toEqual([records[at].ref]);
+    }
+  });
+
+  it('is left out where no number comes of it, and the others are learnt from', () => {
+    const { water, drying } = fitWith(surfaceTimes(1e-323)).models;
+    expect(water.leftOut).toContainEqual({ ref: records[at].ref, reason: expect.stringMatching(/^a surface/) });
+    for (const { standIn, used } of [water, drying]) expect([standIn, used > 5]).toEqual([undefined, true]);
   });
 });
 

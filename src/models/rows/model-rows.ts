@@ -55,7 +55,7 @@ export function collectRows(
   const leftOut: LeftOut[] = [];
   let used = 0;
   for (const done of jobs) {
-    const found = doubtFor(model, done) ?? read(done);
+    const found = doubtFor(model, done) ?? reckonable(read(done));
     if (found === undefined) continue;
     if ('doubt' in found) leftOut.push({ ref: done.job.ref, reason: found.doubt });
     else {
@@ -65,6 +65,16 @@ export function collectRows(
     }
   }
   return { rows: sparse(rows, nColumns), observations: observationsOf(rows), refs, used, leftOut };
+}
+
+/** A surface of next to nothing, say: what the contract takes can still be no number once it is divided by. */
+function reckonable(found: RecordRows): RecordRows {
+  if (found === undefined || 'doubt' in found || found.rows.every(isReckonable)) return found;
+  return { doubt: 'a surface, a reading or the air is so far from any work that nothing can be reckoned with it' };
+}
+
+function isReckonable({ lower, upper, offset = 0 }: Row): boolean {
+  return lower < Infinity && upper > -Infinity && Number.isFinite(offset);
 }
 
 /** Linear predictors as rows of a design. */
