@@ -43,21 +43,27 @@ export function factorOf(matrix: Float64Array, n: number): Float64Array {
 
 /**
  * Factor of a covariance that may have rank less than n (the same predictor twice, no spread at all): a vanishing pivot gives an empty column.
+ * Packed into `factor` from `at` on: for very many small ones, where a new array for each would take longer than the arithmetic.
  */
-export function factoriseSemidefinite(matrix: Float64Array, n: number): Float64Array {
-  const factor = new Float64Array(packedLength(n));
+export function factoriseSemidefinite(
+  matrix: Float64Array,
+  n: number,
+  factor = new Float64Array(packedLength(n)),
+  at = 0,
+): Float64Array {
   for (let i = 0; i < n; i++) {
     const rowI = packedLength(i);
     let pivot = matrix[rowI + i];
     for (let j = 0; j < i; j++) {
       const rowJ = packedLength(j);
       let sum = matrix[rowI + j];
-      for (let k = 0; k < j; k++) sum -= factor[rowI + k] * factor[rowJ + k];
-      const entry = factor[rowJ + j] > 0 ? sum / factor[rowJ + j] : 0;
-      factor[rowI + j] = entry;
+      for (let k = 0; k < j; k++) sum -= factor[at + rowI + k] * factor[at + rowJ + k];
+      const diagonal = factor[at + rowJ + j];
+      const entry = diagonal > 0 ? sum / diagonal : 0;
+      factor[at + rowI + j] = entry;
       pivot -= entry * entry;
     }
-    factor[rowI + i] = pivot > COLLINEAR * matrix[rowI + i] ? Math.sqrt(pivot) : 0;
+    factor[at + rowI + i] = pivot > COLLINEAR * matrix[rowI + i] ? Math.sqrt(pivot) : 0;
   }
   return factor;
 }

@@ -1,8 +1,22 @@
 import { inverse, packedLength } from './cholesky.ts';
 import type { Posterior } from './types.ts';
 
-/** Mean and packed covariance of the coefficients: within the points and between them. */
-export function mixtureMoments({ points, nColumns }: Posterior) {
+export interface MixtureMoments {
+  readonly mean: Float64Array;
+  readonly covariance: Float64Array;
+}
+
+/** Every estimate asks for those of the same few posteriors, and each takes the inverse of a matrix a point. */
+const kept = new WeakMap<Posterior, MixtureMoments>();
+
+/** Mean and packed covariance of the coefficients: within the points and between them. Computed once a posterior; not to be written to. */
+export function mixtureMoments(posterior: Posterior): MixtureMoments {
+  const known = kept.get(posterior) ?? momentsOf(posterior);
+  kept.set(posterior, known);
+  return known;
+}
+
+function momentsOf({ points, nColumns }: Posterior): MixtureMoments {
   const mean = new Float64Array(nColumns);
   for (const { weight, mode } of points) for (let j = 0; j < nColumns; j++) mean[j] += weight * mode[j];
   const covariance = new Float64Array(packedLength(nColumns));

@@ -1,12 +1,20 @@
 import { allocateDraws, forEachPoint } from './allocation.ts';
 import { factoriseSemidefinite, packedLength } from './cholesky.ts';
-import { dotAt, solvePredictors } from './predict.ts';
+import { predictorsGiven } from './predict.ts';
+import { rowDot } from './sparse.ts';
 import type { Posterior, SparseRows } from './types.ts';
 
-/** Predictors of which each draw takes one set: `rowOf[option]` names the rows of that set, all sets of one size. */
-export interface OptionRows {
-  readonly rows: SparseRows;
-  readonly rowOf: readonly Int32Array[];
+/**
+ * Predictors of which each draw takes one set, all sets of one size. Each is a sum of parts with their weights: options that share their parts
+ * cost little more than the parts.
+ */
+export interface OptionPredictors {
+  /** In the posterior's columns. */
+  readonly parts: SparseRows;
+  /** One row a predictor, set after set, with the parts as columns. */
+  readonly sums: SparseRows;
+  /** Predictors of a set. */
+  readonly size: number;
 }
 
 export interface OptionPredictorDraws {
@@ -17,8 +25,8 @@ export interface OptionPredictorDraws {
 }
 
 /**
- * Joint draws of x·b where the rows differ between draws: draw d takes the set `option[d]`. Only that set is drawn, by the factor of its own
- * covariance, which for eighteen sets of three costs a twentieth of drawing all their parts.
+ * Joint draws of x·b where the predictors differ between draws: draw d takes the set `option[d]`. Only that set is drawn, by the factor of its
+ * own covariance, which for eighteen sets of three costs a twentieth of drawing all their parts.
  *
  * `shift` turns the order of the design points round. Two posteriors that are independent must be given different ones: the order is the
  * same for all, and a draw with a large spread in one would have a large one in the other.
@@ -29,20 +37,21 @@ export interface OptionPredictorDraws {
  */
 export function drawByOption(
   posterior: Posterior,
-  { rows, rowOf }: OptionRows,
+  predictors: OptionPredictors,
   option: Uint16Array,
   normals: Float64Array,
   shift = 0,
 ): OptionPredictorDraws {
   const nDraws = option.length;
-  const size = rowOf[0].length;
+  const { size } = predictors;
+  const nOptions = predictors.sums.nRows / size;
   if (normals.length < nDraws * size)
     throw new RangeError(`normals has ${normals.length} entries: draws times dimensions, ${nDraws * size}`);
   const point = pointOfDraw(posterior, nDraws, shift);
   const stride = size + packedLength(size);
-  const table = momentTable(posterior, rows, rowOf, stride);
+  const table = momentTable(posterior, predictors, nOptions, stride);
   const place = new Int32Array(nDraws);
-  for (let d = 0; d < nDraws; d++) place[d] = (point[d] * rowOf.length + option[d]) * stride;
+  for (let d = 0; d < nDraws; d++) place[d] = (point[d] * nOptions + option[d]) * stride;
   const eta = Array.from({ length: size }, (_, r) => drawnPlace(table, place, normals, r, size));
   return { eta, sigma: sigmaOf(posterior, point) };
 }
@@ -67,27 +76,55 @@ function drawnPlace(
 /** For each point and option: means of the set, then the packed factor of its covariance. */
 function momentTable(
   posterior: Posterior,
-  rows: SparseRows,
-  rowOf: readonly Int32Array[],
+  { parts, sums, size }: OptionPredictors,
+  nOptions: number,
   stride: number,
 ): Float64Array {
   const { nColumns, points } = posterior;
-  const size = rowOf[0].length;
-  const table = new Float64Array(points.length * rowOf.length * stride);
+  const table = new Float64Array(points.length * nOptions * stride);
+  const covariance = new Float64Array(packedLength(size));
+  const square = new Float64Array(parts.nRows ** 2);
   points.forEach((point, k) => {
-    const { mean, solved } = solvePredictors(point, nColumns, rows);
-    rowOf.forEach((set, o) => {
-      const at = (k * rowOf.length + o) * stride;
-      const covariance = new Float64Array(packedLength(size));
-      for (let i = 0; i < size; i++) {
-        table[at + i] = mean[set[i]];
-        for (let j = 0; j <= i; j++)
-          covariance[packedLength(i) + j] = dotAt(solved, set[i] * nColumns, set[j] * nColumns, nColumns);
-      }
-      table.set(factoriseSemidefinite(covariance, size), at + size);
-    });
+    const { mean, covariance: ofParts } = predictorsGiven(point, nColumns, parts);
+    unpack(ofParts, parts.nRows, square);
+    for (let o = 0; o < nOptions; o++) {
+      const at = (k * nOptions + o) * stride;
+      const first = o * size;
+      for (let i = 0; i < size; i++) table[at + i] = rowDot(sums, first + i, mean);
+      setCovariance(sums, first, size, square, parts.nRows, covariance);
+      factoriseSemidefinite(covariance, size, table, at + size);
+    }
   });
   return table;
+}
+
+function unpack(packed: Float64Array, n: number, square: Float64Array): void {
+  for (let i = 0, at = 0; i < n; i++)
+    for (let j = 0; j <= i; j++, at++) {
+      square[i * n + j] = packed[at];
+      square[j * n + i] = packed[at];
+    }
+}
+
+/** Of one set of sums, packed. */
+function setCovariance(
+  { rowStart, column, value }: SparseRows,
+  first: number,
+  size: number,
+  square: Float64Array,
+  n: number,
+  covariance: Float64Array,
+): void {
+  let at = 0;
+  for (let i = first; i < first + size; i++)
+    for (let j = first; j <= i; j++) {
+      let sum = 0;
+      for (let a = rowStart[i]; a < rowStart[i + 1]; a++) {
+        const row = column[a] * n;
+        for (let b = rowStart[j]; b < rowStart[j + 1]; b++) sum += value[a] * value[b] * square[row + column[b]];
+      }
+      covariance[at++] = sum;
+    }
 }
 
 function pointOfDraw(posterior: Posterior, nDraws: number, shift: number): Int32Array {

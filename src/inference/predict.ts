@@ -1,6 +1,7 @@
 import { type Allocation, allocateDraws, forEachPoint } from './allocation.ts';
-import { factoriseSemidefinite, packedLength, solveLower, solveUpper } from './cholesky.ts';
-import { rowDot } from './sparse.ts';
+import { factoriseSemidefinite, multiply, packedLength, solveLower, solveUpper } from './cholesky.ts';
+import { mixtureMoments } from './mixture-moments.ts';
+import { addScaledRow, rowDot } from './sparse.ts';
 import type { Posterior, PosteriorPoint, SparseRows } from './types.ts';
 
 export interface PredictorMoments {
@@ -27,21 +28,15 @@ export interface PredictorDraws {
 /** Mean, variance and covariance of x·b for each row over the whole mixture; offsets are the caller's to add. */
 export function predictorMoments(posterior: Posterior, rows: SparseRows): PredictorMoments {
   const n = rows.nRows;
-  const mean = new Float64Array(n);
+  const ofCoefficients = mixtureMoments(posterior);
+  const mean = Float64Array.from({ length: n }, (_, i) => rowDot(rows, i, ofCoefficients.mean));
   const covariance = new Float64Array(packedLength(n));
-  const given = posterior.points.map((point) => predictorsGiven(point, posterior.nColumns, rows));
-  posterior.points.forEach((point, k) => {
-    for (let i = 0; i < n; i++) mean[i] += point.weight * given[k].mean[i];
-  });
-  posterior.points.forEach((point, k) => {
-    for (let i = 0; i < n; i++) {
-      const off = given[k].mean[i] - mean[i];
-      for (let j = 0; j <= i; j++) {
-        const at = packedLength(i) + j;
-        covariance[at] += point.weight * (given[k].covariance[at] + off * (given[k].mean[j] - mean[j]));
-      }
-    }
-  });
+  for (let j = 0; j < n; j++) {
+    const x = new Float64Array(posterior.nColumns);
+    addScaledRow(rows, j, 1, x);
+    const withAll = multiply(ofCoefficients.covariance, posterior.nColumns, x);
+    for (let i = j; i < n; i++) covariance[packedLength(i) + j] = rowDot(rows, i, withAll);
+  }
   return { mean, variance: mean.map((_, i) => covariance[packedLength(i) + i]), covariance };
 }
 
@@ -92,32 +87,42 @@ export function drawCoefficients(posterior: Posterior, normals: Float64Array, nD
   return { nDraws, nColumns: n, coefficients, ...drawnSpreads(posterior.points, allocation) };
 }
 
-/** Mean and packed covariance of the predictors at one point: with L z_i = x_i the covariance of rows i and j is z_i · z_j. */
-function predictorsGiven(point: PosteriorPoint, nColumns: number, rows: SparseRows) {
+/**
+ * Mean and packed covariance of the predictors at one point: with L z_i = x_i the covariance of rows i and j is z_i · z_j. A z is zero before
+ * the first column of its row, so that rows of a single effect cost little.
+ */
+export function predictorsGiven(point: PosteriorPoint, nColumns: number, rows: SparseRows) {
   const { nRows } = rows;
-  const { mean, solved } = solvePredictors(point, nColumns, rows);
+  const { mean, solved, from } = solvePredictors(point, nColumns, rows);
   const covariance = new Float64Array(packedLength(nRows));
   for (let i = 0; i < nRows; i++)
-    for (let j = 0; j <= i; j++) covariance[packedLength(i) + j] = dotAt(solved, i * nColumns, j * nColumns, nColumns);
+    for (let j = 0; j <= i; j++) {
+      let sum = 0;
+      for (let k = Math.max(from[i], from[j]); k < nColumns; k++)
+        sum += solved[i * nColumns + k] * solved[j * nColumns + k];
+      covariance[packedLength(i) + j] = sum;
+    }
   return { mean, covariance };
 }
 
-/** Each row's mean at one point, and its z with L z = x at row · nColumns. */
-export function solvePredictors(point: PosteriorPoint, nColumns: number, rows: SparseRows) {
+/** Each row's mean at one point, and its z with L z = x at row · nColumns, zero before `from`. */
+function solvePredictors(point: PosteriorPoint, nColumns: number, rows: SparseRows) {
   const solved = new Float64Array(rows.nRows * nColumns);
   const mean = new Float64Array(rows.nRows);
+  const from = new Int32Array(rows.nRows);
   const diagonal = isDiagonal(point.precisionFactor, nColumns);
   for (let i = 0; i < rows.nRows; i++) {
     const z = solved.subarray(i * nColumns, (i + 1) * nColumns);
     const start = rows.rowStart[i];
     const end = rows.rowStart[i + 1];
+    from[i] = end > start ? rows.column[start] : nColumns;
     for (let k = start; k < end; k++) z[rows.column[k]] = rows.value[k];
     if (diagonal)
       for (let k = start; k < end; k++) z[rows.column[k]] /= diagonalEntry(point.precisionFactor, rows.column[k]);
-    else if (end > start) solveLower(point.precisionFactor, nColumns, z, rows.column[start]);
+    else solveLower(point.precisionFactor, nColumns, z, from[i]);
     mean[i] = rowDot(rows, i, point.mode);
   }
-  return { mean, solved };
+  return { mean, solved, from };
 }
 
 /** That of no records is: its predictors cost next to nothing. */
@@ -128,12 +133,6 @@ function isDiagonal(factor: Float64Array, n: number): boolean {
 
 function diagonalEntry(factor: Float64Array, i: number): number {
   return factor[packedLength(i) + i];
-}
-
-export function dotAt(values: Float64Array, a: number, b: number, length: number): number {
-  let sum = 0;
-  for (let k = 0; k < length; k++) sum += values[a + k] * values[b + k];
-  return sum;
 }
 
 /**

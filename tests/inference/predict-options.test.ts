@@ -34,16 +34,39 @@ const rows = sparseRows(3, [
 ]);
 const nDraws = 40_000;
 const normals = standardNormals(5, 2 * nDraws);
-const sets = [Int32Array.of(0, 1), Int32Array.of(2, 1)];
+const parts = sparseRows(3, [
+  [
+    [0, 1],
+    [2, 2],
+  ],
+  [[1, 1]],
+  [[2, 1]],
+]);
+/** By option: the first two rows, and the last with the second, which is in both sums. */
+const sums = sparseRows(3, [
+  [[0, 1]],
+  [[1, 1]],
+  [
+    [0, 1],
+    [1, 1],
+    [2, 2],
+  ],
+  [[1, 1]],
+]);
+const predictors = { parts, sums, size: 2 };
+const rowsOf = [
+  [0, 1],
+  [2, 1],
+];
 const option = new Uint16Array(nDraws).map((_, d) => d % 2);
 
 describe('identity: draws by option', () => {
-  const draws = drawByOption(posterior, { rows, rowOf: sets }, option, normals);
+  const draws = drawByOption(posterior, predictors, option, normals);
   const moments = predictorMoments(posterior, rows);
 
   it.each([0, 1])('option %i has the mean and covariance of its own rows', (o) => {
     const [first, second] = draws.eta.map((eta) => eta.filter((_, d) => option[d] === o));
-    const [a, b] = sets[o];
+    const [a, b] = rowsOf[o];
     // Five standard errors of 20,000 draws.
     expect(Math.abs(mean(first) - moments.mean[a])).toBeLessThan(5 * Math.sqrt(moments.variance[a] / 20_000));
     expect(Math.abs(covariance(first, first) / moments.variance[a] - 1)).toBeLessThan(0.05);
@@ -60,7 +83,7 @@ describe('identity: draws by option', () => {
       ],
       [[1, 1]],
     ]);
-    const single = { rows: two, rowOf: [Int32Array.of(0, 1)] };
+    const single = { parts: two, sums: sparseRows(2, [[[0, 1]], [[1, 1]]]), size: 2 };
     const byOption = drawByOption(posterior, single, new Uint16Array(nDraws), normals);
     const plain = drawPredictors(posterior, two, normals, nDraws);
     expect(byOption.sigma).toEqual(plain.sigma);
@@ -68,13 +91,13 @@ describe('identity: draws by option', () => {
   });
 
   it('a shift turns the order of the design points and nothing else', () => {
-    const turned = drawByOption(posterior, { rows, rowOf: sets }, option, normals, 100);
+    const turned = drawByOption(posterior, predictors, option, normals, 100);
     expect(turned.sigma).not.toEqual(draws.sigma);
     expect(turned.sigma.slice(100)).toEqual(draws.sigma.slice(0, nDraws - 100));
   });
 
   it('refuses too few normals', () => {
-    expect(() => drawByOption(posterior, { rows, rowOf: sets }, option, normals.subarray(1))).toThrow(RangeError);
+    expect(() => drawByOption(posterior, predictors, option, normals.subarray(1))).toThrow(RangeError);
   });
 });
 

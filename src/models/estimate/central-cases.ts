@@ -8,8 +8,8 @@ import { waterEntries } from '../rows/water-rows.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import { extractedShare } from '../terms/labour-terms.ts';
 import { isExtracted, totalSurfaceM2, type WorkSection } from '../work-section.ts';
-import { extractorEntries } from './model-draws.ts';
 import type { PlannedWork, TechnicianOption } from './planned-work.ts';
+import { extractorEntries } from './predictor-parts.ts';
 
 /**
  * One linear predictor a model for a whole job: its sections averaged by surface, an open technician or extractor by share, the passes at

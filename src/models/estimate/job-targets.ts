@@ -8,8 +8,8 @@ import type { ShopFit } from '../shop-fit.ts';
 import { extractedShare, referencePasses } from '../terms/labour-terms.ts';
 import { referenceWetPasses } from '../terms/water-terms.ts';
 import { isExtracted, totalSurfaceM2, type WorkSection } from '../work-section.ts';
-import type { Target } from './model-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
+import type { Target } from './predictor-parts.ts';
 
 /**
  * The linear predictors that a job needs of each model: one a section, for labour one in all. Passes stand at their reference here; they are

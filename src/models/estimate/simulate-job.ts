@@ -1,14 +1,14 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import { dryingRate } from '../drying-air.ts';
-import type { Entries } from '../layout.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
 import { isExtracted } from '../work-section.ts';
 import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
 import { dryingOnWater } from './drying-on-water.ts';
 import { jobTargets } from './job-targets.ts';
 import { modelDraws } from './model-draws.ts';
-import { optionDraws, type WorkOption } from './option-draws.ts';
+import { type OptionDraws, optionDraws } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
+import type { PredictorParts } from './predictor-parts.ts';
 import { simulateDrying } from './simulate-drying.ts';
 import { simulateLabour } from './simulate-labour.ts';
 import { type PassesDraws, simulatePasses } from './simulate-passes.ts';
@@ -16,6 +16,8 @@ import { simulateWater } from './simulate-water.ts';
 
 /** A job lived through many times; every array has one entry a draw, and draw d of all of them belongs together. */
 export interface JobDraws {
+  /** Who does it, and with what. */
+  readonly options: OptionDraws;
   readonly passes: readonly PassesDraws[];
   /** Person-hours. */
   readonly labourHours: Float64Array;
@@ -36,13 +38,13 @@ const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
  */
 export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
   const { options, draw, passes, labourHours, targets } = begin(fit, work, nDraws);
-  const onWater = dryingOnWater(fit, targets.drying);
-  const water = draw('water', fit.models.water, ['lwet', 'dry'], onWater.entries);
+  const onWater = dryingOnWater(fit, targets.drying, options.options);
+  const water = draw('water', fit.models.water, ['lwet', 'dry'], onWater.predictors);
   const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
   const { layout } = fit.models.drying;
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
   const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}));
-  return { passes, labourHours, dryHours, ...waterFigures(work, logWater) };
+  return { options, passes, labourHours, dryHours, ...waterFigures(work, logWater) };
 }
 
 /** The same draws of passes and hours without the water and the drying: for a price, which does not hang on them. */
@@ -62,7 +64,7 @@ function begin(fit: ShopFit, work: PlannedWork, nDraws: number) {
     name: ModelName,
     model: Pick<FittedModel, 'layout' | 'posterior'>,
     coefficients: readonly string[],
-    further?: (option: WorkOption) => readonly Entries[],
+    further?: PredictorParts,
   ) => {
     const shift = Math.floor((order.indexOf(name) * nDraws) / order.length);
     const random = { stream: `${name}Predictors`, shift } as const;

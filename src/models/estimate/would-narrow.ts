@@ -3,7 +3,6 @@ import { isExtracted } from '../work-section.ts';
 import { logDraws } from './draw-arrays.ts';
 import type { ShownFigures } from './drivers.ts';
 import { meanOf } from './figure.ts';
-import { optionDraws } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
 import type { JobDraws } from './simulate-job.ts';
 
@@ -49,7 +48,7 @@ const worthSaying = 0.03;
  */
 export function wouldNarrow(work: PlannedWork, draws: JobDraws, readingStepL: number): readonly Narrowing[] {
   const figures = figuresOf(work, draws);
-  return [...byOption(work, figures), ...byAir(work, figures), ...byLitres(work, draws, figures, readingStepL)]
+  return [...byOption(work, draws, figures), ...byAir(work, figures), ...byLitres(work, draws, figures, readingStepL)]
     .filter(({ share }) => share >= worthSaying)
     .sort((a, b) => b.share - a.share)
     .map((one) => ({ ...one, text: inWords(one) }));
@@ -83,10 +82,9 @@ function figuresOf({ sections }: PlannedWork, draws: JobDraws): readonly DrawnFi
 }
 
 /** Who and with what: the draws fall into groups, one a way. */
-function byOption(work: PlannedWork, figures: readonly DrawnFigure[]): Bare[] {
+function byOption(work: PlannedWork, { options: { option } }: JobDraws, figures: readonly DrawnFigure[]): Bare[] {
   const nMachines = work.machines.length;
   if (work.technicians.length * nMachines === 1) return [];
-  const { option } = optionDraws(work, figures[0].values.length);
   const shares = (piece: OpenPiece, ways: number, way: Uint16Array) =>
     figures.map(({ figure, values, variance }) => ({
       piece,
