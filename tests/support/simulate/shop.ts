@@ -36,13 +36,18 @@ export function simulateShop(
     const outcome = mechanism(setting, createRandom(seed, 3 * index + 11));
     return { outcome, record: writeRecord(setting, outcome, ref, options, createRandom(seed, 3 * index + 12)) };
   };
-  const past = Array.from({ length: nJobs }, (_, i) => come(settingAt(i, recordHour(i, nJobs)), i, `S-${i + 1}`));
+  const settingOf = (i: number) => settingAt(i, recordHour(i, nJobs));
+  const past = Array.from({ length: nJobs }, (_, i) => come(settingOf(i), i, `S-${i + 1}`));
   return {
     technicians: people.map(({ key }) => ({ key, name: `${key} (invented)` })),
     machines: tools.map(({ key, grade }) => ({ key, name: `${key} (invented)`, kind: 'extractor', grade })),
     records: past.map(({ record }) => record),
     outcomes: past.map(({ outcome }) => outcome),
     truth: { people, tools, character },
+    withTool: (i, key, random) => {
+      const setting = settingOf(i);
+      return setting.tool && mechanism({ ...setting, tool: tools.find((tool) => tool.key === key) }, random);
+    },
     plan: (i): PlannedCase => {
       const index = 1_000_000 + i;
       const setting = settingAt(index, firstPlannedHour + 24 * (i % 28) + 9);

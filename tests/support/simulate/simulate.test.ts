@@ -3,6 +3,7 @@ import { createRandom } from '../../../seed/random.ts';
 import { finishedJob } from '../../../src/domain/record.ts';
 import { oracleRanks } from './oracle-ranks.ts';
 import { simulateShop } from './shop.ts';
+import { simulateSponge } from './sponge-shop.ts';
 import type { MechanismKind, Outcome, SimulatedShop } from './types.ts';
 
 const kinds: MechanismKind[] = ['lumps', 'strips'];
@@ -80,6 +81,18 @@ describe('the papers of a simulated shop', () => {
     shop.records.forEach((job, i) => {
       for (const { hours: at, dry } of job.drying?.checks ?? []) expect(shop.outcomes[i].dryingHours <= at).toBe(dry);
     });
+  });
+
+  it('does a job over with another extractor, and with its own as it was', () => {
+    const seed = 3;
+    for (const once of [simulateShop('lumps', seed, 20), simulateShop('strips', seed, 20), simulateSponge(seed, 20)])
+      once.records.forEach(({ extractor }, i) => {
+        const chance = () => createRandom(seed, 3 * i + 11);
+        const again = extractor === null ? undefined : once.outcomes[i];
+        expect(once.withTool(i, extractor ?? 'any', chance())).toEqual(again);
+        const other = once.machines.find(({ key }) => key !== extractor)?.key ?? 'none';
+        if (extractor !== null) expect(once.withTool(i, other, chance())).not.toEqual(again);
+      });
   });
 
   it('gives the better machine the dirtier vehicles, where asked for', () => {

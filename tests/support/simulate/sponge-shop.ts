@@ -42,6 +42,10 @@ export function simulateSponge(
     records: past.map(({ record }) => record),
     outcomes: past.map(({ outcome }) => outcome),
     truth: shop,
+    withTool: (i, key, random) => {
+      const setting = settingOf(i);
+      return setting.tool && sponge({ ...setting, tool: shop.tools.find((tool) => tool.key === key) }, random);
+    },
     plan: (i): PlannedCase => {
       const index = 1_000_000 + i;
       const setting = settingAt(index, firstPlannedHour + 24 * (i % 28) + 8 + (i % 3) * 2.5);

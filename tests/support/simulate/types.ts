@@ -108,6 +108,8 @@ export interface SimulatedShop {
     readonly tools: readonly Tool[];
     readonly character: ShopCharacter;
   };
+  /** The job of the i-th record once more, as it would come out with another extractor; undefined where none was used. */
+  withTool(i: number, tool: string, random: Random): Outcome | undefined;
   /** The i-th job of the month after the records. */
   plan(i: number): PlannedCase;
 }
