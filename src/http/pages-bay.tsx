@@ -163,7 +163,9 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
   const changed = reshaped(sent, units);
   const entries = changed ?? sent;
   const { input, form, faults } = readJob(entries, { units, timeZone: shop.timeZone });
-  const { proposedRef: _, ...job } = input;
+  // A box that is not ticked is not sent; here it says that there was no such round.
+  const { proposedRef: _, ...rest } = input;
+  const job = { finalVacuum: false, ...rest };
   const proposedRef = form.typed('proposedRef') || undefined;
   return inShop(deps.db, shop.shopId, async (tx) => {
     if (changed) return jobPage(c, tx, entries, form, {});

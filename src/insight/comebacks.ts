@@ -90,7 +90,7 @@ function rangeOf(a: number, b: number): Range {
 
 /** L/m² over everything that was measured on the job; undefined where nothing was. */
 function waterLeftIn(fit: ShopFit, job: FinishedJob): number | undefined {
-  const { readings } = jobReadings(job, doneSections(job, fit.surfaceRatios));
+  const { readings } = jobReadings(job, doneSections(job, fit));
   if (readings.length === 0) return undefined;
   const litres = readings.reduce((sum, { litresLeft }) => sum + litresLeft, 0);
   return litres / readings.reduce((sum, { sections }) => sum + totalSurfaceM2(sections), 0);

@@ -11,6 +11,7 @@ export function plannedFromRecord(job: FinishedJob): PlannedJob {
     modelYear: job.modelYear,
     seatsRemoved: job.seatsRemoved,
     extractor: job.extractor,
+    finalVacuum: job.finalVacuum,
     technician: main?.technician,
     crew: Math.max(1, worked.length),
     startAt: job.finishedAt,

@@ -82,6 +82,7 @@ function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>
 }
 
 const cases = z.object({ jobs: z.int(), cases: z.int() });
+const habits = z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) });
 const share = z.object({ key: z.string(), share: z.number() });
 
 const encodedPosterior = z.object({
@@ -152,7 +153,8 @@ const encodedFit = z.object({
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),
   comebacks: cases.extend({ byMethod: z.object({ spot: cases, extraction: cases, 'spot-then-extraction': cases }) }),
   surfaceRatios: z.record(z.enum(areas), z.number()),
-  dryHabits: z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) }),
+  vacuumHabits: habits,
+  dryHabits: habits,
   readingStepL: z.number(),
   technicianShares: z.array(share),
   machineShares: z.array(share),

@@ -220,6 +220,7 @@ function shopFit(
     ),
     comebacks: comebackCounts(input.records),
     surfaceRatios: shop.surfaceRatios,
+    vacuumHabits: shop.vacuumHabits,
     dryHabits: shop.dryHabits,
     readingStepL: shop.readingStepL,
     technicianShares: technicianShares(input.records, input.now),

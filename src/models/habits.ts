@@ -1,8 +1,8 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { mainTechnician } from './work-section.ts';
 
-/** Dry passes to a wet one, less the reference of one: the shop's mean, and each technician's shrunk to it. */
-export interface DryHabits {
+/** What people mostly do, as the models count it: the shop's mean, and each technician's shrunk to it. */
+export interface Habits {
   readonly shop: number;
   readonly byTechnician: Readonly<Record<string, number>>;
 }
@@ -13,7 +13,7 @@ export interface Share {
   readonly share: number;
 }
 
-/** Pseudo-records that hold a technician to the shop, and the shop to one dry pass a wet one. */
+/** Pseudo-records that hold a technician to the shop, and the shop to the reference. */
 const shrinkage = 4;
 
 /** More dry passes than this to a wet one take no more out. */
@@ -26,7 +26,8 @@ export function dryTerm(dryPasses: number, wetPasses: number): number {
   return Math.min(mostDryPerWet, dryPasses / wetPasses) - 1;
 }
 
-export function dryHabits(records: readonly FinishedJob[]): DryHabits {
+/** Dry passes to a wet one, less the reference of one. */
+export function dryHabits(records: readonly FinishedJob[]): Habits {
   const seen = new Map<string, number[]>();
   for (const job of records)
     for (const section of job.sections) {
@@ -36,11 +37,26 @@ export function dryHabits(records: readonly FinishedJob[]): DryHabits {
       values.push(dryTerm(section.dryPasses, section.wetPasses));
       seen.set(technician, values);
     }
+  return shrunk(seen);
+}
+
+/** The share of jobs with a last round with the vacuum, of those that say it. */
+export function vacuumHabits(records: readonly FinishedJob[]): Habits {
+  const seen = new Map<string, number[]>();
+  for (const job of records) {
+    if (job.finalVacuum === undefined) continue;
+    const technician = mainTechnician(job);
+    seen.set(technician, [...(seen.get(technician) ?? []), Number(job.finalVacuum)]);
+  }
+  return shrunk(seen);
+}
+
+function shrunk(seen: ReadonlyMap<string, readonly number[]>): Habits {
   const shop = shrunkMean([...seen.values()].flat(), 0);
   return { shop, byTechnician: Object.fromEntries([...seen].map(([key, values]) => [key, shrunkMean(values, shop)])) };
 }
 
-export function dryHabitOf(habits: DryHabits, technician: string | undefined): number {
+export function habitOf(habits: Habits, technician: string | undefined): number {
   return technician === undefined ? habits.shop : (habits.byTechnician[technician] ?? habits.shop);
 }
 

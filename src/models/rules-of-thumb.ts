@@ -124,6 +124,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('water', 'headlining', -0.6, 0.3, 'A headliner is wetted as little as can be'),
   coefficient('water', 'lwet', 0.6, 0.2, 'Twice the wet passes leave half as much again'),
   coefficient('water', 'dry', -0.22, 0.1, 'Each further dry pass to a wet one takes a fifth of it out'),
+  coefficient('water', 'vac', -0.1, 0.1, 'A last round with the vacuum takes out a tenth of what is left'),
   coefficient('water', 'entry', 0.22, 0.15, 'An entry-grade extractor leaves a quarter more'),
   coefficient('water', 'high', -0.28, 0.15, 'A high-grade extractor leaves a quarter less'),
   coefficient(
@@ -146,6 +147,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('drying', 'loop', 0.2, 0.2, 'Loop carpet on its pad dries slower'),
   coefficient('drying', 'cut', 0.25, 0.2, 'Cut-pile carpet on its pad dries slower'),
   coefficient('drying', 'headlining', -0.15, 0.25, 'A headliner is thin and dries faster'),
+  coefficient('drying', 'notrem', 0.1, 0.15, 'Seats left in the vehicle dry a tenth slower than those that stand out'),
   coefficient('drying', 'a_open', 0, 0.15, 'Open doors: as the physics says'),
   coefficient('drying', 'a_fan', 0, 0.2, 'A fan: as the physics says, give or take'),
   coefficient('drying', 'a_dehum', -0.05, 0.2, 'A dehumidifier keeps the air as dry as it was measured'),

@@ -2,7 +2,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import type { Posterior } from '../inference/types.ts';
 import type { ComebackCounts } from './comebacks.ts';
 import type { GivingUp } from './giving-up.ts';
-import type { DryHabits, Share } from './habits.ts';
+import type { Habits, Share } from './habits.ts';
 import type { Layout } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
@@ -37,7 +37,8 @@ export interface ShopFit {
   readonly givingUp: GivingUp;
   readonly comebacks: ComebackCounts;
   readonly surfaceRatios: SurfaceRatios;
-  readonly dryHabits: DryHabits;
+  readonly vacuumHabits: Habits;
+  readonly dryHabits: Habits;
   readonly readingStepL: number;
   readonly technicianShares: readonly Share[];
   readonly machineShares: readonly Share[];

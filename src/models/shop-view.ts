@@ -1,11 +1,11 @@
 import type { Machine } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Grade } from '../domain/vocabulary.ts';
-import { type DryHabits, dryHabits } from './habits.ts';
+import { dryHabits, type Habits, vacuumHabits } from './habits.ts';
 import { readingStepL } from './readings.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
-import { type SurfaceRatios, surfaceRatios } from './surface-ratios.ts';
-import { type DoneSection, doneSections } from './work-section.ts';
+import { surfaceRatios } from './surface-ratios.ts';
+import { type DoneSection, doneSections, type SectionFills } from './work-section.ts';
 
 /** A record with its sections as the models read them. */
 export interface DoneJob {
@@ -15,13 +15,12 @@ export interface DoneJob {
 }
 
 /** Everything that the models read of one shop, derived once from its records and lists. */
-export interface ShopView {
+export interface ShopView extends SectionFills {
   readonly jobs: readonly DoneJob[];
   readonly technicians: readonly string[];
   readonly machines: readonly string[];
   readonly rules: readonly RuleOfThumb[];
-  readonly surfaceRatios: SurfaceRatios;
-  readonly dryHabits: DryHabits;
+  readonly dryHabits: Habits;
   readonly readingStepL: number;
 }
 
@@ -31,17 +30,17 @@ export function shopView(
   machines: readonly Machine[],
   rules: readonly RuleOfThumb[],
 ): ShopView {
-  const ratios = surfaceRatios(records);
+  const fills = { surfaceRatios: surfaceRatios(records), vacuumHabits: vacuumHabits(records) };
   return {
     jobs: records.map((job) => ({
       job,
-      sections: doneSections(job, ratios),
+      sections: doneSections(job, fills),
       grade: gradeOf(machines, job.extractor),
     })),
     technicians: technicians.map(({ key }) => key),
     machines: machines.map(({ key }) => key),
     rules,
-    surfaceRatios: ratios,
+    ...fills,
     dryHabits: dryHabits(records),
     readingStepL: readingStepL(records),
   };

@@ -1,7 +1,17 @@
 import type { PlannedSection } from '../domain/planned.ts';
 import type { FinishedJob, Section } from '../domain/record.ts';
 import { tableSurfaceM2 } from '../domain/surface.ts';
-import type { Area, BodyStyle, Brush, Fabric, Method, Result, Soil, Stain } from '../domain/vocabulary.ts';
+import {
+  type Area,
+  type Brush,
+  type Fabric,
+  type Method,
+  type Result,
+  type Soil,
+  type Stain,
+  seatAreas,
+} from '../domain/vocabulary.ts';
+import { type Habits, habitOf } from './habits.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
 
 /** A section as the models read it, before or after the work: its surface filled in. */
@@ -15,7 +25,19 @@ export interface WorkSection {
   readonly method: Method;
   readonly brush: Brush | undefined;
   readonly dryPasses: number | undefined;
+  /** A seat that stays in the vehicle. */
+  readonly leftIn: boolean;
+  /** 1 after a last round with the vacuum over everything, 0 without one; where it is not said, how often it is done. */
+  readonly lastVacuum: number;
 }
+
+/** What the models fill a section's gaps with, from the shop's other work. */
+export interface SectionFills {
+  readonly surfaceRatios: SurfaceRatios;
+  readonly vacuumHabits: Habits;
+}
+
+type JobFacts = Pick<FinishedJob, 'bodyStyle' | 'seatsRemoved' | 'finalVacuum'>;
 
 /** A section after the work. */
 export interface DoneSection extends WorkSection {
@@ -28,39 +50,58 @@ export interface DoneSection extends WorkSection {
 
 export function workSection(
   section: PlannedSection | Section,
-  bodyStyle: BodyStyle,
-  ratios: SurfaceRatios,
+  job: JobFacts,
+  fills: SectionFills,
+  technician: string | undefined,
 ): WorkSection {
   return {
     area: section.area,
     pieces: section.count,
-    surfaceM2: surfaceM2Of(section, bodyStyle, ratios),
+    surfaceM2: surfaceM2Of(section, job, fills),
     fabric: section.fabric,
     soil: section.soil,
     stains: section.stains,
     method: section.method,
     brush: section.brush,
     dryPasses: section.dryPasses,
+    leftIn: isLeftIn(section, job),
+    lastVacuum: lastVacuumOf(job, fills, technician),
   };
 }
 
-function surfaceM2Of(section: PlannedSection | Section, bodyStyle: BodyStyle, ratios: SurfaceRatios): number {
-  return section.surfaceM2 ?? tableSurfaceM2(section.area, section.count, bodyStyle) * ratios[section.area];
+function surfaceM2Of(section: PlannedSection | Section, { bodyStyle }: JobFacts, fills: SectionFills): number {
+  return (
+    section.surfaceM2 ?? tableSurfaceM2(section.area, section.count, bodyStyle) * fills.surfaceRatios[section.area]
+  );
+}
+
+function isLeftIn({ area }: PlannedSection | Section, { seatsRemoved }: JobFacts): boolean {
+  return !seatsRemoved && seatAreas.some((seat) => seat === area);
+}
+
+function lastVacuumOf(
+  { finalVacuum }: JobFacts,
+  { vacuumHabits }: SectionFills,
+  technician: string | undefined,
+): number {
+  return finalVacuum === undefined ? habitOf(vacuumHabits, technician) : Number(finalVacuum);
 }
 
 /** The sections of a finished job, written out for speed: every record of a shop passes here; a section that names nobody was worked by whoever gave the job the most minutes. */
-export function doneSections(job: FinishedJob, ratios: SurfaceRatios): readonly DoneSection[] {
+export function doneSections(job: FinishedJob, fills: SectionFills): readonly DoneSection[] {
   const main = mainTechnician(job);
   return job.sections.map((section) => ({
     area: section.area,
     pieces: section.count,
-    surfaceM2: surfaceM2Of(section, job.bodyStyle, ratios),
+    surfaceM2: surfaceM2Of(section, job, fills),
     fabric: section.fabric,
     soil: section.soil,
     stains: section.stains,
     method: section.method,
     brush: section.brush,
     dryPasses: section.dryPasses,
+    leftIn: isLeftIn(section, job),
+    lastVacuum: lastVacuumOf(job, fills, main),
     wetPasses: section.wetPasses,
     result: section.result,
     technician: section.technician ?? main,

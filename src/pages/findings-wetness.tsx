@@ -74,9 +74,10 @@ function WaterFigure({ technicians, formats }: { technicians: readonly Technicia
       table={waterTable(technicians, formats)}
     >
       <p>
-        <b class="mark-1">Thick line, full dot</b>: with each one’s own habit of dry passes, as it reaches the customer.{' '}
-        <b class="mark-2">Thin line, hollow dot</b>: at equal dry passes, trigger and nozzle alone. Each line holds nine
-        times in ten; × 1 is like the others, below × {concerning} a difference is not worth a word.
+        <b class="mark-1">Thick line, full dot</b>: with each one’s own habit of dry passes and last rounds with the
+        vacuum, as it reaches the customer. <b class="mark-2">Thin line, hollow dot</b>: at equal dry passes, trigger
+        and nozzle alone. Each line holds nine times in ten; × 1 is like the others, below × {concerning} a difference
+        is not worth a word.
       </p>
     </Figure>
   );

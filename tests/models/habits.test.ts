@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { dryHabitOf, dryHabits, dryTerm, machineShares, technicianShares } from '../../src/models/habits.ts';
-import { done, now } from './shop-under-test.ts';
+import { estimateJob } from '../../src/models/estimate.ts';
+import { dryHabits, dryTerm, habitOf, machineShares, technicianShares, vacuumHabits } from '../../src/models/habits.ts';
+import { context, done, fitOf, now, seats } from './shop-under-test.ts';
 
 describe('dry passes', () => {
   it('count against one to a wet one, four at most', () => {
@@ -17,13 +18,43 @@ describe('dry passes', () => {
     ]);
     const shop = (4 - 2) / (6 + 4);
     expect(habits.shop).toBeCloseTo(shop, 12);
-    expect(dryHabitOf(habits, 'ann')).toBeCloseTo((4 + 4 * shop) / 8, 12);
-    expect(dryHabitOf(habits, 'ben')).toBeCloseTo((-2 + 4 * shop) / 6, 12);
-    expect(dryHabitOf(habits, 'someone new')).toBe(habits.shop);
+    expect(habitOf(habits, 'ann')).toBeCloseTo((4 + 4 * shop) / 8, 12);
+    expect(habitOf(habits, 'ben')).toBeCloseTo((-2 + 4 * shop) / 6, 12);
+    expect(habitOf(habits, 'someone new')).toBe(habits.shop);
   });
 
   it('are not read from spot work, nor where they were not written down', () => {
     expect(dryHabits([done('a', { method: 'spot', dryPasses: 0 }), done('b')]).shop).toBe(0);
+  });
+});
+
+describe('a last round with the vacuum', () => {
+  const byBen = { labour: [{ technician: 'ben', minutes: 100 }] };
+  const vacuumed = (count: number) => Array.from({ length: count }, (_, i) => done(`v${i}`, {}, { finalVacuum: true }));
+
+  it('is a habit by person, of the jobs that say whether there was one', () => {
+    const habits = vacuumHabits([
+      ...vacuumed(6),
+      done('n', {}, { ...byBen, finalVacuum: false }),
+      done('unsaid', {}, byBen),
+    ]);
+    const shop = 6 / (7 + 4);
+    expect(habits.shop).toBeCloseTo(shop, 12);
+    expect(habitOf(habits, 'ann')).toBeCloseTo((6 + 4 * shop) / 10, 12);
+    expect(habitOf(habits, 'ben')).toBeCloseTo((4 * shop) / 5, 12);
+  });
+
+  it('stands between yes and no in a plan that does not say, as often as whoever does it has one', () => {
+    const fit = fitOf([
+      ...vacuumed(20),
+      ...Array.from({ length: 20 }, (_, i) => done(`n${i}`, {}, { ...byBen, finalVacuum: false })),
+    ]);
+    const water = (job: Parameters<typeof seats>[1]) => estimateJob(fit, seats({}, job), context).waterLPerM2.p50;
+    for (const technician of ['ann', 'ben']) {
+      const [yes, open, no] = [true, undefined, false].map((finalVacuum) => water({ technician, finalVacuum }));
+      const share = Math.log(no / open) / Math.log(no / yes);
+      expect(share).toBeCloseTo(habitOf(fit.vacuumHabits, technician), 2);
+    }
   });
 });
 

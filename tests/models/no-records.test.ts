@@ -49,9 +49,18 @@ describe('a shop with no records', () => {
     ['drier air', seats({}, { drying: { aid: 'open-doors', airC: 20, rhPercent: 35 } })],
     ['a further dry pass to each wet one, which recovers more water', seats({ dryPasses: 4 })],
     ['an extractor that recovers more water', seats({}, { extractor: 'high-one' })],
+    ['a last round with the vacuum', seats({ dryPasses: 2 }, { finalVacuum: true })],
   ])('dries sooner with %s alone', (_, job) => {
     const [changed, usual] = [answer(job).dryHours, answer(seats({ dryPasses: 2 })).dryHours];
     for (const p of ['p10', 'p50', 'p90'] as const) expect(changed[p]).toBeLessThan(0.95 * usual[p]);
+  });
+
+  it('dries seats later that stay in the vehicle, and carpet, which stays in it anyway, not', () => {
+    const carpet = { area: 'floor-carpet', fabric: 'loop-carpet' } as const;
+    const dry = (section: Parameters<typeof seats>[0], seatsRemoved: boolean) =>
+      answer(seats(section, { seatsRemoved })).dryHours.p50;
+    expect(dry({}, false)).toBeGreaterThan(1.05 * dry({}, true));
+    expect(dry(carpet, false)).toBe(dry(carpet, true));
   });
 
   it('asks more passes and more hours of heavier soil', () => {

@@ -72,6 +72,7 @@ interface Setting {
   readonly at: Date;
   readonly bodyStyle: BodyStyle;
   readonly seatsRemoved: boolean;
+  readonly finalVacuum: boolean;
   readonly technician: string;
   readonly extractor: string;
   readonly aid: DryingAid;
@@ -96,6 +97,7 @@ function drawTruth(name: ModelName, layout: Layout, random: Random): Truth {
 function drawSetting(random: Random): Setting {
   const fabric = random.pick<Fabric>({ 'flat-woven': 4, knit: 1, velour: 2, 'suede-like': 1 });
   const method = random.pick<Method>({ extraction: 5, spot: 1, 'spot-then-extraction': 1 });
+  const [seatsRemoved, finalVacuum] = [random.chance(0.5), random.chance(0.5)];
   const section = (area: WorkSection['area'], pieces: number): WorkSection => ({
     area,
     pieces,
@@ -106,11 +108,14 @@ function drawSetting(random: Random): Setting {
     method,
     brush: random.pick({ none: 1, soft: 3, medium: 1 }),
     dryPasses: method === 'spot' ? undefined : 1 + Math.floor(4 * random.uniform()),
+    leftIn: !seatsRemoved,
+    lastVacuum: Number(finalVacuum),
   });
   return {
     at: new Date(Date.UTC(2025, 4, 1 + Math.floor(365 * random.uniform()))),
     bodyStyle: random.pick<BodyStyle>({ sedan: 3, suv: 2, wagon: 1, coupe: 1 }),
-    seatsRemoved: random.chance(0.5),
+    seatsRemoved,
+    finalVacuum,
     technician: random.pick({ ann: 3, ben: 2, cat: 2, dan: 1 }),
     extractor: random.pick({ 'entry-one': 1, 'standard-one': 2, 'high-one': 1 }),
     aid: random.pick<DryingAid>({ 'open-doors': 2, fan: 2, 'still-air': 1 }),
@@ -142,7 +147,7 @@ function live(
     const entries = waterEntries(water.layout, { section, grade, wetPasses: made[s], dry }, extractor);
     return level(water, entries, technician) + ofJob + 0.15 * random.normal();
   });
-  const cloth = dryingEntries({ fabric: sections[0].fabric, aid: setting.aid, at: setting.at });
+  const cloth = dryingEntries({ ...sections[0], aid: setting.aid, at: setting.at });
   const logDry = level(drying, cloth, technician) + drying.sigma * random.normal() - dryingRate(setting).logRate;
   return {
     needed,
@@ -193,7 +198,7 @@ function recordOf(
     finishedAt: at.toISOString(),
     labour: [{ technician, minutes: 60 * hours }],
     ...(measured ? tanks : {}),
-    sections: sections.map(({ pieces, ...section }, s) => ({
+    sections: sections.map(({ pieces, leftIn, lastVacuum, ...section }, s) => ({
       ...section,
       stains: [...section.stains],
       count: pieces,
@@ -212,7 +217,7 @@ function planOf({ at, sections, ...setting }: Setting): PlannedJob {
     ...job,
     startAt: at.toISOString(),
     drying: { aid, airC, rhPercent },
-    sections: sections.map(({ pieces, ...section }) => ({ ...section, count: pieces })),
+    sections: sections.map(({ pieces, leftIn, lastVacuum, ...section }) => ({ ...section, count: pieces })),
   });
 }
 

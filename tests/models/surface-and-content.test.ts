@@ -1,12 +1,18 @@
 import { describe, expect, it } from 'vitest';
-import { finishedJob } from '../../src/domain/record.ts';
+import { type FinishedJob, finishedJob } from '../../src/domain/record.ts';
+import { vacuumHabits } from '../../src/models/habits.ts';
 import { surfaceRatios, tableRatios } from '../../src/models/surface-ratios.ts';
 import { contentMinutes, workContent } from '../../src/models/work-content.ts';
 import { doneSections, workSection } from '../../src/models/work-section.ts';
 import { done, seats } from './shop-under-test.ts';
 
-const sectionsOf = (job: ReturnType<typeof seats>, ratios = tableRatios) =>
-  job.sections.map((section) => workSection(section, job.bodyStyle, ratios));
+const fillsOf = (records: readonly FinishedJob[]) => ({
+  surfaceRatios: surfaceRatios(records),
+  vacuumHabits: vacuumHabits(records),
+});
+const noFills = fillsOf([]);
+const sectionsOf = (job: ReturnType<typeof seats>, fills = noFills) =>
+  job.sections.map((section) => workSection(section, job, fills, undefined));
 
 /** Common practice, no source: the table's surfaces and minutes, worked by hand. */
 describe('work content', () => {
@@ -40,7 +46,7 @@ describe('surface', () => {
     const overall = 23 / 13;
     expect(ratios['front-seat']).toBeCloseTo((20 + 3 * overall) / 13, 12);
     expect(ratios.cargo).toBeCloseTo(overall, 12);
-    expect(sectionsOf(seats(), ratios)[1].surfaceM2).toBeCloseTo(1.7 * overall, 12);
+    expect(sectionsOf(seats(), fillsOf(records))[1].surfaceM2).toBeCloseTo(1.7 * overall, 12);
   });
 
   it('is the table’s with no records, and hardly moved by a slipped decimal point', () => {
@@ -57,8 +63,8 @@ describe('a section that names nobody', () => {
       { technician: 'ben', minutes: 90 },
     ];
     const job = done('x', {}, { labour });
-    expect(doneSections(job, tableRatios).map(({ technician }) => technician)).toEqual(['ben', 'ben']);
+    expect(doneSections(job, noFills).map(({ technician }) => technician)).toEqual(['ben', 'ben']);
     const named = done('y', { technician: 'ann' }, { labour });
-    expect(doneSections(named, tableRatios).map(({ technician }) => technician)).toEqual(['ann', 'ann']);
+    expect(doneSections(named, noFills).map(({ technician }) => technician)).toEqual(['ann', 'ann']);
   });
 });

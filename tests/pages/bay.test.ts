@@ -67,6 +67,8 @@ describe('contract: recording a job in the bay', () => {
       seatsRemoved: true,
       labour: [{ technician: 'ada', minutes: 80 }],
       extractor: 'drum-a',
+      // Its box was there and not ticked.
+      finalVacuum: false,
       sections: [
         {
           area: 'front-seat',

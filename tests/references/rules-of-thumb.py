@@ -9,6 +9,7 @@ import numpy as np
 draws = int(sys.argv[1]) if len(sys.argv) > 1 else 2_000_000
 rng = np.random.default_rng(20260501)
 slope_rng = np.random.default_rng(20260502)
+seats_rng = np.random.default_rng(20260503)
 
 
 def normal(mean, sd):
@@ -63,10 +64,11 @@ def case(name, passes=None, labour=None, water=None, spot=False, out=True, large
     shared += np.exp(normal(np.log(0.18), 0.4)) * normal(0, 1)
     wet, dry = normal(0.6, 0.2), normal(-0.22, 0.1)
     terms = [wet * np.log(n / 2) + (0 if spot else dry * (np.minimum(4, dry_passes / n) - 1)) for n in made]
-    litres = [np.exp(shared + term + normal(0, 0.15)) for term in terms]
+    litres = [np.exp(shared + term + normal(0, 0.25 if spot else 0.15)) for term in terms]
     measured = sum(m2 * one for m2, one in zip(surface, litres)) / surface.sum()
     drying = normal(0.15, 0.3) + effect(0.15) + np.exp(normal(np.log(0.25), 0.4)) * normal(0, 1)
     drying += (normal(*aid) if aid else 0) + normal(0, 0.08)  # season: one of its two terms at the turn of the year
+    drying += 0 if out else seats_rng.normal(0.1, 0.15, draws)
     power = 1 + slope_rng.normal(0, 0.2, draws)  # of the litres: in proportion, give or take
     drying = 0.35 * (np.maximum(*litres) / 0.35) ** power / evaporation(*air) * np.exp(drying)
     chances = [np.mean(made[0] == n) for n in (1, 2, 3)] + [np.mean(made[0] >= 4)]

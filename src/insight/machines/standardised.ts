@@ -6,7 +6,7 @@ import { dryingRate } from '../../models/drying-air.ts';
 import type { MachineOption } from '../../models/estimate/planned-work.ts';
 import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
 import { chanceOfGivingUp, type GivingUp } from '../../models/giving-up.ts';
-import { dryHabitOf, dryTerm } from '../../models/habits.ts';
+import { dryTerm, habitOf } from '../../models/habits.ts';
 import { type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
 import { dryingEntries } from '../../models/rows/drying-rows.ts';
 import { labourEntries } from '../../models/rows/labour-rows.ts';
@@ -202,7 +202,7 @@ function sectionWater(
   const { layout } = water.model;
   const { dryPasses, wetPasses, technician } = section;
   const dry =
-    dryPasses === undefined || wetPasses === 0 ? dryHabitOf(fit.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
+    dryPasses === undefined || wetPasses === 0 ? habitOf(fit.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
   const eta = predictor(water, nDraws, [
     ...waterEntries(layout, { section, wetPasses: 2, dry, ...ordinary }, null),
     [technicianColumn(layout, technician), 1],
@@ -216,7 +216,7 @@ function dryingEffect({ job }: DoneJob, section: DoneSection, { drying, nDraws }
   const { layout } = drying.model;
   const at = new Date(job.finishedAt);
   return predictor(drying, nDraws, [
-    ...dryingEntries({ fabric: section.fabric, aid: job.drying?.aid, at }),
+    ...dryingEntries({ ...section, aid: job.drying?.aid, at }),
     [technicianColumn(layout, section.technician), 1],
   ]);
 }

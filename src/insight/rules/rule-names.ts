@@ -52,6 +52,7 @@ const termNames: Readonly<Record<string, string>> = {
   lwet: 'twice the wet passes',
   lwater: 'litres, beyond proportion',
   dry: 'one more dry pass to a wet one',
+  vac: 'last round with the vacuum',
   a_open: 'open doors',
   a_fan: 'fan',
   a_dehum: 'dehumidifier',

@@ -25,7 +25,10 @@ export interface Outcome {
 export const countedPasses = 12;
 
 /** All that came of a job and can be scored. How surfaces and tanks are read is the fit's, so that every forecast meets the same outcomes. */
-export function outcomesOf(fit: Pick<ShopFit, 'surfaceRatios' | 'readingStepL'>, job: FinishedJob): readonly Outcome[] {
+export function outcomesOf(
+  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingStepL'>,
+  job: FinishedJob,
+): readonly Outcome[] {
   return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(job)];
 }
 
@@ -63,15 +66,15 @@ function hoursOutcome(job: FinishedJob): Outcome {
 
 /** Known to a step of the tank either way, as the middle of which it is scored. */
 function litresOutcome(
-  { surfaceRatios, readingStepL }: Pick<ShopFit, 'surfaceRatios' | 'readingStepL'>,
+  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingStepL'>,
   job: FinishedJob,
 ): readonly Outcome[] {
-  const { readings } = jobReadings(job, doneSections(job, surfaceRatios));
+  const { readings } = jobReadings(job, doneSections(job, fit));
   const [reading] = readings;
   if (readings.length !== 1 || reading.litresLeft <= 0) return [];
   const surfaceM2 = totalSurfaceM2(reading.sections);
   const value = reading.litresLeft / surfaceM2;
-  const step = readingStepL / surfaceM2;
+  const step = fit.readingStepL / surfaceM2;
   const [from, to] = [Math.max(0, value - step), value + step];
   return [
     { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },

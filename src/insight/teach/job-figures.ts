@@ -39,7 +39,7 @@ export function jobFigures(
   const drying = behindWater(fit, predictor.entries);
   const water = measuredEntries(view, forecast.layout, done, [wettest]);
   const dryingSigma2 = meanSigma2(fit, 'drying');
-  const waterNoise = forecast.meanSigma2 + sectionErrorVariance;
+  const waterNoise = forecast.meanSigma2 + sectionErrorVariance(wettest);
   return {
     done,
     wettest,

@@ -2,7 +2,7 @@ import type { FinishedJob } from '../../domain/record.ts';
 import { drawPredictors } from '../../inference/predict.ts';
 import { quantiles } from '../../inference/quantile.ts';
 import { normalStore } from '../../inference/random.ts';
-import { dryHabitOf } from '../../models/habits.ts';
+import { type Habits, habitOf } from '../../models/habits.ts';
 import { columnCount, type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
 import { sparse } from '../../models/rows/model-rows.ts';
 import type { FittedModel, ShopFit } from '../../models/shop-fit.ts';
@@ -23,16 +23,24 @@ const nDraws = 4000;
 const seed = 71;
 const normals = normalStore();
 
+/** How far a technician's habits lie from the mean of the others', by term of the water model. */
+export interface HabitGaps {
+  /** Dry passes to a wet one. */
+  readonly dry: number;
+  /** Share of jobs with a last round with the vacuum. */
+  readonly vac: number;
+}
+
 /**
  * One technician's effect in a model against the mean of the others', by the posterior.
- * With the habit of dry passes: adjusting for dry passes hides exactly that habit, so both are told.
+ * With the habits: adjusting for dry passes and last rounds hides exactly those habits, so both are told.
  */
-export function multiplier(model: FittedModel, key: string, others: readonly string[], dryGap?: number): Multiplier {
+export function multiplier(model: FittedModel, key: string, others: readonly string[], gaps?: HabitGaps): Multiplier {
   const { layout, posterior } = model;
   const entries: Entries = [
     [technicianColumn(layout, key), 1],
     ...others.map((other) => [technicianColumn(layout, other), -1 / others.length] as const),
-    ...(dryGap === undefined ? [] : [[termColumn(layout, 'dry'), dryGap] as const]),
+    ...Object.entries(gaps ?? {}).map(([term, gap]) => [termColumn(layout, term), gap] as const),
   ];
   const row = sparse([{ entries }], columnCount(layout));
   const { eta } = drawPredictors(posterior, row, normals(seed, nDraws), nDraws);
@@ -41,10 +49,13 @@ export function multiplier(model: FittedModel, key: string, others: readonly str
   return { p05: Math.exp(p05), p50: Math.exp(p50), p95: Math.exp(p95), chanceAbove: above / nDraws };
 }
 
-/** Dry passes to a wet one: the technician's habit less the mean of the others'. */
-export function dryGap({ dryHabits }: ShopFit, key: string, others: readonly string[]): number {
-  const mean = others.reduce((sum, other) => sum + dryHabitOf(dryHabits, other), 0) / others.length;
-  return dryHabitOf(dryHabits, key) - mean;
+export function habitGaps({ dryHabits, vacuumHabits }: ShopFit, key: string, others: readonly string[]): HabitGaps {
+  return { dry: gapOf(dryHabits, key, others), vac: gapOf(vacuumHabits, key, others) };
+}
+
+function gapOf(habits: Habits, key: string, others: readonly string[]): number {
+  const mean = others.reduce((sum, other) => sum + habitOf(habits, other), 0) / others.length;
+  return habitOf(habits, key) - mean;
 }
 
 /** Everyone who worked on one of these jobs, by key. */

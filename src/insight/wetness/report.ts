@@ -1,7 +1,7 @@
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
 import { comebackRate, type Rate } from './comeback-rates.ts';
-import { concerning, dryGap, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
+import { concerning, habitGaps, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
 import { type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
 
 export interface TechnicianWetness {
@@ -9,9 +9,9 @@ export interface TechnicianWetness {
   readonly name: string;
   readonly jobs: number;
   readonly measuredJobs: number;
-  /** Water left in against the others on the same work, their dry passes as they are: what reaches the customer. */
+  /** Water left in against the others on the same work, their dry passes and last rounds as they are: what reaches the customer. */
   readonly waterWithHabit: Multiplier;
-  /** The same among jobs with equal dry passes: trigger and nozzle alone. */
+  /** The same among jobs with equal dry passes and last rounds: trigger and nozzle alone. */
   readonly waterAtEqualDryPasses: Multiplier;
   /** Dry passes to a wet one, against the others' mean. */
   readonly dryPassesPerWetGap: number;
@@ -85,8 +85,8 @@ function ofTechnician(
 ): TechnicianWetness {
   const others = people.filter((other) => other !== key);
   const { water, drying } = fit.models;
-  const gap = dryGap(fit, key, others);
-  const withHabit = multiplier(water, key, others, gap);
+  const gaps = habitGaps(fit, key, others);
+  const withHabit = multiplier(water, key, others, gaps);
   const own = residuals.filter(({ technician }) => technician === key);
   const rest = residuals.filter(({ technician }) => technician !== key).map(({ log }) => log);
   const { centre, spread } = centreAndSpread(rest.length > 0 ? rest : [0]);
@@ -101,7 +101,7 @@ function ofTechnician(
     measuredJobs: own.length,
     waterWithHabit: withHabit,
     waterAtEqualDryPasses: atEqualDryPasses,
-    dryPassesPerWetGap: gap,
+    dryPassesPerWetGap: gaps.dry,
     drying: multiplier(drying, key, others),
     comebacks: comebackRate(jobs, shop.records),
     change: rest.length < fewestMeasured ? null : (wetnessChange(own, centre, spread) ?? null),

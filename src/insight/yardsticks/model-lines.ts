@@ -119,7 +119,7 @@ function beforeTheWork(
   const before = { ...job, sections, sprayedLitres: undefined, recoveredLitres: undefined };
   return {
     job: before,
-    sections: doneSections(before, fit.surfaceRatios),
+    sections: doneSections(before, fit),
     grade: gradeOf(machines, job.extractor),
   };
 }

@@ -1,5 +1,5 @@
 import type { Grade } from '../../domain/vocabulary.ts';
-import { dryHabitOf, dryTerm } from '../habits.ts';
+import { dryTerm, habitOf } from '../habits.ts';
 import { type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
 import { labourEntries } from '../rows/labour-rows.ts';
@@ -58,7 +58,7 @@ export function centralCases(
       ...machineEntries(water.layout, work, isExtracted(wet) ? 1 : 0),
     ],
     drying: [
-      ...dryingEntries({ fabric: wet.fabric, aid: job.drying?.aid, at: work.startAt }),
+      ...dryingEntries({ ...wet, aid: job.drying?.aid, at: work.startAt }),
       ...personEntries(drying.layout, work, wettest, 1),
     ],
     wettest,
@@ -81,7 +81,7 @@ function machineEntries(layout: Layout, work: PlannedWork, weight: number): Entr
 function dryOf(fit: ShopFit, work: PlannedWork, s: number, wetPasses: number): number {
   const section: WorkSection = work.sections[s];
   if (section.dryPasses !== undefined) return dryTerm(section.dryPasses, wetPasses);
-  return whoWorks(work, s).reduce((sum, { key, share }) => sum + share * dryHabitOf(fit.dryHabits, key), 0);
+  return whoWorks(work, s).reduce((sum, { key, share }) => sum + share * habitOf(fit.dryHabits, key), 0);
 }
 
 function weighted(entries: Entries, weight: number): Entries {

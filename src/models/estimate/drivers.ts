@@ -174,6 +174,8 @@ function typicalMinutes(): number {
     pieces,
     surfaceM2: tableSurfaceM2(area, pieces, 'sedan'),
     dryPasses: undefined,
+    leftIn: false,
+    lastVacuum: 0,
   });
   const content = workContent([seat('front-seat', 2), seat('rear-bench', 1)], true);
   return contentMinutes(content, [referencePasses, referencePasses]);

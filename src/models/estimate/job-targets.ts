@@ -31,7 +31,9 @@ export function jobTargets(fit: ShopFit, work: PlannedWork): Readonly<Record<Mod
     water: ofSection(water.layout, (section) =>
       waterEntries(water.layout, { section, grade, wetPasses: referenceWetPasses, dry: 0 }, null),
     ),
-    drying: ofSection(drying.layout, ({ fabric }) => dryingEntries({ fabric, aid: job.drying?.aid, at: startAt })),
+    drying: ofSection(drying.layout, ({ fabric, leftIn }) =>
+      dryingEntries({ fabric, leftIn, aid: job.drying?.aid, at: startAt }),
+    ),
   };
 }
 

@@ -43,7 +43,7 @@ export function plannedWork(fit: ShopFit, job: PlannedJob, { now, technicians, m
   const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, startAt);
   return {
     job,
-    sections: job.sections.map((section) => workSection(section, job.bodyStyle, fit.surfaceRatios)),
+    sections: job.sections.map((section) => workSection(section, job, fit, section.technician ?? job.technician)),
     namedTechnicians: job.sections.map((section) => section.technician),
     technicians: people,
     machines: extractors.map((option) => ({ ...option, grade: gradeOf(machines, option.key) })),

@@ -112,6 +112,7 @@ export function dryingPredictor(
     entries: [
       ...dryingEntries({
         fabric: wettest.fabric,
+        leftIn: wettest.leftIn,
         aid: job.drying?.aid,
         at: finished(job),
         logWater: water.expected(measuredEntries(shop, water.layout, done, [wettest])) - referenceLogWater,
@@ -167,7 +168,13 @@ function sectionLevel(
   const alone = measuredEntries(shop, water.layout, done, [section]);
   const mean = water.expected(alone);
   if (reading === undefined)
-    return { section, mean, entries: alone, sharedVariance: water.meanSigma2, ownVariance: sectionErrorVariance };
+    return {
+      section,
+      mean,
+      entries: alone,
+      sharedVariance: water.meanSigma2,
+      ownVariance: sectionErrorVariance(section),
+    };
   const together = measuredEntries(shop, water.layout, done, reading.sections);
   const own = ownErrorVariance(reading.sections);
   const forecast = { mean: water.expected(together), variance: water.meanSigma2 + own };
@@ -180,7 +187,7 @@ function sectionLevel(
     entries: [...alone, ...scaled(together, read.variance / forecast.variance - 1)],
     // The sections' own errors are in their mean too: what was read of it is not to be added to them once more.
     sharedVariance: isAlone ? read.variance : read.variance - own,
-    ownVariance: isAlone ? 0 : sectionErrorVariance,
+    ownVariance: isAlone ? 0 : sectionErrorVariance(section),
   };
 }
 

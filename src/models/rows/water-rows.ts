@@ -1,5 +1,5 @@
 import type { Grade } from '../../domain/vocabulary.ts';
-import { dryHabitOf, dryTerm } from '../habits.ts';
+import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { jobReadings, logInterval } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
@@ -45,7 +45,10 @@ export function measuredEntries(
 /** Variance that the sections' own errors leave in their common mean. */
 export function ownErrorVariance(sections: readonly DoneSection[]): number {
   const surfaceM2 = totalSurfaceM2(sections);
-  return sectionErrorVariance * sections.reduce((sum, section) => sum + (section.surfaceM2 / surfaceM2) ** 2, 0);
+  return sections.reduce(
+    (sum, section) => sum + sectionErrorVariance(section) * (section.surfaceM2 / surfaceM2) ** 2,
+    0,
+  );
 }
 
 function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
@@ -63,6 +66,6 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
 /** Dry passes that nobody wrote down are the technician's habit. */
 function waterCase(shop: ShopView, section: DoneSection, grade: Grade): WaterCase {
   const { dryPasses, wetPasses, technician } = section;
-  const dry = dryPasses === undefined ? dryHabitOf(shop.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
+  const dry = dryPasses === undefined ? habitOf(shop.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
   return { section, grade, wetPasses, dry };
 }

@@ -4,6 +4,8 @@ import { fabricTerms, indicator, type Term } from './term.ts';
 /** What drying depends on beside the physical drying time. */
 export interface DryingCase {
   readonly fabric: Fabric;
+  /** A seat that stays in the vehicle. */
+  readonly leftIn: boolean;
   readonly aid: DryingAid | undefined;
   /** Log L/m² in the section over the reference. */
   readonly logWater?: number;
@@ -17,11 +19,12 @@ export const referenceLogWater = Math.log(0.35);
 const dayMs = 24 * 3600_000;
 const daysInYear = 365.25;
 
-/** Reference: flat weave, still or unsaid air. */
+/** Reference: flat weave, standing out of the vehicle or carpet, still or unsaid air. */
 export const dryingTerms: readonly Term<DryingCase>[] = [
   { id: 'int', driver: 'typical', value: () => 1 },
   { id: 'lwater', driver: 'water left in', value: ({ logWater = 0 }) => logWater },
   ...fabricTerms<DryingCase>(({ fabric }) => fabric),
+  { id: 'notrem', driver: 'seats in or out', value: ({ leftIn }) => indicator(leftIn) },
   aid('a_open', 'open-doors'),
   aid('a_fan', 'fan'),
   aid('a_dehum', 'dehumidifier'),

@@ -18,6 +18,7 @@ export type Driver =
   | 'sections'
   | 'crew'
   | 'dry passes'
+  | 'last round with the vacuum'
   | 'water left in'
   | 'air'
   | 'drying aid'

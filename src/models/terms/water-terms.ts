@@ -14,10 +14,21 @@ export interface WaterCase {
 /** Wet passes at which the term of their logarithm is zero. */
 export const referenceWetPasses = 2;
 
-/** Variance of one section's own error on the log scale, beside what a job's sections share. */
-export const sectionErrorVariance = 0.15 ** 2;
+/**
+ * Standard deviation of one section's own error on the log scale, beside what a job's sections share: after extraction, and after spot work, where
+ * hands wipe up and no tank tells. Common practice, no source.
+ */
+const ownErrorSd = { extracted: 0.15, byHand: 0.25 } as const;
 
-/** Reference: extraction, flat weave, two wet passes, one dry pass to each, standard extractor. */
+export function sectionErrorSd(section: WorkSection): number {
+  return isExtracted(section) ? ownErrorSd.extracted : ownErrorSd.byHand;
+}
+
+export function sectionErrorVariance(section: WorkSection): number {
+  return sectionErrorSd(section) ** 2;
+}
+
+/** Reference: extraction, flat weave, two wet passes, one dry pass to each, no last round with the vacuum, standard extractor. */
 export const waterTerms: readonly Term<WaterCase>[] = [
   { id: 'int', driver: 'typical', value: () => 1 },
   method('spot', 'spot'),
@@ -25,6 +36,7 @@ export const waterTerms: readonly Term<WaterCase>[] = [
   ...fabricTerms<WaterCase>(({ section }) => section.fabric),
   { id: 'lwet', driver: 'passes', value: ({ wetPasses }) => wetTerm(wetPasses) },
   { id: 'dry', driver: 'dry passes', value: ({ section, dry }) => (isExtracted(section) ? dry : 0) },
+  { id: 'vac', driver: 'last round with the vacuum', value: ({ section }) => section.lastVacuum },
   grade('entry'),
   grade('high'),
 ];
