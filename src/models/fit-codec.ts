@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 6;
+export const fitVersion = 7;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -124,6 +124,7 @@ const encodedModel = z.object({
     terms: z.array(z.string()),
     technicians: z.array(z.string()),
     machines: z.array(z.string()).optional(),
+    steps: z.array(z.string()).optional(),
     changes: z.array(z.string()).optional(),
   }),
   posterior: encodedPosterior,

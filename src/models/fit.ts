@@ -14,8 +14,10 @@ import {
   type Layout,
   type LevelChanges,
   priorsOf,
+  stepsBack,
   withChanges,
   withRoomToChange,
+  withSteps,
 } from './layout.ts';
 import { dryingLayout, dryingRowsOnWater, withoutWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
@@ -100,11 +102,13 @@ export function fitShop(input: FitInput): ShopFitResult {
 }
 
 function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<ModelName, Layout>> {
+  const steps = stepsBack(shop.jobs.map(({ job }) => job.finishedAt));
+  const inTime = (layout: Layout, name: ModelName) => withChanges(withSteps(layout, steps), changes[name]);
   return {
-    passes: withChanges(passesLayout(shop), changes.passes),
-    labour: withChanges(labourLayout(shop), changes.labour),
-    water: withChanges(waterLayout(shop), changes.water),
-    drying: withChanges(dryingLayout(shop), changes.drying),
+    passes: inTime(passesLayout(shop), 'passes'),
+    labour: inTime(labourLayout(shop), 'labour'),
+    water: inTime(waterLayout(shop), 'water'),
+    drying: inTime(dryingLayout(shop), 'drying'),
   };
 }
 

@@ -10,7 +10,9 @@ export interface Layout {
   readonly technicians: readonly string[];
   /** The same for extractors; a model that does not tell them apart has no such columns. */
   readonly machines?: readonly string[] | undefined;
-  /** Months (YYYY-MM) with which the level changed. Each has a term, the last ones of `terms` in this order: 1 before the month, 0 since. */
+  /** Months (YYYY-MM) at which the level may have crept. Each has a term, behind those of the model: 1 before the month, 0 since. */
+  readonly steps?: readonly string[] | undefined;
+  /** The same of months with which it is known to have changed; their terms are the last ones of `terms`. */
   readonly changes?: readonly string[] | undefined;
 }
 
@@ -19,6 +21,42 @@ export type LevelChanges = Readonly<Partial<Record<ModelName, readonly string[]>
 
 /** One row of a design, or one linear predictor, before it is sorted: columns may repeat and are summed. */
 export type Entries = (readonly [column: number, value: number])[];
+
+/**
+ * With a term for each of these months: the level is a random walk that ends now. A shop that gets slower little by little has no month with
+ * which it changed, and without this its forecasts would lag a year behind.
+ */
+export function withSteps(layout: Layout, steps: readonly string[]): Layout {
+  if (steps.length === 0) return layout;
+  return { ...layout, terms: [...layout.terms, ...steps.map(stepTerm)], steps };
+}
+
+/** Steps further back than these make no difference worth a column. */
+const mostSteps = 4;
+const monthsAStep = 6;
+
+/**
+ * The months at which the level may have crept: every half-year back from the latest of these instants, so that the level of now always rests
+ * on the records of six months, as far as there are any from before.
+ */
+export function stepsBack(instants: readonly string[]): readonly string[] {
+  if (instants.length === 0) return [];
+  const months = instants.map(monthNumber);
+  const [first, last] = [months.reduce((a, b) => Math.min(a, b)), months.reduce((a, b) => Math.max(a, b))];
+  return Array.from({ length: mostSteps }, (_, k) => last + 1 - (mostSteps - k) * monthsAStep)
+    .filter((month) => month > first)
+    .map((month) => new Date(Date.UTC(0, month)).toISOString().slice(0, 7));
+}
+
+/** Months since the year 1900. */
+function monthNumber(instant: string): number {
+  const at = new Date(instant);
+  return 12 * (at.getUTCFullYear() - 1900) + at.getUTCMonth();
+}
+
+function stepTerm(month: string): string {
+  return `crept ${month}`;
+}
 
 /** With a term for the level before each of these months. To all that comes the terms are 0: no forecast needs to know of them. */
 export function withChanges(layout: Layout, changes: readonly string[] = []): Layout {
@@ -30,19 +68,23 @@ export function beforeTerm(month: string): string {
   return `before ${month}`;
 }
 
+/** Whether a term is one of the half-years' steps. */
+export function isStep(term: string): boolean {
+  return term.startsWith('crept ');
+}
+
 /** The month of such a term; undefined of any other. */
 export function changeOf(term: string): string | undefined {
   return /^before (\d{4}-\d{2})$/.exec(term)?.[1];
 }
 
 /** What work of a time carries of the levels before the changes. */
-export function beforeEntries({ terms, changes = [] }: Layout, at: string | Date): Entries {
-  if (changes.length === 0) return [];
+export function beforeEntries({ terms, steps = [], changes = [] }: Layout, at: string | Date): Entries {
+  const months = [...steps, ...changes];
+  if (months.length === 0) return [];
   const instant = new Date(at).getTime();
-  const first = terms.length - changes.length;
-  return changes.flatMap((month, k) =>
-    instant < Date.parse(`${month}-01T00:00:00Z`) ? [[first + k, 1] as const] : [],
-  );
+  const first = terms.length - months.length;
+  return months.flatMap((month, k) => (instant < Date.parse(`${month}-01T00:00:00Z`) ? [[first + k, 1] as const] : []));
 }
 
 export function columnCount(layout: Layout): number {
@@ -74,7 +116,9 @@ export function priorsOf(
   rules: readonly RuleOfThumb[],
 ): Pick<RegressionProblem, 'fixed' | 'groups' | 'sigma'> {
   const firstChange = layout.terms.length - (layout.changes?.length ?? 0);
-  const fixed = layout.terms.map((term, i) => ruleOf(rules, model, i < firstChange ? term : 'before'));
+  const firstStep = firstChange - (layout.steps?.length ?? 0);
+  const ruleTerm = (term: string, i: number) => (i >= firstChange ? 'before' : i >= firstStep ? 'crept' : term);
+  const fixed = layout.terms.map((term, i) => ruleOf(rules, model, ruleTerm(term, i)));
   const sigma = ruleOf(rules, model, 'sigma');
   return {
     fixed: {
@@ -92,12 +136,12 @@ export function priorsOf(
  * is as much wider. Else a sure rule would press the step into the effects of people and machines.
  */
 export function withRoomToChange(priors: ReturnType<typeof priorsOf>, layout: Layout): ReturnType<typeof priorsOf> {
-  const { terms, changes = [] } = layout;
-  if (changes.length === 0) return priors;
+  const { terms, steps = [], changes = [] } = layout;
+  if (steps.length + changes.length === 0) return priors;
   const { fixed } = priors;
   const level = termColumn(layout, 'int');
-  const steps = fixed.sd.subarray(terms.length - changes.length).reduce((sum, sd) => sum + sd ** 2, 0);
-  const sd = fixed.sd.map((own, column) => (column === level ? Math.sqrt(own ** 2 + steps) : own));
+  const moved = fixed.sd.subarray(terms.length - steps.length - changes.length).reduce((sum, sd) => sum + sd ** 2, 0);
+  const sd = fixed.sd.map((own, column) => (column === level ? Math.sqrt(own ** 2 + moved) : own));
   return { ...priors, fixed: { ...fixed, sd } };
 }
 

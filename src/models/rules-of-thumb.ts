@@ -53,6 +53,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('passes', 'br_stiff', -0.08, 0.1, 'A stiff brush frees more than a soft one'),
   coefficient('passes', 'entry', 0.18, 0.15, 'An entry-grade extractor needs about a fifth more'),
   coefficient('passes', 'high', -0.3, 0.15, 'A high-grade extractor often saves the second pass'),
+  coefficient('passes', 'crept', 0, 0.03, 'From one half-year to the next the effort creeps by some three per cent'),
   coefficient(
     'passes',
     'before',
@@ -90,6 +91,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('labour', 'entry', 0.03, 0.06, 'An entry-grade extractor is a little slower at each pass'),
   coefficient('labour', 'high', -0.03, 0.06, 'A high-grade extractor is a little quicker at each pass'),
   coefficient('labour', 'crew', 0.04, 0.05, 'Two people in one vehicle stand in each other’s way'),
+  coefficient('labour', 'crept', 0, 0.03, 'From one half-year to the next the hours creep by some three per cent'),
   coefficient(
     'labour',
     'before',
@@ -129,6 +131,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('water', 'high', -0.28, 0.15, 'A high-grade extractor leaves a quarter less'),
   coefficient(
     'water',
+    'crept',
+    0,
+    0.05,
+    'From one half-year to the next the water left in creeps by some five per cent',
+  ),
+  coefficient(
+    'water',
     'before',
     0,
     0.3,
@@ -155,6 +164,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('drying', 'a_sun', -0.25, 0.2, 'Sun warms the cloth above the air and dries it faster'),
   coefficient('drying', 'cosy', 0, 0.08, 'Season beyond the measured air, winter against summer'),
   coefficient('drying', 'siny', 0, 0.08, 'Season beyond the measured air, spring against autumn'),
+  coefficient('drying', 'crept', 0, 0.05, 'From one half-year to the next drying creeps by some five per cent'),
   coefficient(
     'drying',
     'before',

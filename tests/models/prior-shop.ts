@@ -6,12 +6,16 @@ import type { BodyStyle, DryingAid, Fabric, Method, Soil } from '../../src/domai
 import { dryingRate } from '../../src/models/drying-air.ts';
 import { dryTerm } from '../../src/models/habits.ts';
 import {
+  beforeEntries,
   columnCount,
   type Entries,
   type Layout,
   machineColumn,
   priorsOf,
+  stepsBack,
   technicianColumn,
+  withRoomToChange,
+  withSteps,
 } from '../../src/models/layout.ts';
 import { dryingEntries, dryingLayout } from '../../src/models/rows/drying-rows.ts';
 import { labourEntries, labourLayout } from '../../src/models/rows/labour-rows.ts';
@@ -50,16 +54,15 @@ export interface Outcome {
 export function priorShop(seed: number, nJobs: number, nPlanned: number): PriorShop {
   const random = createRandom(seed, 77);
   const keys = { technicians: technicians.map(({ key }) => key), machines: machines.map(({ key }) => key) };
+  const settings = Array.from({ length: nJobs }, () => drawSetting(random));
+  const steps = stepsBack(settings.map(({ at }) => at.toISOString()));
   const truth = {
-    passes: drawTruth('passes', passesLayout(keys), random),
-    labour: drawTruth('labour', labourLayout(keys), random),
-    water: drawTruth('water', waterLayout(keys), random),
-    drying: drawTruth('drying', dryingLayout(keys), random),
+    passes: drawTruth('passes', withSteps(passesLayout(keys), steps), random),
+    labour: drawTruth('labour', withSteps(labourLayout(keys), steps), random),
+    water: drawTruth('water', withSteps(waterLayout(keys), steps), random),
+    drying: drawTruth('drying', withSteps(dryingLayout(keys), steps), random),
   };
-  const records = Array.from({ length: nJobs }, (_, i) => {
-    const setting = drawSetting(random);
-    return recordOf(`J-${i}`, setting, live(truth, setting, random), random);
-  });
+  const records = settings.map((setting, i) => recordOf(`J-${i}`, setting, live(truth, setting, random), random));
   const planned = Array.from({ length: nPlanned }, () => {
     const setting = drawSetting(random);
     return { job: planOf(setting), outcome: live(truth, setting, random) };
@@ -82,7 +85,7 @@ interface Setting {
 }
 
 function drawTruth(name: ModelName, layout: Layout, random: Random): Truth {
-  const { fixed, groups, sigma } = priorsOf(name, layout, rulesOfThumb);
+  const { fixed, groups, sigma } = withRoomToChange(priorsOf(name, layout, rulesOfThumb), layout);
   const coefficients = new Float64Array(columnCount(layout));
   fixed.mean.forEach((mean, j) => {
     coefficients[j] = mean + fixed.sd[j] * random.normal();
@@ -130,25 +133,25 @@ function live(
   setting: Setting,
   random: Random,
 ): Outcome & { readonly needed: number[]; readonly litres: number } {
-  const { sections, technician, extractor, bodyStyle, seatsRemoved } = setting;
+  const { at, sections, technician, extractor, bodyStyle, seatsRemoved } = setting;
   const grade = gradeOf(machines, extractor);
   const { passes, labour, water, drying } = truth;
   const needed = sections.map((section) => {
     const entries = passesEntries(passes.layout, { section, grade }, extractor);
-    return Math.max(1, Math.ceil(Math.exp(level(passes, entries, technician) + passes.sigma * random.normal())));
+    return Math.max(1, Math.ceil(Math.exp(level(passes, entries, technician, at) + passes.sigma * random.normal())));
   });
   const made = needed.map((n) => lastPass(n, random));
   const job = { bodyStyle, seatsRemoved, sections, meanPasses: meanPasses(sections, made), crew: 1, grade };
-  const effect = level(labour, labourEntries(labour.layout, job, extractor), technician);
+  const effect = level(labour, labourEntries(labour.layout, job, extractor), technician, at);
   const minutes = contentMinutes(workContent(sections, seatsRemoved), made);
   const ofJob = water.sigma * random.normal();
   const logWater = sections.map((section, s) => {
     const dry = section.dryPasses === undefined ? 0 : dryTerm(section.dryPasses, made[s]);
     const entries = waterEntries(water.layout, { section, grade, wetPasses: made[s], dry }, extractor);
-    return level(water, entries, technician) + ofJob + 0.15 * random.normal();
+    return level(water, entries, technician, at) + ofJob + 0.15 * random.normal();
   });
-  const cloth = dryingEntries({ ...sections[0], aid: setting.aid, at: setting.at });
-  const logDry = level(drying, cloth, technician) + drying.sigma * random.normal() - dryingRate(setting).logRate;
+  const cloth = dryingEntries({ ...sections[0], aid: setting.aid, at });
+  const logDry = level(drying, cloth, technician, at) + drying.sigma * random.normal() - dryingRate(setting).logRate;
   return {
     needed,
     passesMade: made,
@@ -167,8 +170,8 @@ function lastPass(needed: number, random: Random): number {
   return made;
 }
 
-function level({ layout, coefficients }: Truth, entries: Entries, technician: string): number {
-  return entries.reduce(
+function level({ layout, coefficients }: Truth, entries: Entries, technician: string, at: Date): number {
+  return [...entries, ...beforeEntries(layout, at)].reduce(
     (sum, [column, x]) => sum + x * coefficients[column],
     coefficients[technicianColumn(layout, technician)],
   );

@@ -1,6 +1,6 @@
 import { betaQuantile } from '../../inference/beta.ts';
 import { normalQuantile } from '../../inference/normal.ts';
-import { changeOf } from '../../models/layout.ts';
+import { changeOf, isStep } from '../../models/layout.ts';
 import type { RuleOfThumb } from '../../models/rules-of-thumb.ts';
 import type { Range } from '../range.ts';
 import type { FitReading } from './fit-reading.ts';
@@ -64,9 +64,14 @@ export function ownShare({ model, kind, term }: RuleOfThumb, fit: FitReading): n
   return found && Math.max(0, 1 - (found.sd / found.rule.sd) ** 2);
 }
 
-/** The rule on levels before a change carries a term a change: it is shown by the latest. */
+/** The rules on levels before a change, and a half-year before, carry a term for each: they are shown by the latest. */
 function termOf<T extends { readonly term: string }>(terms: readonly T[], term: string): T | undefined {
-  return terms.findLast((one) => one.term === term || (term === 'before' && changeOf(one.term) !== undefined));
+  return terms.findLast(
+    (one) =>
+      one.term === term ||
+      (term === 'before' && changeOf(one.term) !== undefined) ||
+      (term === 'crept' && isStep(one.term)),
+  );
 }
 
 interface Counts {

@@ -60,5 +60,6 @@ const termNames: Readonly<Record<string, string>> = {
   a_sun: 'sun',
   cosy: 'the turn of the year',
   siny: 'the first of April',
+  crept: 'a half-year earlier',
   before: 'before a change that was found',
 };
