@@ -135,19 +135,27 @@ interface Deviation {
   readonly sd: number;
 }
 
-function deletionOf({ point, sigma }: Judge, { rows, observations }: ModelRows, row: number): Deviation {
+function deletionOf({ point, sigma }: Judge, { rows, observations, spread }: ModelRows, row: number): Deviation {
   const { expected, seen } = seenOf(point, { rows, observations }, row);
   if (Math.abs(seen - expected) < tooSmall) return { seen, off: 0, sd: sigma };
-  const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0);
+  const variance = errorVariance(sigma, { observations, spread }, row);
   const kept = Math.max(leastKept, 1 - rowVariance(point, rows, row) / variance);
   return { seen, off: (seen - expected) / kept, sd: Math.sqrt(variance / kept) };
 }
 
 /** The same of a row that was not read. */
-function unreadOf({ point, sigma }: Judge, { rows, observations }: ModelRows, row: number): Deviation {
+function unreadOf({ point, sigma }: Judge, { rows, observations, spread }: ModelRows, row: number): Deviation {
   const { expected, seen } = seenOf(point, { rows, observations }, row);
-  const variance = sigma ** 2 + (observations.addedVariance?.[row] ?? 0) + rowVariance(point, rows, row);
+  const variance = errorVariance(sigma, { observations, spread }, row) + rowVariance(point, rows, row);
   return { seen, off: seen - expected, sd: Math.sqrt(variance) };
+}
+
+function errorVariance(
+  sigma: number,
+  { observations, spread }: Pick<ModelRows, 'observations' | 'spread'>,
+  row: number,
+) {
+  return (sigma * (spread?.[row] ?? 1)) ** 2 + (observations.addedVariance?.[row] ?? 0);
 }
 
 /** What is expected of a row, and what it says: its nearer end, where it leaves it open. */

@@ -21,7 +21,7 @@ import {
 } from './layout.ts';
 import { dryingLayout, dryingRowsOnWater, withoutWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
-import { type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
+import { evenlySpread, type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
@@ -185,14 +185,16 @@ function without(shop: ShopView, refs: ReadonlySet<string>): ShopView {
 
 function fittedRows(
   { name, shop, layout, error, known }: Omit<ModelInput, 'doubtful'>,
-  { rows: read, observations, used, leftOut, readingSd }: ModelRows,
+  read: ModelRows,
   options: FitOptions,
 ): FittedModel | FitFailure {
+  const { used, leftOut, readingSd } = read;
+  const { rows: spread, observations } = evenlySpread(read);
   const own = withRoomToChange(priorsOf(name, layout, shop.rules), layout);
   // Without a row nothing ties the model to what is known from elsewhere.
   const isTied = known !== undefined && used > 0;
   const { fixed, groups, sigma } = isTied ? behindKnown(own, known) : own;
-  const rows = used === 0 ? sparse([], columnCount(layout)) : read;
+  const rows = used === 0 ? sparse([], columnCount(layout)) : spread;
   const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
   const result = fitRegression(problem, options);
   return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };

@@ -36,6 +36,15 @@ describe('a shop with no records', () => {
     expect(p90).toBeLessThan(4.4);
   });
 
+  it('knows the hours of one seat less well, as a share, than those of all seats', () => {
+    const one = { ...seats(), sections: seats().sections.slice(0, 1) };
+    const spread = (job: PlannedJob) => {
+      const { p10, p90 } = answer(job).labourHours;
+      return Math.log(p90 / p10);
+    };
+    expect(spread(one)).toBeGreaterThan(spread(seats()));
+  });
+
   it('leaves far less water in by spot work than by extraction, and dries sooner', () => {
     const [extraction, spot] = [answer(seats()), answer(seats({ method: 'spot' }))];
     expect(spot.waterLPerM2.p50).toBeLessThan(0.5 * extraction.waterLPerM2.p50);

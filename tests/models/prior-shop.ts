@@ -23,7 +23,7 @@ import { passesEntries, passesLayout } from '../../src/models/rows/passes-rows.t
 import { waterEntries, waterLayout } from '../../src/models/rows/water-rows.ts';
 import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { gradeOf } from '../../src/models/shop-view.ts';
-import { meanPasses } from '../../src/models/terms/labour-terms.ts';
+import { labourSpread, meanPasses } from '../../src/models/terms/labour-terms.ts';
 import { contentMinutes, workContent } from '../../src/models/work-content.ts';
 import { isExtracted, type WorkSection } from '../../src/models/work-section.ts';
 import { machines, technicians } from './shop-under-test.ts';
@@ -155,7 +155,7 @@ function live(
   return {
     needed,
     passesMade: made,
-    hours: (minutes / 60) * Math.exp(effect + labour.sigma * student4(random)),
+    hours: (minutes / 60) * Math.exp(effect + labour.sigma * labourSpread(sections) * student4(random)),
     wettestLPerM2: Math.exp(Math.max(...logWater)),
     litres: sections.reduce((sum, { surfaceM2 }, s) => sum + surfaceM2 * Math.exp(logWater[s]), 0),
     dryHours: Math.exp(Math.max(...logWater) + logDry),

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { type FinishedJob, finishedJob } from '../../src/domain/record.ts';
 import { vacuumHabits } from '../../src/models/habits.ts';
+import { evenlySpread, sparse } from '../../src/models/rows/model-rows.ts';
 import { surfaceRatios, tableRatios } from '../../src/models/surface-ratios.ts';
+import { labourSpread } from '../../src/models/terms/labour-terms.ts';
 import { contentMinutes, workContent } from '../../src/models/work-content.ts';
 import { doneSections, workSection } from '../../src/models/work-section.ts';
 import { done, seats } from './shop-under-test.ts';
@@ -28,6 +30,45 @@ describe('work content', () => {
     const mats = seats({ area: 'floor-mats', count: 4 });
     expect(workContent(sectionsOf(seats()), true).seatsOutMinutes).toBe(60);
     expect(workContent(sectionsOf(mats), true).seatsOutMinutes).toBe(0);
+  });
+});
+
+describe('the spread of hours', () => {
+  const of = (count: number) =>
+    labourSpread(Array.from({ length: count }, () => sectionsOf(seats({ surfaceM2: 1 }))[0]));
+
+  it('is sigma’s for two sections alike; of a single one three parts in four of the variance are its own', () => {
+    expect(of(2)).toBeCloseTo(1, 12);
+    expect(of(1) ** 2).toBeCloseTo(4 / 2.5, 12);
+    expect(of(6) ** 2).toBeCloseTo(1.5 / 2.5, 12);
+  });
+
+  it('weighs a row: scaled, its error is like any other’s', () => {
+    const row = {
+      rows: sparse(
+        [
+          {
+            entries: [
+              [0, 1],
+              [2, -3],
+            ],
+          },
+        ],
+        3,
+      ),
+      refs: ['x'],
+      used: 1,
+      leftOut: [],
+    };
+    const one = (value: number) => Float64Array.of(value);
+    const observations = { lower: one(5), upper: one(5), offset: one(1) };
+    const scaled = evenlySpread({ ...row, observations, spread: one(2) });
+    expect([...scaled.rows.value]).toEqual([0.5, -1.5]);
+    expect([scaled.observations.lower, scaled.observations.upper, scaled.observations.offset]).toEqual([
+      one(2.5),
+      one(2.5),
+      one(0.5),
+    ]);
   });
 });
 

@@ -1,5 +1,5 @@
 import type { ErrorDistribution } from '../../inference/types.ts';
-import { passesTerm } from '../terms/labour-terms.ts';
+import { labourSpread, passesTerm } from '../terms/labour-terms.ts';
 import { contentMinutes, type WorkContent, workContent } from '../work-content.ts';
 import { totalSurfaceM2 } from '../work-section.ts';
 import { addDraws } from './draw-arrays.ts';
@@ -20,7 +20,7 @@ export function simulateLabour(
   const share = sections.map((section) => section.surfaceM2 / surfaceM2);
   const logEffects = draws.levels[0].slice();
   const nDraws = logEffects.length;
-  addDraws(logEffects, labourErrors(error, nDraws), 1, draws.sigma);
+  addDraws(logEffects, labourErrors(error, nDraws), labourSpread(sections), draws.sigma);
   return overContent(logEffects, draws.coefficients[0], passes, workContent(sections, job.seatsRemoved), share);
 }
 

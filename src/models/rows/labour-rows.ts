@@ -1,7 +1,7 @@
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { minutesReadingSd } from '../minutes.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
-import { extractedShare, type LabourCase, labourTerms, meanPasses } from '../terms/labour-terms.ts';
+import { extractedShare, type LabourCase, labourSpread, labourTerms, meanPasses } from '../terms/labour-terms.ts';
 import { termEntries, termIds } from '../terms/term.ts';
 import { contentMinutes, workContent } from '../work-content.ts';
 import { collectRows, type ModelRows, type RecordRows } from './model-rows.ts';
@@ -47,6 +47,7 @@ function rowOf(layout: Layout, { job, sections, grade }: DoneJob): RecordRows {
     lower: logHours,
     upper: logHours,
     offset: Math.log(contentMinutes(workContent(sections, seatsRemoved), passes) / 60),
+    spread: labourSpread(sections),
   };
   return { rows: [row] };
 }

@@ -23,6 +23,8 @@ export interface FarOff {
 export interface ModelRows {
   readonly rows: SparseRows;
   readonly observations: Observations;
+  /** How far each row's error spreads, as a factor on sigma; 1 where absent. */
+  readonly spread?: Float64Array;
   /** What reading to a step adds to every row, as a standard deviation on the log scale. */
   readonly readingSd?: number;
   /** The record of each row. */
@@ -38,6 +40,7 @@ export interface Row {
   readonly upper: number;
   readonly offset?: number;
   readonly addedVariance?: number;
+  readonly spread?: number;
 }
 
 /** What one record gives a model: rows, or the reason why none; neither where it has nothing to say. */
@@ -64,7 +67,29 @@ export function collectRows(
       used += found.rows.length > 0 ? 1 : 0;
     }
   }
-  return { rows: sparse(rows, nColumns), observations: observationsOf(rows), refs, used, leftOut };
+  const gathered = { rows: sparse(rows, nColumns), observations: observationsOf(rows), refs, used, leftOut };
+  return rows.some((row) => row.spread !== undefined) ? { ...gathered, spread: spreadsOf(rows) } : gathered;
+}
+
+/**
+ * The same rows with errors that spread alike: y = x b + s e is y/s = (x/s) b + e, which differs in nothing that the coefficients hang on.
+ * Of exact rows alone; an interval's own variance would have to follow.
+ */
+export function evenlySpread({ rows, observations, spread }: ModelRows): Pick<ModelRows, 'rows' | 'observations'> {
+  if (spread === undefined) return { rows, observations };
+  const value = rows.value.slice();
+  for (let i = 0; i < rows.nRows; i++)
+    for (let k = rows.rowStart[i]; k < rows.rowStart[i + 1]; k++) value[k] /= spread[i];
+  const over = (values: Float64Array) => values.map((one, i) => one / spread[i]);
+  const { lower, upper, offset, addedVariance } = observations;
+  return {
+    rows: { ...rows, value },
+    observations: { lower: over(lower), upper: over(upper), offset: over(offset), addedVariance },
+  };
+}
+
+function spreadsOf(rows: readonly Row[]): Float64Array {
+  return Float64Array.from(rows, ({ spread = 1 }) => spread);
 }
 
 /** A surface of next to nothing, say: what the contract takes can still be no number once it is divided by. */

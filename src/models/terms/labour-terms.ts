@@ -41,6 +41,19 @@ export const labourTerms: readonly Term<LabourCase>[] = [
   { id: 'crew', driver: 'crew', value: (job) => indicator(job.crew >= 2) },
 ];
 
+/** Of the variance of a single section's hours three parts in four are its own, and average out over the sections of a job. Common practice, no source. */
+const ownParts = 3;
+
+/**
+ * How far the hours of these sections spread against those of two alike, as a factor on sigma: a job's hours are a sum, so that those of one small
+ * section are known less well, as a share, than those of a whole interior.
+ */
+export function labourSpread(sections: readonly WorkSection[]): number {
+  const surfaceM2 = totalSurfaceM2(sections);
+  const squares = sections.reduce((sum, section) => sum + (section.surfaceM2 / surfaceM2) ** 2, 0);
+  return Math.sqrt((1 + ownParts * squares) / (1 + ownParts / referenceSections));
+}
+
 /** How the labour model reads a job's mean passes: zero at the reference, one pass more weighing less and less. */
 export function passesTerm(meanPasses: number): number {
   return Math.log((1 + meanPasses) / (1 + referencePasses));
