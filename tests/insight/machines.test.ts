@@ -51,6 +51,23 @@ describe('recovery: extractors compared on the same work', () => {
     for (const { p05, p95 } of [passes, hours, waterPercent, dryHours]) expect(p95 - p05).toBeGreaterThan(0.1);
   });
 
+  it('doubts the hours until dry by the power with which they go with the litres, the more the farther apart those are', () => {
+    const sure = (value: number) => new Float64Array(2000).fill(value);
+    const work = (water: number, dry: number) => ({
+      passes: sure(2),
+      hours: sure(3),
+      waterLPerM2: sure(water),
+      dryHours: sure(dry),
+    });
+    const { dryHours } = differenceOf(work(0.2, 5), work(0.4, 10), 1, 0);
+    // ± 1.645 √(0.03² + (0.1 log 2)²) of the mean of both; tolerance: three standard errors of two quantiles of 2,000 draws.
+    const width = 2 * 1.645 * Math.hypot(0.03, 0.1 * Math.log(2)) * 7.5;
+    expect(Math.abs((dryHours.p95 - dryHours.p05) / width - 1)).toBeLessThan(0.1);
+    expect(Math.abs(dryHours.p50 + 5)).toBeLessThan(0.06);
+    const back = differenceOf(work(0.4, 10), work(0.2, 5), 1, 0).dryHours;
+    expect(Math.abs((back.p95 - back.p05) / width - 1)).toBeLessThan(0.1);
+  });
+
   it('has nothing to say where nothing was extracted', () => {
     expect(machinesReport(fit, { ...shop, records: [] }, now).machines).toEqual([]);
   });

@@ -3,6 +3,7 @@ import { roundMoney } from '../../domain/money.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
 import { type Grade, grades } from '../../domain/vocabulary.ts';
 import { quantiles } from '../../inference/quantile.ts';
+import { significant } from '../../models/estimate/figure.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
@@ -79,6 +80,7 @@ export function upgradeReport(
   const work = standardisedWork(fit, mix, { key: undefined, grade, share: 1 }, draws);
   const base = standardisedWork(fit, mix, { ...replaced, share: 1 }, draws);
   const jobsPerMonth = ask.jobsPerMonth ?? pace(shop, replaced.key);
+  const perJob = differenceOf(work, base, 1, 7);
   const saved = base.hours.map((hours, d) => jobsPerMonth * (hours - work.hours[d]));
   const rate = ask.labourRate ?? settings.labourRate;
   const money = saved.map((hours) => roundMoney(hours * rate, settings.currency));
@@ -91,15 +93,20 @@ export function upgradeReport(
     gradeFrom: ask.grade === undefined ? 'suction and airflow' : 'request',
     replaces: replaced.key,
     jobsPerMonth,
-    perJob: differenceOf(work, base, 1, 7),
+    perJob,
     hoursSavedPerMonth: rangeOf(saved),
-    dryingHoursSavedPerMonth: rangeOf(base.dryHours.map((hours, d) => jobsPerMonth * (hours - work.dryHours[d]))),
+    dryingHoursSavedPerMonth: lessOf(perJob.dryHours, jobsPerMonth),
     savingPerMonth: rangeOf(money),
     currency: settings.currency,
     payback,
     trialJobs: trialJobs(logRatio, breakEvenLog(base.hours, jobsPerMonth * rate, ask), jobNoise(draws.labour.sigma)),
     caution,
   };
+}
+
+/** What a difference of so much a job saves in as many jobs. */
+function lessOf({ p05, p50, p95 }: Range, jobs: number): Range {
+  return { p05: significant(-jobs * p95), p50: significant(-jobs * p50), p95: significant(-jobs * p05) };
 }
 
 function mostUsed({ machines, records }: ShopRecords) {
