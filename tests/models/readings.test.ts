@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../seed/random.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
+import { rowDot } from '../../src/inference/sparse.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { machineColumn, technicianColumn } from '../../src/models/layout.ts';
 import { jobReadings, logInterval, readingStepL } from '../../src/models/readings.ts';
@@ -102,6 +103,27 @@ describe('a reading as the water model takes it', () => {
     }
     // 0.15² × (½² + ½²): two sections' own errors in their mean.
     for (const variance of observations.addedVariance ?? []) expect(variance).toBeCloseTo(0.15 ** 2 / 2, 12);
+  });
+});
+
+describe('identity: tanks hold the litres of all sections', () => {
+  it('a row expects the logarithm of their mean, not the mean of their logarithms', () => {
+    const job = measured(9, 7);
+    const [front, rear] = job.sections;
+    const mixed = { ...job, sections: [front, { ...rear, fabric: 'headlining' as const, surfaceM2: 3, wetPasses: 1 }] };
+    const ruleOf = (term: string) => rulesOfThumb.find(({ id }) => id === `water.${term}`)?.mean ?? expect.fail(term);
+    const { rows, observations } = rowsOf([mixed]);
+    const { terms } = waterLayout(viewOf([mixed]));
+    const byRules = Float64Array.from({ length: rows.nColumns }, (_, j) => (j < terms.length ? ruleOf(terms[j]) : 0));
+    const seat = Math.exp(ruleOf('int'));
+    const ofOther = Math.exp(ruleOf('int') + ruleOf('headlining') + ruleOf('lwet') * Math.log(1 / 2));
+    const mean = (1.5 * seat + 3 * ofOther) / 4.5;
+    expect(observations.offset[0] + rowDot(rows, 0, byRules)).toBeCloseTo(Math.log(mean), 12);
+    expect(observations.offset[0]).toBeGreaterThan(0.1);
+  });
+
+  it('a single section, or sections alike, have nothing to add', () => {
+    expect(rowsOf([measured(9, 7)]).observations.offset[0]).toBeCloseTo(0, 12);
   });
 });
 

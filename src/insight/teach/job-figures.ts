@@ -1,6 +1,6 @@
 import type { Entries } from '../../models/layout.ts';
 import { dryingPredictor } from '../../models/rows/drying-rows.ts';
-import { measuredEntries, ownErrorVariance } from '../../models/rows/water-rows.ts';
+import { meanGap, measuredEntries, ownErrorVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob, ShopView } from '../../models/shop-view.ts';
 import { sectionErrorVariance } from '../../models/terms/water-terms.ts';
@@ -57,7 +57,7 @@ function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: Do
   const extracted = done.sections.filter((section) => isExtracted(section) && section.wetPasses > 0);
   if (extracted.length === 0) return undefined;
   const entries = measuredEntries(view, forecast.layout, done, extracted);
-  const litres = Math.exp(forecast.expected(entries)) * totalSurfaceM2(extracted);
+  const litres = Math.exp(forecast.expected(entries) + meanGap(view, done, extracted)) * totalSurfaceM2(extracted);
   const blur = (fit.readingStepL / litres) ** 2 / 6;
   return { entries, variance: forecast.meanSigma2 + ownErrorVariance(extracted) + blur };
 }

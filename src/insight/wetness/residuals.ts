@@ -2,7 +2,7 @@ import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
-import { measuredEntries } from '../../models/rows/water-rows.ts';
+import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, shopView } from '../../models/shop-view.ts';
 import { truncatedNormal } from '../../models/truncated-normal.ts';
@@ -49,7 +49,7 @@ export function waterResiduals(
         technicianColumn(layout, undefined),
         layout.terms.length,
       );
-      const expected = forecast.expected(entries);
+      const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
       const variance = forecast.meanSigma2;
       const { lower, upper } = logInterval(reading, fit.readingStepL);
       const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);

@@ -7,7 +7,7 @@ import { dryingRows } from '../../models/rows/drying-rows.ts';
 import { labourRows } from '../../models/rows/labour-rows.ts';
 import { type ModelRows, sparse } from '../../models/rows/model-rows.ts';
 import { passesRows } from '../../models/rows/passes-rows.ts';
-import { measuredEntries } from '../../models/rows/water-rows.ts';
+import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, gradeOf, type ShopView, shopView } from '../../models/shop-view.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
@@ -128,7 +128,8 @@ function measured(view: ShopView, layout: Layout, done: DoneJob): Pick<ModelRows
   const extracted = done.sections.filter(isExtracted);
   const rows = extracted.length === 0 ? [] : [{ entries: measuredEntries(view, layout, done, extracted) }];
   const none = new Float64Array(rows.length);
-  return { rows: sparse(rows, columnCount(layout)), observations: { lower: none, upper: none, offset: none } };
+  const offset = Float64Array.from(rows, () => meanGap(view, done, extracted));
+  return { rows: sparse(rows, columnCount(layout)), observations: { lower: none, upper: none, offset } };
 }
 
 function trained(model: ModelName, train: ModelRows, layout: Layout): LeastSquares | undefined {

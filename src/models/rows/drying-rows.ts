@@ -11,7 +11,7 @@ import { truncatedNormal } from '../truncated-normal.ts';
 import type { WaterForecast } from '../water-forecast.ts';
 import type { DoneSection } from '../work-section.ts';
 import { collectRows, type ModelRows, type RecordRows, sparse } from './model-rows.ts';
-import { measuredEntries, ownErrorVariance } from './water-rows.ts';
+import { meanGap, measuredEntries, ownErrorVariance } from './water-rows.ts';
 
 /** A reading at or before the end of the work is one within these hours: log 0 is no time. */
 const soonestHours = 0.1;
@@ -177,7 +177,8 @@ function sectionLevel(
     };
   const together = measuredEntries(shop, water.layout, done, reading.sections);
   const own = ownErrorVariance(reading.sections);
-  const forecast = { mean: water.expected(together), variance: water.meanSigma2 + own };
+  const expected = water.expected(together) + meanGap(shop, done, reading.sections);
+  const forecast = { mean: expected, variance: water.meanSigma2 + own };
   const { lower, upper } = logInterval(reading, shop.readingStepL);
   const read = truncatedNormal(forecast, lower, upper);
   const isAlone = reading.sections.length === 1;

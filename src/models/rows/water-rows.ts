@@ -2,6 +2,8 @@ import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { jobReadings, logInterval } from '../readings.ts';
+import { ruleOf } from '../rule-table.ts';
+import type { RuleOfThumb } from '../rules-of-thumb.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { termEntries, termIds } from '../terms/term.ts';
 import { sectionErrorVariance, type WaterCase, waterTerms } from '../terms/water-terms.ts';
@@ -42,6 +44,34 @@ export function measuredEntries(
   return [...ofSections, ...beforeEntries(layout, done.job.finishedAt)];
 }
 
+/**
+ * By how much the logarithm of the sections' common mean lies above the mean of their logarithms: tanks hold the litres of all, while coefficients
+ * add up on the log scale. Sections differ by cloth, passes and method; how far is taken from the rules of thumb, whose error here is of second order.
+ */
+export function meanGap(shop: ShopView, done: DoneJob, sections: readonly DoneSection[]): number {
+  if (sections.length === 1) return 0;
+  const means = ruleMeans(shop.rules);
+  const surfaceM2 = totalSurfaceM2(sections);
+  const levels = sections.map((section) =>
+    termEntries(waterTerms, waterCase(shop, section, done.grade)).reduce(
+      (sum, [column, value]) => sum + value * means[column],
+      0,
+    ),
+  );
+  const shares = sections.map((section) => section.surfaceM2 / surfaceM2);
+  const ofLogs = levels.reduce((sum, level, s) => sum + shares[s] * level, 0);
+  return Math.log(levels.reduce((sum, level, s) => sum + shares[s] * Math.exp(level - ofLogs), 0));
+}
+
+const meansByTable = new WeakMap<readonly RuleOfThumb[], Float64Array>();
+
+/** The rules' means by term, looked up once a table: every record of a shop asks. */
+function ruleMeans(rules: readonly RuleOfThumb[]): Float64Array {
+  const means = meansByTable.get(rules) ?? Float64Array.from(waterTerms, ({ id }) => ruleOf(rules, 'water', id).mean);
+  meansByTable.set(rules, means);
+  return means;
+}
+
 /** Variance that the sections' own errors leave in their common mean. */
 export function ownErrorVariance(sections: readonly DoneSection[]): number {
   const surfaceM2 = totalSurfaceM2(sections);
@@ -58,6 +88,7 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
     rows: found.readings.map((reading) => ({
       entries: measuredEntries(shop, layout, done, reading.sections),
       ...logInterval(reading, shop.readingStepL),
+      offset: meanGap(shop, done, reading.sections),
       addedVariance: ownErrorVariance(reading.sections),
     })),
   };
