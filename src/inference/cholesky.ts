@@ -1,8 +1,9 @@
 /**
  * Symmetric matrices as their packed lower triangle: row i starts at i(i+1)/2 and holds columns 0..i.
- * All loops run along packed rows, so memory is read in order.
+ * All loops run along packed rows, so memory is read in order. The half is taken by a shift: a division makes every index a number with a fraction
+ * to be checked for.
  */
-export const packedLength = (n: number): number => (n * (n + 1)) / 2;
+export const packedLength = (n: number): number => (n * (n + 1)) >> 1;
 
 /** The n of so many packed entries; not whole where there is none. */
 export const packedOrder = (length: number): number => (Math.sqrt(8 * length + 1) - 1) / 2;
