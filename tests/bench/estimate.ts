@@ -8,6 +8,9 @@ import { finishedJob } from '../../src/domain/record.ts';
 import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
 import { packedLength } from '../../src/inference/cholesky.ts';
 import { randomGenerator } from '../../src/inference/random.ts';
+import { plannedWork } from '../../src/models/estimate/planned-work.ts';
+import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
+import { wouldNarrow } from '../../src/models/estimate/would-narrow.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
@@ -42,6 +45,16 @@ report(
 report(
   'estimate, both left open',
   cpuMs(() => estimateJob(fit, open, context), 100),
+);
+const openWork = plannedWork(fit, open, context);
+const openDraws = simulateJob(fit, openWork, nDraws);
+report(
+  'of this, the draws',
+  cpuMs(() => simulateJob(fit, openWork, nDraws), 100),
+);
+report(
+  'of this, what would narrow it',
+  cpuMs(() => wouldNarrow(openWork, openDraws, fit.readingStepL), 100),
 );
 report(
   'decode a stored fit',

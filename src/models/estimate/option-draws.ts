@@ -10,6 +10,9 @@ export interface WorkOption {
 export interface OptionDraws {
   readonly options: readonly WorkOption[];
   readonly option: Uint16Array;
+  /** The same by place in the plan's own lists. */
+  readonly technician: Uint16Array;
+  readonly machine: Uint16Array;
 }
 
 /** Steps that fill the unit interval evenly at any length: the fractional parts of the golden ratio and of the root of two. */
@@ -23,6 +26,8 @@ export function optionDraws({ technicians, machines }: PlannedWork, nDraws: numb
   return {
     options: technicians.flatMap(({ key }) => machines.map((one) => ({ technician: key, machine: one }))),
     option: technician.map((t, d) => t * machines.length + machine[d]),
+    technician,
+    machine,
   };
 }
 

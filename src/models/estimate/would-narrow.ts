@@ -82,7 +82,11 @@ function figuresOf({ sections }: PlannedWork, draws: JobDraws): readonly DrawnFi
 }
 
 /** Who and with what: the draws fall into groups, one a way. */
-function byOption(work: PlannedWork, { options: { option } }: JobDraws, figures: readonly DrawnFigure[]): Bare[] {
+function byOption(
+  work: PlannedWork,
+  { options: { technician, machine } }: JobDraws,
+  figures: readonly DrawnFigure[],
+): Bare[] {
   const nMachines = work.machines.length;
   if (work.technicians.length * nMachines === 1) return [];
   const shares = (piece: OpenPiece, ways: number, way: Uint16Array) =>
@@ -91,8 +95,6 @@ function byOption(work: PlannedWork, { options: { option } }: JobDraws, figures:
       figure,
       share: ways === 1 ? 0 : narrowed(betweenGroups(values, variance, way, ways) / variance),
     }));
-  const technician = option.map((of) => Math.floor(of / nMachines));
-  const machine = option.map((of) => of % nMachines);
   return [...shares('technician', work.technicians.length, technician), ...shares('extractor', nMachines, machine)];
 }
 
