@@ -1,4 +1,4 @@
-import { symmetricEigen } from './eigen.ts';
+import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
 
 /** How far out the points lie, in units of √m standard deviations; 1 would leave the centre no weight. */
 const RADIUS = 1.1;
@@ -29,9 +29,12 @@ export function compositeDesign(m: number): readonly DesignPoint[] {
 
 /** Square matrix S with S Sᵀ the inverse of `curvature` (m × m, row-major, symmetric), by its eigenvectors. */
 export function standardDeviations(curvature: Float64Array, m: number): Float64Array {
-  const { values, vectors } = symmetricEigen(curvature, m);
-  const scales = values.map((value) => (value > WIDEST ** -2 ? value ** -0.5 : WIDEST));
-  return vectors.map((entry, k) => entry * scales[k % m]);
+  const decomposition = new EigenvalueDecomposition(Matrix.from1DArray(m, m, curvature), { assumeSymmetric: true });
+  const scales = decomposition.realEigenvalues.map((value) => (value > WIDEST ** -2 ? value ** -0.5 : WIDEST));
+  return Float64Array.from({ length: m * m }, (_, k) => {
+    const column = k % m;
+    return decomposition.eigenvectorMatrix.get(Math.floor(k / m), column) * scales[column];
+  });
 }
 
 function axisPoints(m: number): Float64Array[] {

@@ -1,63 +1,46 @@
 import type { LikelihoodPart } from './likelihood.ts';
-import { emptyNormalTerms, fillNormalTerms } from './normal-terms.ts';
-import { addRowSums, rowLeverages } from './row-sums.ts';
-import { addScaledRow, rowDot } from './sparse.ts';
+import { emptyRowTerm, normalTerm } from './row-term.ts';
+import { addScaledRow, addTwiceScaledRow, addWeightedSquare, quadraticForm, rowDot } from './sparse.ts';
 import type { Observations, SparseRows } from './types.ts';
-
-/** So many rows are read at a time, each sum in a short loop of its own: one loop that does all is compiled to half again the time. */
-const BLOCK = 64;
 
 /** Rows with normal errors that are censored, in an interval, or have a variance of their own: read at every step. */
 export function normalRows(rows: SparseRows, observations: Observations, which: Int32Array): LikelihoodPart {
   const { lower, upper, offset, addedVariance } = observations;
-  const blocks = Array.from({ length: Math.ceil(which.length / BLOCK) }, (_, b) =>
-    which.subarray(b * BLOCK, (b + 1) * BLOCK),
-  );
-  const terms = emptyNormalTerms(BLOCK);
-  const { value, slope, slopeByScale, byScale, curvature, curvatureSlope, curvatureByScale } = terms;
-  /** ∂log scale / ∂log sigma: below one where part of the variance is the row's own. */
-  const share = new Float64Array(BLOCK);
-  const leverage = new Float64Array(BLOCK);
-  const read = (block: Int32Array, coefficients: Float64Array, sigma: number): void => {
-    for (let k = 0; k < block.length; k++) {
-      const row = block[k];
-      const eta = offset[row] + rowDot(rows, row, coefficients);
-      const scale = addedVariance ? Math.sqrt(sigma * sigma + addedVariance[row]) : sigma;
-      terms.lower[k] = (lower[row] - eta) / scale;
-      terms.upper[k] = (upper[row] - eta) / scale;
-      terms.width[k] = upper[row] - lower[row];
-      terms.scale[k] = scale;
-      share[k] = (sigma * sigma) / (scale * scale);
-    }
-    fillNormalTerms(terms, block.length);
-  };
+  const term = emptyRowTerm();
+  const scaleOf = (row: number, sigma: number): number =>
+    addedVariance ? Math.sqrt(sigma * sigma + addedVariance[row]) : sigma;
 
   return {
     nObs: which.length,
     summedUp: false,
     addTo(coefficients, sigma, sums) {
-      const weights = { slope, slopeBySigma: slopeByScale, curvature };
       let sum = 0;
-      for (const block of blocks) {
-        read(block, coefficients, sigma);
-        for (let k = 0; k < block.length; k++) {
-          sum += value[k];
-          sums.bySigma += share[k] * byScale[k];
-          slopeByScale[k] *= share[k];
-        }
-        addRowSums(rows, block, weights, sums);
+      for (let k = 0; k < which.length; k++) {
+        const row = which[k];
+        const eta = offset[row] + rowDot(rows, row, coefficients);
+        const scale = scaleOf(row, sigma);
+        const share = shareOfSigma(scale, sigma);
+        normalTerm(lower[row], upper[row], eta, scale, term);
+        sum += term.value;
+        sums.bySigma += share * term.byScale;
+        addTwiceScaledRow(rows, row, term.slope, sums.gradient, share * term.slopeByScale, sums.gradientBySigma);
+        addWeightedSquare(rows, row, term.curvature, sums.precision);
       }
       return sum;
     },
     addLeverageTo(coefficients, sigma, covariance, sums) {
-      for (const block of blocks) {
-        read(block, coefficients, sigma);
-        rowLeverages(rows, block, covariance, leverage);
-        for (let k = 0; k < block.length; k++) {
-          sums.bySigma += leverage[k] * share[k] * curvatureByScale[k];
-          addScaledRow(rows, block[k], leverage[k] * curvatureSlope[k], sums.byColumn);
-        }
+      for (let k = 0; k < which.length; k++) {
+        const row = which[k];
+        const scale = scaleOf(row, sigma);
+        const eta = offset[row] + rowDot(rows, row, coefficients);
+        normalTerm(lower[row], upper[row], eta, scale, term);
+        const leverage = quadraticForm(rows, row, covariance);
+        sums.bySigma += leverage * shareOfSigma(scale, sigma) * term.curvatureByScale;
+        addScaledRow(rows, row, leverage * term.curvatureSlope, sums.byColumn);
       }
     },
   };
 }
+
+/** ∂log scale / ∂log sigma: below one where part of the variance is the row's own. */
+const shareOfSigma = (scale: number, sigma: number): number => (sigma * sigma) / (scale * scale);

@@ -1,8 +1,7 @@
 import { factorise, multiply, packedLength, solve, traceOfProduct } from './cholesky.ts';
 import type { LikelihoodPart } from './likelihood.ts';
 import { HALF_LOG_2PI } from './normal.ts';
-import { addRowSums } from './row-sums.ts';
-import { addScaledRow, rowDot } from './sparse.ts';
+import { addScaledRow, addWeightedSquare, rowDot } from './sparse.ts';
 import type { Observations, SparseRows } from './types.ts';
 
 /** Enough to make the first solve possible with empty or collinear columns; what it bends is undone by the second reading. */
@@ -61,11 +60,10 @@ export function exactNormalRows(rows: SparseRows, observations: Observations, wh
 function gramAndCross(rows: SparseRows, observations: Observations, which: Int32Array) {
   const gram = new Float64Array(packedLength(rows.nColumns));
   const cross = new Float64Array(rows.nColumns);
-  const slope = new Float64Array(which.length);
-  for (let k = 0; k < which.length; k++) slope[k] = observations.lower[which[k]] - observations.offset[which[k]];
-  const ones = new Float64Array(which.length).fill(1);
-  const sums = { gradient: cross, gradientBySigma: new Float64Array(rows.nColumns), precision: gram };
-  addRowSums(rows, which, { slope, slopeBySigma: ones, curvature: ones }, sums);
+  for (const row of which) {
+    addWeightedSquare(rows, row, 1, gram);
+    addScaledRow(rows, row, observations.lower[row] - observations.offset[row], cross);
+  }
   return { gram, cross };
 }
 

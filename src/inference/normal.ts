@@ -45,11 +45,6 @@ export function millsRatio(x: number): number {
   return SQRT_HALF_PI * (t <= 4 ? middleErfcx(t) : largeErfcx(t));
 }
 
-/** Mills' ratio at the sizes of the first `count` numbers: where both ends of many intervals are asked for, without a call a number. */
-export function millsRatios(x: Float64Array, count: number, into: Float64Array): void {
-  for (let k = 0; k < count; k++) into[k] = millsRatio(Math.abs(x[k]));
-}
-
 /**
  * Quantile of the standard normal: a rational start, then one step of Halley's method with the accurate Φ.
  *

@@ -1,9 +1,8 @@
 import { packedLength, traceOfProduct } from './cholesky.ts';
 import type { LikelihoodPart } from './likelihood.ts';
 import { logStudentConstant } from './normal.ts';
-import { addRowSums } from './row-sums.ts';
 import { emptyRowTerm, studentTerm } from './row-term.ts';
-import { addTwiceScaledRow, rowDot } from './sparse.ts';
+import { addTwiceScaledRow, addWeightedSquare, rowDot } from './sparse.ts';
 import type { Observations, SparseRows } from './types.ts';
 
 /**
@@ -16,11 +15,7 @@ export function studentRows(rows: SparseRows, observations: Observations, degree
   const { lower, offset } = observations;
   const constant = logStudentConstant(degrees);
   const gram = new Float64Array(packedLength(rows.nColumns));
-  const every = Int32Array.from({ length: rows.nRows }, (_, row) => row);
-  const ones = new Float64Array(rows.nRows).fill(1);
-  const unused = new Float64Array(rows.nColumns);
-  const sums = { gradient: unused, gradientBySigma: unused, precision: gram };
-  addRowSums(rows, every, { slope: ones, slopeBySigma: ones, curvature: ones }, sums);
+  for (let row = 0; row < rows.nRows; row++) addWeightedSquare(rows, row, 1, gram);
   const term = emptyRowTerm();
   const read = (row: number, coefficients: Float64Array, sigma: number): void =>
     studentTerm(lower[row], offset[row] + rowDot(rows, row, coefficients), sigma, degrees, constant, term);

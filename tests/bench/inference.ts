@@ -10,7 +10,7 @@ import { fitRegression } from '../../src/inference/fit.ts';
 import { drawPredictors } from '../../src/inference/predict.ts';
 import { quantiles } from '../../src/inference/quantile.ts';
 import { normalStore } from '../../src/inference/random.ts';
-import { addRowSums } from '../../src/inference/row-sums.ts';
+import { addWeightedSquare } from '../../src/inference/sparse.ts';
 import { thinnedProblem } from '../../src/inference/thinned.ts';
 import type { Posterior, RegressionProblem } from '../../src/inference/types.ts';
 import { GRAM_LEVELS, intervalProblem, madeRows, mixedProblem, REGRESSION_LEVELS } from './inference-data.ts';
@@ -85,18 +85,9 @@ function mixedAgainstLmer(): void {
 function gramAgainstC(): void {
   const { rows } = madeRows(1_000_000, false, 1, GRAM_LEVELS);
   const gram = new Float64Array((rows.nColumns * (rows.nColumns + 1)) / 2);
-  const which = Int32Array.from({ length: rows.nRows }, (_, row) => row);
-  const halves = new Float64Array(rows.nRows).fill(0.5);
-  const weights = { slope: halves, slopeBySigma: halves, curvature: halves };
-  // the program's own loop: two gradients beside the matrix, which C leaves out
-  const sums = {
-    gradient: new Float64Array(rows.nColumns),
-    gradientBySigma: new Float64Array(rows.nColumns),
-    precision: gram,
-  };
   const { seconds } = bestOfThree(() => {
     gram.fill(0);
-    addRowSums(rows, which, weights, sums);
+    for (let row = 0; row < rows.nRows; row++) addWeightedSquare(rows, row, 0.5, gram);
   });
   const title = `Gram matrix, 1,000,000 rows, ${rows.nColumns} columns, ${(rows.value.length / rows.nRows).toFixed(0)} entries a row, against C`;
   const rival = runC(rows.rowStart, rows.column, rows.value, rows.nColumns);

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { logNormalInterval, logStudentConstant, normalDensity } from '../../src/inference/normal.ts';
-import { emptyNormalTerms, fillNormalTerms } from '../../src/inference/normal-terms.ts';
-import { emptyRowTerm, type RowTerm, studentTerm } from '../../src/inference/row-term.ts';
+import { emptyRowTerm, normalTerm, type RowTerm, studentTerm } from '../../src/inference/row-term.ts';
 
 const INF = Number.POSITIVE_INFINITY;
 /** Ends of log y: exact, narrow, straddling, in each tail, one end open, far out. With eta 0.3 and scale 0.4 they fall on every branch. */
@@ -118,17 +117,6 @@ describe('identity: a row of the normal likelihood', () => {
     }
   });
 });
-
-/** The only one of its block. */
-function normalTerm(lower: number, upper: number, eta: number, scale: number, term: RowTerm): void {
-  const terms = emptyNormalTerms(1);
-  terms.lower[0] = (lower - eta) / scale;
-  terms.upper[0] = (upper - eta) / scale;
-  terms.width[0] = upper - lower;
-  terms.scale[0] = scale;
-  fillNormalTerms(terms, 1);
-  for (const key of keysOf(term)) term[key] = terms[key][0];
-}
 
 /** Five-point central differences in eta and log scale. */
 function expectDerivatives(at: (eta: number, logScale: number) => RowTerm, observedCurvature: boolean): void {

@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { addScaledRow, rowBuilder, rowDot, sparseRows } from '../../src/inference/sparse.ts';
+import {
+  addScaledRow,
+  addWeightedSquare,
+  quadraticForm,
+  rowBuilder,
+  rowDot,
+  sparseRows,
+} from '../../src/inference/sparse.ts';
 
 describe('identity: sparse rows', () => {
   it('are sorted, with repeated columns summed and zeros left out', () => {
@@ -44,10 +51,18 @@ describe('identity: sparse rows', () => {
       3,
       dense.map((row) => row.map((value, j) => [j, value] as const)),
     );
+    const gram = new Float64Array(6);
     const sum = new Float64Array(3);
-    for (let i = 0; i < dense.length; i++) addScaledRow(rows, i, 10, sum);
+    dense.forEach((_, i) => {
+      addWeightedSquare(rows, i, i + 1, gram);
+      addScaledRow(rows, i, 10, sum);
+    });
+    expect(Array.from(gram)).toEqual([1, 0, 18, 2, -6, 6]);
     expect(Array.from(sum)).toEqual([10, 30, 10]);
-    expect(rowDot(rows, 1, Float64Array.of(5, 2, 4))).toBe(2);
+    // A = [2 1 0; 1 3 1; 0 1 4], packed lower
+    const packed = Float64Array.of(2, 1, 3, 0, 1, 4);
+    expect(quadraticForm(rows, 0, packed)).toBe(2 + 16);
+    expect(quadraticForm(rows, 1, packed)).toBe(27 - 6 + 4);
   });
 
   it('name a column out of range and a value that is no number', () => {
