@@ -1,24 +1,51 @@
 import type { ModelName } from '../domain/doubts.ts';
-import { changeOf } from '../models/layout.ts';
+import { changeOf, stepOf } from '../models/layout.ts';
 import type { Range } from './range.ts';
 
 /** What a fit made of a change: how jobs before the month stand to those since, as a logarithm, with its 90 % range. */
 export function levelInWords(model: ModelName, month: string, log: Range): string {
-  const { what, more, less } = words[model];
-  const percent = (value: number) => Math.round(100 * (Math.exp(value) - 1));
-  const signed = (value: number) => `${Math.abs(percent(value))} % ${value < 0 ? less : more}`;
+  const { what } = words[model];
+  const signed = (value: number) => inPercent(model, value);
   if (log.p05 < 0 && log.p95 > 0)
     return `Since ${month} the fit leaves room for another level of its own, and finds none beyond doubt: ${what} before then count as ${signed(log.p50)} (90 % range ${signed(log.p05)} to ${signed(log.p95)}). What changed then lies in what the figure is reckoned from.`;
-  const [low, high] = [log.p05, log.p95].map((value) => Math.abs(percent(value))).sort((a, b) => a - b);
-  return `Since ${month} the fit reckons with another level: ${what} before then count as ${signed(log.p50)} (90 % range ${low} to ${high} %).`;
+  return `Since ${month} the fit reckons with another level: ${what} before then count as ${signed(log.p50)} (90 % range ${rangeInPercent(log)}).`;
 }
 
-/** The same of every change that a fit reckons with, from the terms of one model's summary. */
+/** The same where the level crept, of the latest half-year, if it did so beyond doubt. */
+function creepInWords(model: ModelName, month: string, log: Range): string[] {
+  if (log.p05 < 0 && log.p95 > 0) return [];
+  return [
+    `It creeps, and the fit follows: ${words[model].what} before ${month} count as ${inPercent(model, log.p50)} than those since (90 % range ${rangeInPercent(log)}).`,
+  ];
+}
+
+function inPercent(model: ModelName, log: number): string {
+  const { more, less } = words[model];
+  return `${percent(log)} % ${log < 0 ? less : more}`;
+}
+
+function rangeInPercent({ p05, p95 }: Range): string {
+  const [low, high] = [percent(p05), percent(p95)].sort((a, b) => a - b);
+  return `${low} to ${high} %`;
+}
+
+function percent(log: number): number {
+  return Math.abs(Math.round(100 * (Math.exp(log) - 1)));
+}
+
+/** The same of every change that a fit reckons with, and of how the level crept lately, from the terms of one model's summary. */
 export function levelsInWords(model: ModelName, terms: readonly (Range & { readonly term: string })[]): string[] {
-  return terms.flatMap((one) => {
-    const month = changeOf(one.term);
-    return month === undefined ? [] : levelInWords(model, month, one);
-  });
+  const withMonth = (monthOf: (term: string) => string | undefined) =>
+    terms.flatMap((log) => {
+      const month = monthOf(log.term);
+      return month === undefined ? [] : [{ month, log }];
+    });
+  return [
+    ...withMonth(changeOf).map(({ month, log }) => levelInWords(model, month, log)),
+    ...withMonth(stepOf)
+      .slice(-1)
+      .flatMap(({ month, log }) => creepInWords(model, month, log)),
+  ];
 }
 
 const words: Readonly<Record<ModelName, { readonly what: string; readonly more: string; readonly less: string }>> = {

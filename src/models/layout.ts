@@ -68,9 +68,9 @@ export function beforeTerm(month: string): string {
   return `before ${month}`;
 }
 
-/** Whether a term is one of the half-years' steps. */
-export function isStep(term: string): boolean {
-  return term.startsWith('crept ');
+/** The month of a term that is one of the half-years' steps; undefined of any other. */
+export function stepOf(term: string): string | undefined {
+  return /^crept (\d{4}-\d{2})$/.exec(term)?.[1];
 }
 
 /** The month of such a term; undefined of any other. */

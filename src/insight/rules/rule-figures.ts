@@ -1,6 +1,6 @@
 import { betaQuantile } from '../../inference/beta.ts';
 import { normalQuantile } from '../../inference/normal.ts';
-import { changeOf, isStep } from '../../models/layout.ts';
+import { changeOf, stepOf as monthOfStep } from '../../models/layout.ts';
 import type { RuleOfThumb } from '../../models/rules-of-thumb.ts';
 import type { Range } from '../range.ts';
 import type { FitReading } from './fit-reading.ts';
@@ -70,7 +70,7 @@ function termOf<T extends { readonly term: string }>(terms: readonly T[], term: 
     (one) =>
       one.term === term ||
       (term === 'before' && changeOf(one.term) !== undefined) ||
-      (term === 'crept' && isStep(one.term)),
+      (term === 'crept' && monthOfStep(one.term) !== undefined),
   );
 }
 
