@@ -72,7 +72,7 @@ export function standOut({ byKind }: Pick<QuotesReport, 'byKind'>): readonly str
     const kinds = kindBys.flatMap((by) =>
       byKind[by].filter((one) => one.standing === standing).map(({ kind }) => kindPhrase(by, kind)),
     );
-    return kinds.length === 0 ? [] : `Quoted ${standings[standing]}: ${kinds.join(', ')}.`;
+    return kinds.length === 0 ? [] : `Quoted ${standings[standing]}: ${kinds.join('; ')}.`;
   });
   return said.length === 0 ? ['No kind of job stands out.'] : said;
 }

@@ -5,6 +5,8 @@ import { type Grade, grades } from '../../domain/vocabulary.ts';
 import { quantiles } from '../../inference/quantile.ts';
 import { significant } from '../../models/estimate/figure.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
+import type { DoneJob } from '../../models/shop-view.ts';
+import { labourSpread } from '../../models/terms/labour-terms.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { workMix } from './mix.ts';
@@ -99,7 +101,11 @@ export function upgradeReport(
     savingPerMonth: rangeOf(money),
     currency: settings.currency,
     payback,
-    trialJobs: trialJobs(logRatio, breakEvenLog(base.hours, jobsPerMonth * rate, ask), jobNoise(draws.labour.sigma)),
+    trialJobs: trialJobs(
+      logRatio,
+      breakEvenLog(base.hours, jobsPerMonth * rate, ask),
+      jobNoise(draws.labour.sigma, mix),
+    ),
     caution,
   };
 }
@@ -156,8 +162,10 @@ function breakEvenLog(
 }
 
 /** Standard deviation of one job's log hours: a Student t of 4 degrees has √2 times its scale. */
-function jobNoise(sigma: Float64Array): number {
-  return Math.SQRT2 * (sigma.reduce((sum, value) => sum + value, 0) / sigma.length);
+function jobNoise(sigma: Float64Array, mix: readonly DoneJob[]): number {
+  const meanSigma = sigma.reduce((sum, value) => sum + value, 0) / sigma.length;
+  const spread2 = mix.reduce((sum, { sections }) => sum + labourSpread(sections) ** 2, 0) / mix.length;
+  return Math.SQRT2 * meanSigma * Math.sqrt(spread2);
 }
 
 /** Jobs until the present best guess would lie 1.28 standard deviations from break-even: nine chances in ten for the right decision. */

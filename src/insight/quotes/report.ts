@@ -77,8 +77,8 @@ function answer(overall: Overall, byKind: QuotesReport['byKind'], replay: Replay
       .map(({ kind }) => kind);
   const [low, high] = [having('too low'), having('too high')];
   const named = [
-    low.length > 0 ? `Too low for ${low.join(', ')}.` : '',
-    high.length > 0 ? `Too high for ${high.join(', ')}.` : '',
+    low.length > 0 ? `Too low for ${low.join('; ')}.` : '',
+    high.length > 0 ? `Too high for ${high.join('; ')}.` : '',
     low.length + high.length === 0 ? 'No kind of job stands out.' : '',
   ].filter((text) => text !== '');
   const few = overall.quotedJobs < 20 ? ' With so few quotes this can change.' : '';
