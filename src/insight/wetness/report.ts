@@ -42,7 +42,7 @@ const sureZ = 1.2816;
 
 const lookAt = [
   'how long the trigger is held',
-  'a dry pass after each wet one',
+  'a dry pass after each wet one, and a last round with the vacuum over everything',
   'the nozzle flat and tight on the cloth',
 ];
 const alsoPossible = [
