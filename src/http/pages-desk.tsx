@@ -14,7 +14,7 @@ import type { AppDeps } from './env.ts';
 import { planSent, withPlanFaults, withUsualTicks } from './pages-desk-form.ts';
 import type { PageContext } from './pages-env.ts';
 import { sentForm } from './pages-form.ts';
-import { pageHeaders, show } from './pages-show.tsx';
+import { show, showPart } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
@@ -61,7 +61,7 @@ async function draftPart(c: PageContext, desk: DeskDeps): Promise<Response> {
   ) : (
     <NotYet form={made.form} />
   );
-  return c.html(part, made.ok ? 200 : statusOf.invalid, pageHeaders);
+  return showPart(c, part, made.ok ? 200 : statusOf.invalid);
 }
 
 type DrawnUp = { readonly ok: true; readonly drafted: Drafted } | { readonly ok: false; readonly form: FormState };

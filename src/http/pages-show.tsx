@@ -2,6 +2,7 @@ import type { Context } from 'hono';
 import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { ContentfulStatusCode } from 'hono/utils/http-status';
 import { type Frame, Layout, type PageHead } from '../pages/layout.tsx';
+import { withoutBreaksInFigures } from '../pages/no-break.ts';
 import { Refusal, type RefusalProps } from '../pages/refusal.tsx';
 import type { PageEnv } from './pages-env.ts';
 import type { RefusalStatus } from './status.ts';
@@ -18,7 +19,20 @@ export async function show(c: Context<PageEnv>, page: Page, body: JSX.Element): 
       {body}
     </Layout>
   );
-  return c.html(`<!doctype html>${await document}`, page.status ?? 200, pageHeaders);
+  return sendHtml(c, `<!doctype html>${await document}`, page.status ?? 200);
+}
+
+/** Answers with a part of a page, for a script that puts it in place. */
+export async function showPart(
+  c: Context<PageEnv>,
+  part: JSX.Element,
+  status: ContentfulStatusCode,
+): Promise<Response> {
+  return sendHtml(c, `${await part}`, status);
+}
+
+function sendHtml(c: Context<PageEnv>, html: string, status: ContentfulStatusCode): Promise<Response> | Response {
+  return c.html(withoutBreaksInFigures(html), status, pageHeaders);
 }
 
 /** Answers with a page that says why not, and the way on. */

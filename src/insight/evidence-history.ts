@@ -46,7 +46,7 @@ export function evidenceSentence(points: readonly EvidencePoint[]): string {
   const now = points.at(-1);
   if (now === undefined)
     return 'How much of each figure is the shop’s own will stand here after the next night; until something is learnt it is all rule of thumb.';
-  const [passes, hours, water, drying] = modelNames.map((model) => `${Math.round(100 * now.shares[model])}\u00A0%`);
+  const [passes, hours, water, drying] = modelNames.map((model) => `${Math.round(100 * now.shares[model])} %`);
   return `Of a usual job the passes are ${passes} the shop’s own after ${now.jobs} finished jobs, the hours ${hours}, the water ${water} and the drying time ${drying}; the rest is rule of thumb.`;
 }
 

@@ -2,7 +2,7 @@
 import type { Range } from '../insight/range.ts';
 import type { Formats } from './format.ts';
 
-/** A share with its 90 % range: "12% (8% to 17%)". */
+/** A share with its 90 % range: "12 % (8 % to 17 %)". */
 export function shareText({ p05, p50, p95 }: Range, formats: Formats): string {
   return `${formats.share(p50)} (${formats.share(p05)} to ${formats.share(p95)})`;
 }

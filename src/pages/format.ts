@@ -6,7 +6,7 @@ export interface Formats {
   readonly units: Units;
   readonly currency: string;
   number(value: number, digits?: number): string;
-  /** A share of 1 as a percentage: 0.25 is "25%". */
+  /** A share of 1 as a percentage: 0.25 is "25 %". */
   share(value: number, digits?: number): string;
   money(value: number): string;
   /** Hours as a clock tells them: 3.5 is "3 h 30 min". */
@@ -76,7 +76,7 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
     units,
     currency,
     number,
-    share: (value, digits) => `${number(value * 100, digits)}%`,
+    share: (value, digits) => `${number(value * 100, digits)} %`,
     money: (value) => coins.format(value),
     hours: (value) => clockHours(value, number),
     quantity: (quantity, si) => `${bare(quantity, si)} ${unitOf(quantity)}`,

@@ -20,7 +20,7 @@ export function ruleFigure(value: number, measure: RuleMeasure, formats: Formats
   return measure === 'chance' ? bare(value, measure, formats) : `× ${bare(value, measure, formats)}`;
 }
 
-/** A factor in words: "52% more", "a quarter" being "25% less". */
+/** A factor in words: "52 % more", "a quarter" being "25 % less". */
 export function factorWords(factor: number, formats: Formats): string {
   const off = factor - 1;
   if (Math.abs(off) < 0.005) return 'the same';

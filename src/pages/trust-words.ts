@@ -47,11 +47,11 @@ export function biasText(model: ModelName, bias: number | null, formats: Formats
   return `${missText(model, size, formats)} ${bias > 0 ? 'more' : 'less'} than forecast`;
 }
 
-/** Per cent with its 90 % range: "20% (14% to 26%)". */
+/** Per cent with its 90 % range: "20 % (14 % to 26 %)". */
 export function percentRange(range: Range | null, formats: Formats): string {
   if (range === null) return '–';
   const [low, middle, high] = [range.p05, range.p50, range.p95].map((value) =>
     formats.share((Math.round(value) + 0) / 100),
-  ); // no "-0%"
+  ); // no "-0 %"
   return `${middle} (${low} to ${high})`;
 }

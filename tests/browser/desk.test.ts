@@ -153,7 +153,7 @@ describe.skipIf(!browser)('contract: the desk, in a browser', () => {
     await page.goto('/estimates');
     await page.locator(`a[href="${path}"]`).click();
     await page.getByRole('heading', { name: 'What it took' }).waitFor();
-    expect(await page.textContent('main')).toContain('took 9.00 h: more than the hours quoted');
+    expect(await page.textContent('main')).toContain('took 9.00\u00A0h: more than the hours quoted');
     expect(await axeFindings(page)).toEqual([]);
     expect(await sidewaysFindings(page)).toEqual([]);
     await context.close();

@@ -103,7 +103,7 @@ describe.skipIf(!browser)('contract: the records, in a browser', () => {
   it('lets an owner confirm a doubtful job by keyboard alone', async () => {
     const { page, context, troubles } = await visitAs(browser, site, 'owner', { screen: 'desk' });
     await page.goto('/records/doubtful');
-    expect(await page.textContent('main')).toMatch(/42 h of work; .* was to be expected/);
+    expect(await page.textContent('main')).toMatch(/42\sh of work; .* was to be expected/);
     expect(await axeFindings(page)).toEqual([]);
     await tabTo(page, 'form[action="/records/doubtful/confirm"] button');
     await page.keyboard.press('Enter');

@@ -97,7 +97,7 @@ describe.skipIf(!browser)('contract: how far the figures can be trusted, in a br
     await page.getByRole('button', { name: 'Store' }).click();
     expect(await page.getByRole('status').textContent()).toContain('It counts from the next night on');
     const row = page.locator('tr', { hasText: 'Heavy soil asks' });
-    expect(await row.last().textContent()).toMatch(/× 1\.70 .*adjusted by you/);
+    expect(await row.last().textContent()).toMatch(/×\s1\.70 .*adjusted by you/);
     const rules = async () => (await inShop(db, site.shopId, readShopSettings)).rules;
     expect((await rules())['passes.heavy']?.mean).toBeCloseTo(Math.log(1.7), 9);
     await page.getByRole('link', { name: 'Heavy soil asks' }).click();

@@ -34,7 +34,7 @@ describe('contract: the evidence in time', () => {
       [71, 0.7],
     ]);
     expect(halfOwnSince(points, 'water')?.jobs).toBe(30);
-    expect(evidenceSentence(points)).toContain('the passes are 70\u00A0% the shop’s own after 71 finished jobs');
+    expect(evidenceSentence(points)).toContain('the passes are 70 % the shop’s own after 71 finished jobs');
   });
 
   it('counts the half from where it stays above', () => {

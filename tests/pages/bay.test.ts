@@ -6,7 +6,7 @@ import { listVersions, readRecord } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, read, startApp } from '../http/app-under-test.ts';
-import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 let app: AppUnderTest;
 let shopId: string;
@@ -50,7 +50,7 @@ const van = (ref: string, more: Fields = {}): Fields => ({
   extractor: 'drum-a',
   ...more,
 });
-const page = async (path: string, cookie = technician.cookie) => (await get(app, path, cookie)).text();
+const page = async (path: string, cookie = technician.cookie) => textOf(get(app, path, cookie));
 const send = (fields: Fields, path = '/jobs/new') => post(app, path, fields, technician);
 const stored = (ref: string): Promise<FinishedJob | undefined> =>
   inShop(app.db, shopId, async (tx) => (await readRecord(tx, ref))?.record);

@@ -5,7 +5,7 @@ import { putMachines, putTechnicians } from '../../src/store/lists.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
-import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 let app: AppUnderTest;
 let shopId: string;
@@ -55,7 +55,7 @@ const sedan: Fields = {
   'materials:number': '',
 };
 const desk = (path: string, fields: Fields) => post(app, path, fields, { cookie: people.desk.cookie });
-const page = async (path: string, role: Role = 'desk') => (await get(app, path, people[role].cookie)).text();
+const page = (path: string, role: Role = 'desk') => textOf(get(app, path, people[role].cookie));
 const priceIn = (html: string) => Number(/<dt>Price<\/dt><dd>€([\d,.]+)<\/dd>/.exec(html)?.[1]?.replace(',', ''));
 
 async function kept(fields: Fields = sedan): Promise<string> {
@@ -85,6 +85,7 @@ describe('contract: an estimate as it is typed in', () => {
 
   it('gives the figures that the interface for programs gives for the same plan', async () => {
     const html = await (await desk('/estimate/draft', sedan)).text();
+    expect(html).toMatch(/\d\.\d\u00A0h/); // on one line, as on a whole page
     const seat = { fabric: 'flat-woven', soil: 'moderate', method: 'extraction' };
     const json = {
       bodyStyle: 'sedan',

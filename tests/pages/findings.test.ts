@@ -4,7 +4,7 @@ import { demoShop } from '../../seed/shop.ts';
 import type { Role } from '../../src/domain/vocabulary.ts';
 import type { UpgradeReport } from '../../src/insight/machines/upgrade.ts';
 import { type AppUnderTest, read, type ShopUnderTest, startApp } from '../http/app-under-test.ts';
-import { get, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 const demo = demoShop(3, '2025-02-20');
 const nJobs = 150;
@@ -30,7 +30,7 @@ afterAll(() => app.close());
 
 const page = async (path: string, who: SignedIn = people.owner) => {
   const answer = await get(app, path, who.cookie);
-  return { status: answer.status, html: await answer.text(), type: answer.headers.get('content-type') };
+  return { status: answer.status, html: await textOf(answer), type: answer.headers.get('content-type') };
 };
 const report = async <T>(path: string) =>
   read<T>(await app.call('GET', `/v1/reports/${path}`, { key: shop.keys.owner }));
@@ -50,6 +50,12 @@ describe('contract: the owner’s findings', () => {
       expect(answer.startsWith(sentence(html)), `${sentence(html)} / ${answer}`).toBe(true);
       expect(sentence(html).length, name).toBeGreaterThan(30);
     }
+  });
+
+  it('keep a figure and its unit on one line', async () => {
+    const html = await (await get(app, '/findings', people.owner.cookie)).text();
+    expect(html).toMatch(/\(90\u00A0% range \d+ to \d+\u00A0%\)/);
+    expect(html).not.toMatch(/\d %/);
   });
 
   it('give their numbers as the same CSV', async () => {
@@ -89,7 +95,7 @@ describe('contract: the page of the quotes', () => {
   it('judges by the share that is asked for, and passes it on to the file', async () => {
     const { html } = await page('/findings/quotes?percent%3Anumber=90');
     expect(sentence(html)).toMatch(/^Our quotes are higher than they need be: .* you aim at 90 in 100\.$/);
-    expect(html).toContain('wanted 90%');
+    expect(html).toContain('wanted 90 %');
     expect(html).toContain('/findings/quotes.csv?percent:number=90');
     const [ninety, ten] = [
       await page('/findings/quotes.csv?percent:number=90'),
@@ -137,7 +143,7 @@ describe('contract: would a better extractor pay', () => {
     expect(said.replace('€900.00', '900 EUR')).toBe(told.answer.slice(0, said.replace('€900.00', '900 EUR').length));
     const { chanceBy, chanceNever } = told.payback;
     expect(chanceBy.at(-1)?.chance).toBeCloseTo(1 - chanceNever, 12);
-    expect(html).toContain(`<th scope="row">48</th><td>${Math.round(100 * (1 - chanceNever))}%</td>`);
+    expect(html).toContain(`<th scope="row">48</th><td>${Math.round(100 * (1 - chanceNever))} %</td>`);
     for (const [i, { chance }] of chanceBy.entries())
       expect(chance).toBeGreaterThanOrEqual(chanceBy[i - 1]?.chance ?? 0);
   });

@@ -26,6 +26,11 @@ export function get(app: AppUnderTest, path: string, cookie = ''): Promise<Respo
   return app.call('GET', path, { headers: { Accept: 'text/html', ...(cookie && { Cookie: cookie }) } });
 }
 
+/** What a page says, the spaces that keep a figure on one line as plain ones: no-break.test.ts looks at those. */
+export async function textOf(answer: Response | Promise<Response>): Promise<string> {
+  return (await (await answer).text()).replaceAll('\u00A0', ' ');
+}
+
 /** A form as a browser sends it from our own page. */
 export function post(
   app: AppUnderTest,

@@ -8,7 +8,7 @@ import { inShop } from '../../src/store/shop-scope.ts';
 import { replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
 import { jobOf, linesOf, openRecordsShop, type RecordsShop, read } from '../http/records-shop.ts';
-import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 let app: AppUnderTest;
 let shop: RecordsShop;
@@ -34,7 +34,7 @@ beforeAll(async () => {
 });
 afterAll(() => app.close());
 
-const page = async () => (await get(app, '/records/doubtful', people.desk.cookie)).text();
+const page = () => textOf(get(app, '/records/doubtful', people.desk.cookie));
 const night = () =>
   runShop(
     { db: app.db, now: () => new Date(), compute: async (material) => computeFit(material) },

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Role } from '../../src/domain/vocabulary.ts';
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
 import { jobOf, linesOf, openRecordsShop, type RecordsShop } from '../http/records-shop.ts';
-import { get, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 let app: AppUnderTest;
 let shop: RecordsShop;
@@ -15,7 +15,7 @@ beforeAll(async () => {
 });
 afterAll(() => app.close());
 
-const page = async (path: string) => (await get(app, path, people.desk.cookie)).text();
+const page = (path: string) => textOf(get(app, path, people.desk.cookie));
 const refsIn = (html: string) =>
   [...html.matchAll(/<th scope="row"><a href="[^"]+">([^<]+)<\/a>/g)].map(([, ref]) => ref);
 const countIn = (html: string) => /<h2 class="answer">([^<]+)<\/h2>/.exec(html)?.[1];

@@ -14,7 +14,7 @@ import { context, machines, storedRecord, technicians } from '../domain/arbitrar
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
 import { jobOf, openRecordsShop, type RecordsShop, read } from '../http/records-shop.ts';
 import { formAsSent } from './form-as-sent.ts';
-import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 describe('identity: a record through the form that mends it', () => {
   const lists = {
@@ -68,7 +68,7 @@ describe('contract: mending a job', () => {
   });
 
   const at = (page: string, more = '') => `/records/job${page}?ref=${encodeURIComponent(ref)}${more}`;
-  const page = async (path: string, role: Role = 'desk') => (await get(app, path, people[role].cookie)).text();
+  const page = (path: string, role: Role = 'desk') => textOf(get(app, path, people[role].cookie));
   const openForm = async () => formAsSent(await page(at('/mend')));
   type Fields = readonly (readonly [string, string])[];
   const changed = (fields: Fields, changes: Readonly<Record<string, string>>): Fields =>

@@ -8,7 +8,7 @@ import { insertFit, publishFit, readFit, readPublishedId } from '../../src/store
 import { lockRun } from '../../src/store/run-lock.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { type AppUnderTest, now, startApp } from '../http/app-under-test.ts';
-import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+import { get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 const byRule = fitShop({
   records: [],
@@ -56,7 +56,7 @@ async function shopWithFits() {
 
 const page = async (path: string, who: SignedIn) => {
   const answer = await get(app, path, who.cookie);
-  return { status: answer.status, html: await answer.text(), headers: answer.headers };
+  return { status: answer.status, html: await textOf(answer), headers: answer.headers };
 };
 const send = (path: string, fields: Record<string, string>, who: SignedIn) =>
   post(app, path, fields, { cookie: who.cookie });
