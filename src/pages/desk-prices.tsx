@@ -31,6 +31,7 @@ export function PriceList({ prices, risk, formats }: PriceListProps) {
       </p>
       {scopes.map((scope) => (
         <NumbersTable
+          whole
           caption={headingFor(scope)}
           table={tableOf(
             prices.filter(({ cleaned }) => cleaned === scope),

@@ -29,18 +29,26 @@ export function Figure({ title, alternative, options, table, children }: FigureP
       {children && <div class="legend">{children}</div>}
       <details>
         <summary>The numbers</summary>
-        <NumbersTable caption={title} table={table} />
+        <NumbersTable caption={title} table={table} whole />
       </details>
     </figure>
   );
 }
 
-/** A table that scrolls in its own box where the screen is too narrow. */
-export function NumbersTable({ caption, table: { columns, rows, csv } }: { caption: string; table: FigureTable }) {
+interface NumbersProps {
+  readonly caption: string;
+  readonly table: FigureTable;
+  /** Compared line by line: where the screen is too narrow it scrolls in its own box, as narrow tables do. */
+  readonly whole?: boolean;
+}
+
+/** Numbers as a table. On a phone a wide one becomes a block a line, each figure beside its name. */
+export function NumbersTable({ caption, table: { columns, rows, csv }, whole = false }: NumbersProps) {
+  const folds = !whole && columns.length > mostOnPhone;
   return (
     <>
       <section class="scroll" tabindex={0} aria-label={caption}>
-        <table>
+        <table class={folds ? 'folds' : undefined}>
           <caption>{caption}</caption>
           <thead>
             <tr>
@@ -53,8 +61,8 @@ export function NumbersTable({ caption, table: { columns, rows, csv } }: { capti
             {rows.map(([first, ...rest]) => (
               <tr>
                 <th scope="row">{first}</th>
-                {rest.map((cell) => (
-                  <td>{cell}</td>
+                {rest.map((cell, i) => (
+                  <td data-label={folds ? columns[i + 1] : undefined}>{cell}</td>
                 ))}
               </tr>
             ))}
@@ -71,3 +79,5 @@ export function NumbersTable({ caption, table: { columns, rows, csv } }: { capti
     </>
   );
 }
+
+const mostOnPhone = 3;

@@ -2,7 +2,7 @@ import { concerning } from '../insight/wetness/multipliers.ts';
 import type { TechnicianWetness, WetnessReport } from '../insight/wetness/report.ts';
 import { Figure, type FigureTable, NumbersTable } from './figure.tsx';
 import { rangePicture } from './findings-intervals.ts';
-import { chanceText, factorText, signed } from './findings-words.ts';
+import { chanceText, factorText, ninetyPercent, signed } from './findings-words.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 
@@ -30,7 +30,10 @@ export function WetnessPage({ report, formats }: WetnessProps) {
             <Points title="What else could explain it" points={report.alsoPossible} />
           </div>
           <h2>Drying, comebacks, and how sure</h2>
-          <NumbersTable caption="Each against the others on the same work" table={besideTable(technicians, formats)} />
+          <NumbersTable
+            caption={`Each against the others on the same work. ${ninetyPercent}`}
+            table={besideTable(technicians, formats)}
+          />
         </>
       )}
       <p>{report.jobsToBeSure}</p>
@@ -111,9 +114,9 @@ function besideTable(technicians: readonly TechnicianWetness[], formats: Formats
   return {
     columns: [
       'Technician',
-      'Drying beyond what the litres say (90 % range)',
+      'Drying beyond what the litres say',
       'Came back wet, smelling, ringed or wicked',
-      'Share of jobs (90 % range)',
+      'Share of jobs',
       'Change in time',
       'Measured jobs until it is settled',
     ],

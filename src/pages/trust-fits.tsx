@@ -93,7 +93,7 @@ function History({ fits, formats }: { fits: readonly FitLine[]; formats: Formats
   return (
     <>
       <section class="scroll" tabindex={0} aria-label="The history">
-        <table>
+        <table class="folds">
           <caption>The history, latest first; a fit is what the program makes of all finished jobs</caption>
           <thead>
             <tr>
@@ -115,9 +115,13 @@ function History({ fits, formats }: { fits: readonly FitLine[]; formats: Formats
                     {formats.date(finishedAt)}, {formats.time(finishedAt)}
                   </a>
                 </th>
-                <td>{formats.number(nJobs)}</td>
-                <td class="words">{statusWords[status]}</td>
-                <td class="words">{reason ?? '–'}</td>
+                <td data-label="Jobs">{formats.number(nJobs)}</td>
+                <td class="words" data-label="What became of it">
+                  {statusWords[status]}
+                </td>
+                <td class="words" data-label="Why">
+                  {reason ?? '–'}
+                </td>
               </tr>
             ))}
           </tbody>

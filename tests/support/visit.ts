@@ -61,13 +61,13 @@ export async function axeFindings(page: Page): Promise<string[]> {
   return findings;
 }
 
-/** What juts out sideways at the widths of phone and desk; one line a width and element. */
+/** What juts out sideways at the widths of phone and desk, or is cut off in a box of its own; one line a width and element. */
 export async function sidewaysFindings(page: Page): Promise<string[]> {
   const before = page.viewportSize();
   const findings: string[] = [];
   for (const size of Object.values(widths)) {
     await page.setViewportSize(size);
-    const jutting = await page.evaluate<string[]>(juttingOut);
+    const jutting = [...(await page.evaluate<string[]>(juttingOut)), ...(await page.evaluate<string[]>(cutOff))];
     findings.push(...jutting.map((element) => `${size.width} px: ${element}`));
   }
   if (before) await page.setViewportSize(before);
@@ -94,6 +94,10 @@ const juttingOut = `(() => {
   const out = [...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > wide + 1 && !e.closest('.scroll'));
   return out.length ? out.slice(0, 5).map((e) => e.tagName.toLowerCase() + '.' + e.className + ' ' + e.textContent.slice(0, 40)) : ['the page itself'];
 })()`;
+
+const cutOff = `[...document.querySelectorAll('.scroll')]
+  .filter((e) => e.checkVisibility() && e.scrollWidth > e.clientWidth + 1)
+  .map((e) => e.ariaLabel + ' is ' + e.scrollWidth + ' px wide in a box of ' + e.clientWidth)`;
 
 const tooSmall = `(() => {
   const controls = document.querySelectorAll('button, select, textarea, summary, input:not([type=hidden]), a.button, nav a, .ways a');
