@@ -1,6 +1,7 @@
 import type { Fault } from '../domain/faults.ts';
 import { shown } from '../domain/faults.ts';
 import type { Formats } from './format.ts';
+import { targetLabel } from './import-words.ts';
 
 /** What became of a file, or would become of it. */
 export interface ImportReport {
@@ -64,7 +65,7 @@ export function Problems({ report, formats }: { report: ImportReport; formats: F
       <h2>What is in the way, line by line</h2>
       <p>Mend them in your sheet and send it again, or leave them: the other lines are taken without them.</p>
       <section class="scroll" tabindex={0} aria-label="Problems by line">
-        <table class="import-problems">
+        <table class="import-problems folds">
           <thead>
             <tr>
               <th scope="col">Line</th>
@@ -85,11 +86,19 @@ export function Problems({ report, formats }: { report: ImportReport; formats: F
           <tbody>
             {lines.slice(0, mostShown).map(({ line, ref, fault }) => (
               <tr>
-                <th scope="row">{formats.number(line)}</th>
-                <td class="words">{ref ?? '–'}</td>
-                <td class="words">{fault.field === '' || fault.field === 'this' ? '–' : fault.field}</td>
-                <td class="words">{fault.value === undefined ? '–' : shown(fault.value)}</td>
-                <td class="words">{fault.message.replace(/; PUT with If-Match .*$/, '')}</td>
+                <th scope="row" data-label="Line">
+                  {formats.number(line)}
+                </th>
+                <td class="words" data-label="Job">
+                  {ref ?? '–'}
+                </td>
+                <td class="words" data-label="Field">
+                  {fieldInWords(fault.field)}
+                </td>
+                <td class="words" data-label="What stands there">
+                  {fault.value === undefined ? '–' : shown(fault.value)}
+                </td>
+                <td class="words">{faultInWords(fault)}</td>
               </tr>
             ))}
           </tbody>
@@ -98,6 +107,20 @@ export function Problems({ report, formats }: { report: ImportReport; formats: F
       {left > 0 && <p>{formats.number(left)} more are not listed; mend these first.</p>}
     </>
   );
+}
+
+/** As the step before named it, where it did. */
+function fieldInWords(field: string): string {
+  if (field === 'labour') return 'Labour'; // whether told in one column or in two
+  return field === '' || field === 'this' ? '–' : targetLabel(field);
+}
+
+/** For people: what to send to an address is no matter of theirs. */
+function faultInWords({ field, message }: Fault): string {
+  const plain = message
+    .replace(/; PUT with If-Match .*$/, '')
+    .replace(/: a key on the shop's list of (\w+)/, ': not on your list of $1');
+  return field !== '' && plain.startsWith(`${field} `) ? fieldInWords(field) + plain.slice(field.length) : plain;
 }
 
 const mostShown = 300;

@@ -78,9 +78,9 @@ describe('contract: taking in a foreign sheet', () => {
     expect((await choose(app, owner(), base, 'values', {})).status).toBe(303);
     const html = await (await get(app, `${base}/check`, people.owner.cookie)).text();
     expect(html).toContain('1 job can be taken in, and 3 jobs cannot be.');
-    expect(html).toContain('olga-n');
-    expect(html).toMatch(/<th scope="row">5<\/th>.*31\/02\/2025/);
-    expect(html).toMatch(/<th scope="row">6<\/th>.*wet_passes is &quot;forty&quot;/);
+    expect(html).toContain('Labour is &quot;olga-n&quot;: not on your list of technicians');
+    expect(html).toMatch(/data-label="Line">5<\/th>.*31\/02\/2025/);
+    expect(html).toMatch(/data-label="Line">6<\/th>.*Section: wet passes is &quot;forty&quot;/);
     expect(await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1'))).toBeUndefined();
   });
 
