@@ -1,5 +1,4 @@
 import type { OpenAPIHono } from '@hono/zod-openapi';
-import { bodyLimit } from 'hono/body-limit';
 import { except } from 'hono/combine';
 import { methodNotAllowed } from 'hono/method-not-allowed';
 import { requestId } from 'hono/request-id';
@@ -17,6 +16,7 @@ import { fitRoutes } from './fits.ts';
 import { fitsByHandRoutes } from './fits-by-hand.ts';
 import { createKeyVerifier } from './key-verifier.ts';
 import { keyRoutes } from './keys.ts';
+import { limitedBody } from './limited-body.ts';
 import { machineRoutes } from './machines.ts';
 import { describeInterface } from './openapi.ts';
 import { pageRoutes } from './pages.tsx';
@@ -83,7 +83,6 @@ const plainHeaders = secureHeaders({
   overwrite: false,
 });
 
-const smallBody = bodyLimit({
-  maxSize: largestBody,
-  onError: () => refusal(statusOf.tooLarge, `The body is larger than ${largestBody} bytes`),
-});
+const smallBody = limitedBody(largestBody, () =>
+  refusal(statusOf.tooLarge, `The body is larger than ${largestBody} bytes`),
+);

@@ -10,7 +10,7 @@ export function requestLog(log: Logger, metrics: Metrics): MiddlewareHandler<App
     const begun = performance.now();
     c.set('log', log.child({ requestId: c.get('requestId') }));
     await next();
-    c.header('X-Request-Id', c.get('requestId')); // an answer made without the context has lost it
+    c.res.headers.set('X-Request-Id', c.get('requestId')); // an answer made without the context has lost it
     const seconds = (performance.now() - begun) / 1000;
     const route = matchedRoutes(c).findLast(isEndpoint)?.path ?? 'none';
     const { method } = c.req;

@@ -1,6 +1,5 @@
 /** The cookie that carries a session, and the guard that lets a page be seen by those who may. */
 import { type Context, Hono, type MiddlewareHandler } from 'hono';
-import { bodyLimit } from 'hono/body-limit';
 import { every } from 'hono/combine';
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie';
 import { csrf } from 'hono/csrf';
@@ -9,6 +8,7 @@ import { formatsFor } from '../pages/format.ts';
 import { mayDo } from '../pages/navigation.ts';
 import { findSession, sessionEnds } from '../store/sessions.ts';
 import type { AppDeps } from './env.ts';
+import { limitedBody } from './limited-body.ts';
 import type { PageContext, PageEnv } from './pages-env.ts';
 import { refusePage, wantsPage } from './pages-show.tsx';
 import { refusal, refuse } from './problem.ts';
@@ -70,10 +70,7 @@ const sameSiteOnly = csrf({
 });
 
 function smallerThan(bytes: number): MiddlewareHandler {
-  return bodyLimit({
-    maxSize: bytes,
-    onError: () => refuse(refusal(statusOf.tooLarge, `What was sent is larger than ${bytes} bytes`)),
-  });
+  return limitedBody(bytes, () => refuse(refusal(statusOf.tooLarge, `What was sent is larger than ${bytes} bytes`)));
 }
 
 function loadSession({ db, now }: Pick<AppDeps, 'db' | 'now'>): MiddlewareHandler<PageEnv> {
