@@ -42,8 +42,15 @@ function transaction(pool: Sql, sql: TransactionSql, shopId: string): ShopTransa
   };
 }
 
-/** drizzle asks its client for the pool's options, which postgres.js does not hand on to a transaction. */
-function withOptions(sql: TransactionSql, { options }: Sql): Sql {
-  const copied = { ...options, parsers: { ...options.parsers }, serializers: { ...options.serializers } };
-  return Object.assign(sql, { options: copied }) as unknown as Sql;
+/** drizzle asks its client for the pool's options, which postgres.js does not hand on to a transaction, and changes them: it gets a copy. */
+function withOptions(sql: TransactionSql, pool: Sql): Sql {
+  const options = copied.get(pool) ?? copyOf(pool.options);
+  copied.set(pool, options);
+  return Object.assign(sql, { options }) as unknown as Sql;
+}
+
+const copied = new WeakMap<Sql, Sql['options']>();
+
+function copyOf(options: Sql['options']): Sql['options'] {
+  return { ...options, parsers: { ...options.parsers }, serializers: { ...options.serializers } };
 }
