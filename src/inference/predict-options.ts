@@ -52,23 +52,21 @@ export function drawByOption(
   const table = momentTable(posterior, predictors, nOptions, stride);
   const place = new Int32Array(nDraws);
   for (let d = 0; d < nDraws; d++) place[d] = (point[d] * nOptions + option[d]) * stride;
-  const eta = Array.from({ length: size }, (_, r) => drawnPlace(table, place, normals, r, size));
-  return { eta, sigma: sigmaOf(posterior, point) };
+  return { eta: drawn(table, place, normals, size), sigma: sigmaOf(posterior, point) };
 }
 
-function drawnPlace(
-  table: Float64Array,
-  place: Int32Array,
-  normals: Float64Array,
-  r: number,
-  size: number,
-): Float64Array {
+/** Mean plus factor times normals. Along the draws, for the table's rows of one draw lie together and those of the next draw elsewhere. */
+function drawn(table: Float64Array, place: Int32Array, normals: Float64Array, size: number): Float64Array[] {
   const nDraws = place.length;
-  const eta = new Float64Array(nDraws);
-  for (let d = 0; d < nDraws; d++) eta[d] = table[place[d] + r];
-  for (let j = 0; j <= r; j++) {
-    const entry = size + packedLength(r) + j;
-    for (let d = 0; d < nDraws; d++) eta[d] += table[place[d] + entry] * normals[j * nDraws + d];
+  const eta = Array.from({ length: size }, () => new Float64Array(nDraws));
+  for (let d = 0; d < nDraws; d++) {
+    let mean = place[d];
+    let entry = mean + size;
+    for (let r = 0; r < size; r++, mean++) {
+      let value = table[mean];
+      for (let j = 0; j <= r; j++, entry++) value += table[entry] * normals[j * nDraws + d];
+      eta[r][d] = value;
+    }
   }
   return eta;
 }
