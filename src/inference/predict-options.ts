@@ -135,7 +135,8 @@ function pointOfDraw(posterior: Posterior, nDraws: number, shift: number): Int32
 }
 
 function sigmaOf({ points }: Posterior, point: Int32Array): Float64Array {
-  const sigma = new Float64Array(point.length);
-  for (let d = 0; d < point.length; d++) sigma[d] = points[point[d]].sigma;
-  return sigma;
+  const sigmas = Float64Array.from(points, ({ sigma }) => sigma);
+  const ofDraw = new Float64Array(point.length);
+  for (let d = 0; d < point.length; d++) ofDraw[d] = sigmas[point[d]];
+  return ofDraw;
 }

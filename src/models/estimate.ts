@@ -151,7 +151,7 @@ function sectionEstimates({ sections, job }: PlannedWork, draws: JobDraws): read
 
 function passChances(counts: Uint8Array): readonly PassChance[] {
   const seen = new Float64Array(countedPasses + 1);
-  for (const count of counts) seen[Math.min(count, countedPasses)]++;
+  for (let d = 0; d < counts.length; d++) seen[Math.min(counts[d], countedPasses)]++;
   return Array.from({ length: countedPasses }, (_, i) => ({
     passes: i + 1,
     orMore: i + 1 === countedPasses,
@@ -160,7 +160,9 @@ function passChances(counts: Uint8Array): readonly PassChance[] {
 }
 
 function givenUp({ needed, made }: PassesDraws): number {
-  return shareOf(needed, (passes, d) => passes > made[d]);
+  let count = 0;
+  for (let d = 0; d < needed.length; d++) if (needed[d] > made[d]) count++;
+  return count / needed.length;
 }
 
 function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDraws, evidence: EvidenceShares) {
@@ -175,8 +177,8 @@ function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDr
     waterLitres: figure(waterLitres),
     dryHours: {
       ...figure(dryHours),
-      chanceOver24: shareOf(dryHours, (hours) => hours > 24),
-      chanceOver48: shareOf(dryHours, (hours) => hours > 48),
+      chanceOver24: shareOver(dryHours, 24),
+      chanceOver48: shareOver(dryHours, 48),
       evidenceShare: evidence.dryHours,
     },
   };
@@ -186,9 +188,9 @@ function figure(draws: Float64Array): Figure {
   return { ...quantilesOf(draws), mean: significant(meanOf(draws)) };
 }
 
-function shareOf(values: Float64Array | Uint8Array, holds: (value: number, d: number) => boolean): number {
+function shareOver(values: Float64Array, limit: number): number {
   let count = 0;
-  for (let d = 0; d < values.length; d++) if (holds(values[d], d)) count++;
+  for (let d = 0; d < values.length; d++) if (values[d] > limit) count++;
   return count / values.length;
 }
 

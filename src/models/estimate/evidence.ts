@@ -63,12 +63,27 @@ function predictorVariance({ posterior, layout }: FittedModel, entries: Entries)
   return predictorMoments(posterior, sparse([{ entries }], columnCount(layout))).variance[0];
 }
 
-/** In closed form: Σ x² s² over the fixed terms, Σ x² E[tau²] over people and extractors, E[tau²] of a half-normal being its scale squared. */
-function priorVariance(fit: ShopFit, { layout }: FittedModel, name: keyof ShopFit['models'], entries: Entries): number {
-  const { fixed, groups } = priorsOf(name, layout, fit.rules);
-  const summed = new Float64Array(columnCount(layout));
+/** In closed form: Σ x² Var(b) by the rules of thumb. */
+function priorVariance(fit: ShopFit, model: FittedModel, name: keyof ShopFit['models'], entries: Entries): number {
+  const variance = priorVariances.get(model) ?? columnVariances(fit, model, name);
+  priorVariances.set(model, variance);
+  const summed = new Float64Array(variance.length);
   for (const [column, value] of entries) summed[column] += value;
-  const spread = (column: number) =>
-    groups.find(({ first, count }) => column >= first && column < first + count)?.tauScale ?? 0;
-  return summed.reduce((sum, x, column) => sum + x * x * (fixed.sd[column] ?? spread(column)) ** 2, 0);
+  let sum = 0;
+  for (let j = 0; j < summed.length; j++) sum += summed[j] ** 2 * variance[j];
+  return sum;
+}
+
+/** A fit answers many estimates. */
+const priorVariances = new WeakMap<FittedModel, Float64Array>();
+
+/** s² of the fixed terms, E[tau²] of people and extractors, which of a half-normal is its scale squared. */
+function columnVariances({ rules }: ShopFit, { layout }: FittedModel, name: keyof ShopFit['models']): Float64Array {
+  const { fixed, groups } = priorsOf(name, layout, rules);
+  const variance = new Float64Array(columnCount(layout));
+  fixed.sd.forEach((sd, column) => {
+    variance[column] = sd ** 2;
+  });
+  for (const { first, count, tauScale } of groups) variance.fill((tauScale ?? 0) ** 2, first, first + count);
+  return variance;
 }

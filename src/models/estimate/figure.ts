@@ -38,9 +38,9 @@ export function middleMeanOf(draws: Float64Array): number {
   const [low, high] = quantiles(draws, [0.01, 0.99]);
   let sum = 0;
   let count = 0;
-  for (const value of draws)
-    if (value >= low && value <= high) {
-      sum += value;
+  for (let d = 0; d < draws.length; d++)
+    if (draws[d] >= low && draws[d] <= high) {
+      sum += draws[d];
       count++;
     }
   return sum / count;

@@ -16,7 +16,8 @@ export function simulateDrying(
   const logHours = largestDraws(bySection);
   addDraws(logHours, normalDraws('dryingError', nDraws), 1, draws.sigma);
   addDraws(logHours, normalDraws('air', nDraws), Math.sqrt(rate.addedVariance));
-  return expDraws(logHours.map((value) => value - rate.logRate));
+  for (let d = 0; d < nDraws; d++) logHours[d] -= rate.logRate;
+  return expDraws(logHours);
 }
 
 /** In proportion to the litres but for what the slope adds, then the section's own level. */

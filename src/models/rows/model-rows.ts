@@ -1,5 +1,5 @@
 import { doubtsOf, type ModelName } from '../../domain/doubts.ts';
-import { rowBuilder } from '../../inference/sparse.ts';
+import { sparseRows } from '../../inference/sparse.ts';
 import type { Observations, SparseRows } from '../../inference/types.ts';
 import type { Entries } from '../layout.ts';
 import type { DoneJob } from '../shop-view.ts';
@@ -104,13 +104,10 @@ function isReckonable({ lower, upper, offset = 0 }: Row): boolean {
 
 /** Linear predictors as rows of a design. */
 export function sparse(rows: readonly { readonly entries: Entries }[], nColumns: number): SparseRows {
-  const builder = rowBuilder(nColumns, { rows: rows.length, entries: 16 * rows.length });
-  for (const { entries } of rows)
-    builder.addRow(
-      entries.map(([column]) => column),
-      entries.map(([, value]) => value),
-    );
-  return builder.build();
+  return sparseRows(
+    nColumns,
+    rows.map(({ entries }) => entries),
+  );
 }
 
 function doubtFor(model: ModelName, { job }: DoneJob): { readonly doubt: string } | undefined {
