@@ -1,3 +1,4 @@
+import type { ModelName } from '../domain/doubts.ts';
 import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
 import { type EvidencePoint, evidenceHistory } from '../insight/evidence-history.ts';
 import { type MachinesReport, machinesReport } from '../insight/machines/report.ts';
@@ -5,12 +6,13 @@ import { type UpgradeReport, type UpgradeRequest, upgradeReport } from '../insig
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { type ListPrice, priceList } from '../insight/quotes/price-list.ts';
 import { type QuotesReport, quotesReport } from '../insight/quotes/report.ts';
+import { readFitSummary } from '../insight/rules/fit-reading.ts';
 import { readScores } from '../insight/scoring/stored-scores.ts';
 import { type RecordingReport, whatToRecord } from '../insight/teach/what-to-record.ts';
 import { type TrackRecord, trackRecord } from '../insight/track-record.ts';
 import { type WetnessReport, wetnessReport } from '../insight/wetness/report.ts';
 import { readAnswers } from '../store/estimates.ts';
-import { readEvidence, readFirstFinishedAt, readPublishedScores } from '../store/fits.ts';
+import { readEvidence, readFirstFinishedAt, readPublishedScores, readPublishedSummary } from '../store/fits.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { ReportBasis, ReportSource } from './report-basis.ts';
@@ -84,8 +86,11 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         source.remember(basis, `what to record ${today()}`, () => whatToRecord(basis.fit, basis.shopRecords, now())),
       ),
     trackRecord: async (shopId) => {
-      const scores = readScores(await inShop(db, shopId, readPublishedScores));
-      return trackRecord(scores?.months ?? [], scores?.verdict, scores?.changes);
+      const published = await inShop(db, shopId, readPublishedSummary);
+      const scores = readScores(published?.scores);
+      const reading = readFitSummary(published?.summary);
+      const termsOf = (model: ModelName) => reading?.models[model].terms ?? [];
+      return trackRecord(scores?.months ?? [], scores?.verdict, scores?.changes, termsOf);
     },
     evidence: (shopId) =>
       inShop(db, shopId, async (tx) => {

@@ -11,12 +11,29 @@ export function levelInWords(model: ModelName, month: string, log: Range): strin
   return `Since ${month} the fit reckons with another level: ${what} before then count as ${signed(log.p50)} (90 % range ${rangeInPercent(log)}).`;
 }
 
-/** The same where the level crept, of the latest half-year, if it did so beyond doubt. */
-function creepInWords(model: ModelName, month: string, log: Range): string[] {
-  if (log.p05 < 0 && log.p95 > 0) return [];
-  return [
-    `It creeps, and the fit follows: ${words[model].what} before ${month} count as ${inPercent(model, log.p50)} than those since (90 % range ${rangeInPercent(log)}).`,
-  ];
+/** How jobs before the latest half-year stand to those since, as a logarithm with its 90 % range. */
+export interface Creep {
+  readonly month: string;
+  readonly log: Range;
+}
+
+/** That of one model's terms, where the level crept lately beyond doubt. */
+export function latestCreep(terms: readonly LevelTerm[]): Creep | undefined {
+  const latest = withMonth(terms, stepOf).at(-1);
+  return latest === undefined || (latest.log.p05 < 0 && latest.log.p95 > 0) ? undefined : latest;
+}
+
+export function creepInWords(model: ModelName, { month, log }: Creep): string {
+  return `${words[model].what} before ${month} count as ${inPercent(model, log.p50)} than those since (90 % range ${rangeInPercent(log)})`;
+}
+
+export type LevelTerm = Range & { readonly term: string };
+
+function withMonth(terms: readonly LevelTerm[], monthOf: (term: string) => string | undefined): readonly Creep[] {
+  return terms.flatMap((log) => {
+    const month = monthOf(log.term);
+    return month === undefined ? [] : [{ month, log }];
+  });
 }
 
 function inPercent(model: ModelName, log: number): string {
@@ -34,17 +51,11 @@ function percent(log: number): number {
 }
 
 /** The same of every change that a fit reckons with, and of how the level crept lately, from the terms of one model's summary. */
-export function levelsInWords(model: ModelName, terms: readonly (Range & { readonly term: string })[]): string[] {
-  const withMonth = (monthOf: (term: string) => string | undefined) =>
-    terms.flatMap((log) => {
-      const month = monthOf(log.term);
-      return month === undefined ? [] : [{ month, log }];
-    });
+export function levelsInWords(model: ModelName, terms: readonly LevelTerm[]): string[] {
+  const creep = latestCreep(terms);
   return [
-    ...withMonth(changeOf).map(({ month, log }) => levelInWords(model, month, log)),
-    ...withMonth(stepOf)
-      .slice(-1)
-      .flatMap(({ month, log }) => creepInWords(model, month, log)),
+    ...withMonth(terms, changeOf).map(({ month, log }) => levelInWords(model, month, log)),
+    ...(creep ? [`It creeps, and the fit follows: ${creepInWords(model, creep)}.`] : []),
   ];
 }
 

@@ -4,7 +4,7 @@ import { significant } from '../models/estimate/figure.ts';
 import { modelNames } from '../models/shop-fit.ts';
 import { type Drift, driftInWords, drifts } from './drift.ts';
 import { unexplained } from './known-changes.ts';
-import { levelInWords } from './level-words.ts';
+import { creepInWords, type LevelTerm, latestCreep, levelInWords } from './level-words.ts';
 import type { Verdict } from './publication.ts';
 import { shareRange } from './quotes/overruns.ts';
 import type { Range } from './range.ts';
@@ -75,6 +75,8 @@ export interface TrackRecord {
   readonly months: readonly MonthRecord[];
   /** Stretches of months in which jobs came out otherwise than forecast, those that the fit reckons with first. */
   readonly changes: readonly ChangeRecord[];
+  /** Figures whose level moves little by little, with no month that stands out; forecasts follow. */
+  readonly creeping: readonly CreepRecord[];
   readonly notes: readonly string[];
 }
 
@@ -84,6 +86,15 @@ export interface ChangeRecord extends Drift {
   readonly reckonedFrom: string | null;
   /** How what came before it stands to what came since, as the fit has it: a factor, of passes on the effort behind them; null likewise. */
   readonly levelBefore: Range | null;
+}
+
+export interface CreepRecord {
+  readonly model: ModelName;
+  /** YYYY-MM: the latest half-year begins in it. */
+  readonly since: string;
+  /** How what came before it stands to what came since: a factor, of passes on the effort behind them. */
+  readonly levelBefore: Range;
+  readonly says: string;
 }
 
 const few = 20;
@@ -110,19 +121,22 @@ const figureNames: Readonly<Record<ModelName, string>> = {
   drying: 'Drying',
 };
 
-/** How far off were we: the scores of the published fit's run, month by month and in sum, in words. */
+/** How far off were we: the scores of the published fit's run, month by month and in sum, in words; `termsOf` are that fit's own. */
 export function trackRecord(
   months: readonly MonthScores[],
   verdict: Verdict | undefined,
   known: readonly ReckonedChange[] = [],
+  termsOf: (model: ModelName) => readonly LevelTerm[] = () => [],
 ): TrackRecord {
   const models = modelNames.map((model) => modelRecord(months, model));
   const changes = changeRecords(months, known);
+  const creeping = modelNames.flatMap((model) => creepRecord(model, termsOf(model)));
   return {
-    answer: [answer(models), ...changes.map(({ says }) => says)].join(' '),
+    answer: [answer(models), ...changes.map(({ says }) => says), ...creeping.map(({ says }) => says)].join(' '),
     models,
     months: months.map(monthRecord),
     changes,
+    creeping,
     notes: verdict?.notes ?? [],
   };
 }
@@ -136,14 +150,24 @@ function changeRecords(months: readonly MonthScores[], known: readonly ReckonedC
 
 function reckonedWith({ drift, knownFrom, level }: ReckonedChange): ChangeRecord {
   if (level === null) return { ...drift, reckonedFrom: null, levelBefore: null };
-  const { p05, p50, p95 } = level;
-  const factor = (log: number) => significant(Math.exp(log));
   return {
     ...drift,
     reckonedFrom: knownFrom,
-    levelBefore: { p05: factor(p05), p50: factor(p50), p95: factor(p95) },
+    levelBefore: asFactor(level),
     says: driftInWords(drift, levelInWords(drift.model, drift.since, level)),
   };
+}
+
+function creepRecord(model: ModelName, terms: readonly LevelTerm[]): CreepRecord[] {
+  const creep = latestCreep(terms);
+  if (creep === undefined) return [];
+  const says = `${figureNames[model]}: the level creeps, and forecasts follow: ${creepInWords(model, creep)}.`;
+  return [{ model, since: creep.month, levelBefore: asFactor(creep.log), says }];
+}
+
+function asFactor({ p05, p50, p95 }: Range): Range {
+  const factor = (log: number) => significant(Math.exp(log));
+  return { p05: factor(p05), p50: factor(p50), p95: factor(p95) };
 }
 
 function modelRecord(months: readonly MonthScores[], model: ModelName): ModelRecord {

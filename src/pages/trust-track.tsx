@@ -18,7 +18,7 @@ export function TrackPage({ record, formats }: TrackProps) {
   return (
     <>
       <p class="answer">{trackSentence(record)}</p>
-      {record.changes.map(({ says }) => (
+      {[...record.changes, ...record.creeping].map(({ says }) => (
         <Notice kind="caution">
           <p>{says}</p>
         </Notice>

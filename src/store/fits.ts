@@ -90,6 +90,15 @@ export async function readPublishedScores(tx: ShopTransaction): Promise<unknown>
   return row?.scores;
 }
 
+/** What the fit that estimates use now tells people, beside its scores; undefined where the shop has no fit. */
+export async function readPublishedSummary(
+  tx: ShopTransaction,
+): Promise<{ readonly summary: unknown; readonly scores: unknown } | undefined> {
+  const [row] = await tx.sql<{ summary: unknown; scores: unknown }[]>`
+    select summary, scores from fit where shop_id = ${tx.shopId} and status = 'published'`;
+  return row;
+}
+
 /** The encoded fit of this id, published or not; undefined where there is none. */
 export async function readPosterior(tx: ShopTransaction, fitId: string): Promise<string | undefined> {
   const [row] = await tx.sql<{ posterior: string | null }[]>`

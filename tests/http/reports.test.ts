@@ -5,6 +5,7 @@ import { runShop } from '../../jobs/run-shop.ts';
 import { demoShop } from '../../seed/shop.ts';
 import type { TrackRecord } from '../../src/insight/track-record.ts';
 import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
 import { type AppUnderTest, read, type ShopUnderTest, startApp } from './app-under-test.ts';
 
 const demo = demoShop(3, '2025-02-20');
@@ -108,6 +109,22 @@ describe('contract: the owner’s reports', () => {
     expect(labour.gainPercent?.p05).toBeGreaterThan(0);
     expect(labour.meanScore).toBeLessThan(labour.soilMeans ?? 0);
     expect(answer).toMatch(/Hours: \d+ of \d+ inside the 80 % range/);
+  });
+
+  it('tell of the published fit that hours creep', async () => {
+    const crept = { term: 'crept 2025-01', sd: 0.02, p05: -0.13, p50: -0.1, p95: -0.07, rule: { mean: 0, sd: 0.05 } };
+    await inShop(
+      app.db,
+      shop.shopId,
+      (tx) => tx.sql`
+        update fit set summary = jsonb_set(summary, '{models,labour,terms}', ${JSON.stringify([crept])}::text::jsonb)
+        where shop_id = ${tx.shopId} and status = 'published'`,
+    );
+    const { creeping, answer } = await get<TrackRecord>('/reports/track-record');
+    expect(creeping.filter(({ model }) => model === 'labour')).toMatchObject([{ since: '2025-01' }]);
+    expect(answer).toContain(
+      'Hours: the level creeps, and forecasts follow: jobs before 2025-01 count as 10 % quicker',
+    );
   });
 
   it('quote more hours at a smaller risk', async () => {

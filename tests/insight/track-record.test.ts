@@ -23,6 +23,28 @@ describe('contract: the track record', () => {
     expect(recordOf(240).track.changes).toEqual([]);
   });
 
+  it('tells which figure creeps, and nothing of one that may as well have stayed', () => {
+    const log = (p05: number, p50: number, p95: number) => ({
+      term: 'crept 2025-12',
+      p05: Math.log(p05),
+      p50: Math.log(p50),
+      p95: Math.log(p95),
+    });
+    const terms = { labour: [log(0.88, 0.91, 0.95)], water: [log(0.97, 1.02, 1.06)] };
+    const track = trackRecord([], undefined, [], (model) =>
+      model === 'labour' || model === 'water' ? terms[model] : [],
+    );
+    expect(track.creeping).toEqual([
+      {
+        model: 'labour',
+        since: '2025-12',
+        levelBefore: { p05: 0.88, p50: 0.91, p95: 0.95 },
+        says: 'Hours: the level creeps, and forecasts follow: jobs before 2025-12 count as 9 % quicker than those since (90 % range 5 to 12 %).',
+      },
+    ]);
+    expect(track.answer).toContain(track.creeping[0].says);
+  });
+
   it('says of few jobs that they are few', () => {
     expect(recordOf(12).track.answer).toMatch(/Hours: \d+ of 12 inside the 80 % range: too few to tell\./);
   });
