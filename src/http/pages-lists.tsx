@@ -2,10 +2,9 @@ import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { z } from 'zod';
 import { type Fault, fault, readBy } from '../domain/faults.ts';
 import { listFaults, type Machine, machine, type Technician, technician } from '../domain/lists.ts';
-import { FaultSummary } from '../pages/fields.tsx';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
 import type { Formats } from '../pages/format.ts';
-import { MachineForm, Machines, TechnicianForm, Technicians } from '../pages/lists.tsx';
+import { EntryFaults, MachineForm, Machines, TechnicianForm, Technicians } from '../pages/lists.tsx';
 import { putMachines, putTechnicians, readMachines, readTechnicians } from '../store/lists.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -76,7 +75,7 @@ async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKin
   const { input, form } = await sentForm(c);
   const read = readEntry(kind, { key: keyFrom(input.name), ...input });
   return inOwnShop(c, deps, async (tx) => {
-    if ('faults' in read) return allPage(c, tx, kind, withFaults(form, read.faults));
+    if ('faults' in read) return allPage(c, tx, kind, withFaults(form, told(read.faults, input)));
     const taken = (await kind.read(tx)).some(({ key }) => key === read.one.key);
     if (taken) return allPage(c, tx, kind, withFaults(form, [fault(['key'], read.one.key, 'in the list already')]));
     await kind.put(tx, read.one);
@@ -126,7 +125,7 @@ async function onePage<T extends Entry>(
   if (!one) return noSuchPage(c);
   const body = (
     <>
-      <FaultSummary form={form} />
+      <EntryFaults form={form} />
       <One form={form} formats={c.get('formats')} action={`${path}/${one.key}`} one={one} />
       <p>
         <a href={path}>Back without storing</a>
@@ -142,6 +141,12 @@ function inOwnShop(c: PageContext, { db }: AppDeps, work: (tx: ShopTransaction) 
 
 function statusFor(form: FormState) {
   return form.faults.length > 0 ? statusOf.invalid : 200;
+}
+
+/** Without a name there is no short one either: that is one thing to mend, not two. */
+function told(faults: readonly Fault[], input: Readonly<Record<string, unknown>>): readonly Fault[] {
+  const nameless = input.name === undefined && input.key === undefined;
+  return nameless ? faults.filter(({ pointer }) => pointer !== '/key') : faults;
 }
 
 /** `Ana M.` gives `ana-m`; what gives nothing is left for the schema to refuse. */

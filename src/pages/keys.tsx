@@ -1,4 +1,5 @@
 import type { Role } from '../domain/vocabulary.ts';
+import { byLabels } from './fault-words.ts';
 import { ChoiceField, FaultSummary, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
@@ -22,7 +23,8 @@ interface KeysProps {
 }
 
 /** The keys of programs that speak for the shop. */
-export function Keys({ keys, form, formats, made }: KeysProps) {
+export function Keys({ keys, formats, made, ...sent }: KeysProps) {
+  const form = byLabels(sent.form, { label: 'What it is for', role: 'What it may do' });
   const inForce = keys.filter(({ revokedAt }) => revokedAt === null);
   const revoked = keys.filter(({ revokedAt }) => revokedAt !== null);
   return (

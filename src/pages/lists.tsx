@@ -1,5 +1,6 @@
 import type { Machine, Technician } from '../domain/lists.ts';
 import { grades } from '../domain/vocabulary.ts';
+import { byLabels } from './fault-words.ts';
 import { CheckField, ChoiceField, FaultSummary, NumberField, QuantityField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
@@ -16,7 +17,7 @@ export function Technicians({ list, form }: ListProps<Technician>) {
       <p>Those whose work is recorded. Signing in is another matter: that is on the page “People”.</p>
       <EntryList at="/technicians" list={list} />
       <h2>Add a technician</h2>
-      <FaultSummary form={form} />
+      <EntryFaults form={form} />
       <TechnicianForm form={form} action="/technicians" />
     </>
   );
@@ -42,7 +43,7 @@ export function Machines({ list, form, formats }: ListProps<Machine>) {
       </p>
       <EntryList at="/machines" list={list} />
       <h2>Add a machine</h2>
-      <FaultSummary form={form} />
+      <EntryFaults form={form} />
       <MachineForm form={form} formats={formats} action="/machines" />
     </>
   );
@@ -98,6 +99,22 @@ interface Entry {
   readonly from?: string | undefined;
   readonly until?: string | undefined;
 }
+
+/** What is wrong with one of a list, by the labels of its form. */
+export function EntryFaults({ form }: { form: FormState }) {
+  return <FaultSummary form={byLabels(form, labels)} />;
+}
+
+const labels = {
+  name: 'Name',
+  key: 'Short name in records',
+  from: 'Since',
+  until: 'Until',
+  grade: 'Grade',
+  waterLiftKpa: 'Suction',
+  airflowM3h: 'Airflow',
+  price: 'Price when bought',
+};
 
 function EntryList({ at, list }: { at: string; list: readonly Entry[] }) {
   if (list.length === 0) return <p>None yet.</p>;

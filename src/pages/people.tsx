@@ -1,5 +1,6 @@
 import type { Technician } from '../domain/lists.ts';
 import type { Person } from '../domain/person.ts';
+import { byLabels } from './fault-words.ts';
 import { ChoiceField, FaultSummary, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
@@ -19,7 +20,8 @@ interface PeopleProps {
 }
 
 /** Everybody who may sign in, the form that invites one more, and who is signed in just now. */
-export function People({ people, sessions, technicians, form, formats, shopCode, current }: PeopleProps) {
+export function People({ people, sessions, technicians, formats, shopCode, current, ...sent }: PeopleProps) {
+  const form = byLabels(sent.form, labels);
   const here = people.filter(({ leftAt }) => leftAt === null);
   const gone = people.filter(({ leftAt }) => leftAt !== null);
   return (
@@ -43,6 +45,13 @@ export function People({ people, sessions, technicians, form, formats, shopCode,
     </>
   );
 }
+
+const labels = {
+  name: 'Name',
+  signInName: 'Sign-in name',
+  role: 'What they may do',
+  technician: 'Who it is in the list of technicians',
+};
 
 function PersonList({ people }: { people: readonly Person[] }) {
   return (

@@ -1,4 +1,5 @@
 import type { Shop } from '../domain/shop.ts';
+import { byLabels } from './fault-words.ts';
 import { ChoiceField, FaultSummary, NumberField, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import { Notice } from './notice.tsx';
@@ -19,7 +20,8 @@ export interface SetupStep {
   readonly state: string;
 }
 
-export function Setup({ shop, form, steps, timeZones, currencies, stored }: SetupProps) {
+export function Setup({ shop, steps, timeZones, currencies, stored, ...sent }: SetupProps) {
+  const form = byLabels(sent.form, labels);
   return (
     <>
       {stored && (
@@ -47,6 +49,16 @@ export function Setup({ shop, form, steps, timeZones, currencies, stored }: Setu
     </>
   );
 }
+
+const labels = {
+  name: 'Name of the shop',
+  timeZone: 'Time zone',
+  units: 'Units',
+  currency: 'Currency',
+  labourRate: 'Price of one hour of work',
+  materials: 'Materials for one job',
+  overrunPercent: 'How many jobs may run over',
+};
 
 function ShopForm({
   shop,

@@ -107,7 +107,7 @@ describe('contract: the page of the people', () => {
     expect(html).toContain('id="field-signInName-wrong"');
     expect(html).toContain('id="field-role-wrong"');
     const taken = await post(app, '/people', { name: 'x', signInName: 'nia', role: 'desk' }, owner());
-    expect(await taken.text()).toContain('somebody has this sign-in name already');
+    expect(await taken.text()).toContain('>Sign-in name is &quot;nia&quot;: somebody has this sign-in name already');
     const unknown = { name: 'x', signInName: 'y1', role: 'desk', technician: 'nobody' };
     expect(await (await post(app, '/people', unknown, owner())).text()).toContain('nobody in the list');
   });
@@ -209,6 +209,8 @@ describe('contract: setting up', () => {
     const html = await answer.text();
     for (const field of ['timeZone', 'labourRate', 'overrunPercent'])
       expect(html).toContain(`id="field-${field}-wrong"`);
+    expect(html).toContain('>Price of one hour of work is missing: a number');
+    expect(html).toContain('>How many jobs may run over is &quot;few&quot;: a number from 1 to 99</a>');
     expect(html).toContain('value="few"');
   });
 
@@ -239,8 +241,10 @@ describe('contract: setting up', () => {
   });
 
   it('refuses a second of the same short name, an end before the beginning, and one that is not there', async () => {
+    const nameless = await (await post(app, '/technicians', { name: '' }, owner())).text();
+    expect(nameless).toMatch(/One thing is to be mended:.*>Name is missing: text/);
     const again = await post(app, '/technicians', { name: 'Another', key: 'tia' }, owner());
-    expect(await again.text()).toContain('in the list already');
+    expect(await again.text()).toContain('>Short name in records is &quot;tia&quot;: in the list already</a>');
     const span = { name: 'Ulf', key: 'ulf', from: '2025-02-01', until: '2025-01-01' };
     const backwards = await post(app, '/technicians', span, owner());
     expect(backwards.status).toBe(422);
