@@ -81,8 +81,7 @@ function JobCard({ job, names, formats, now, i, form }: CardProps) {
       <p>
         {checks.length === 0
           ? 'No drying check yet.'
-          : checks.map(({ hours, dry }) => `${dry ? 'Dry' : 'Still wet'} after ${formats.hours(hours)}`).join('; ') +
-            '.'}
+          : `${capital(checks.map(({ hours, dry }) => `${dry ? 'dry' : 'still wet'} after ${formats.hours(hours)}`).join('; '))}.`}
         {comeback && comeback !== 'none' && ` Came back with ${wordsFor(comeback)}.`}
       </p>
       {!isDry && hoursSince < checkableHours && (

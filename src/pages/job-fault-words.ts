@@ -6,10 +6,21 @@ import { headingFor } from './words.ts';
 /** The faults of a job in the words of its form: "Front seats, wet passes is "two": a whole number …". */
 export function jobFaultsInWords(faults: readonly Fault[], form: FormState, units: Units): Fault[] {
   return faults.map((fault) => {
+    if (fault.pointer === '/labour' && fault.message.startsWith('labour is missing')) return nobodyWorked(fault);
     const field = placeInWords(fault.pointer, form);
     if (field === undefined) return fault;
     return { ...fault, field, message: messageOf(fault, field, form, units) };
   });
+}
+
+/** Told where the first of them is chosen: the list itself has no field. */
+function nobodyWorked(fault: Fault): Fault {
+  return {
+    ...fault,
+    pointer: '/labour/0/technician',
+    field: '',
+    message: 'Choose who worked on it, and give the minutes',
+  };
 }
 
 /** Where a fault lies; undefined where it is the whole job that is wrong, or a field that no form has. */
@@ -49,6 +60,7 @@ const labels: Readonly<Record<string, string>> = {
   finishedAt: 'Work ended',
   bodyStyle: 'Body style',
   modelYear: 'Model year',
+  labour: 'Who worked on it',
   technician: 'Technician',
   minutes: 'Minutes',
   extractor: 'Extractor',

@@ -167,6 +167,13 @@ describe('contract: recording a job in the bay', () => {
     expect(await stored('W-1')).toBeUndefined();
   });
 
+  it('asks who worked on it at the field where the first is chosen', async () => {
+    const nobody = await send(van('W-2', { 'labour.0.technician': '', 'labour.0.minutes:number': '' }));
+    const html = await nobody.text();
+    expect(html).toContain('href="#field-labour-0-technician">Choose who worked on it, and give the minutes</a>');
+    expect(html).toContain('id="field-labour-0-technician-wrong"');
+  });
+
   it('adds parts and people and takes them away by its own buttons, keeping what was typed', async () => {
     const more = await (await send({ ...van('', { reshape: 'add-section' }) })).text();
     expect(more).toMatch(/name="sections\.1\.wetPasses:number"/);
@@ -272,6 +279,13 @@ describe('contract: what is learnt after the work', () => {
       { hours: 1.5, dry: false },
       { hours: 3.5, dry: false },
     ]);
+  });
+
+  it('tells the checks of a job in one sentence', async () => {
+    await send(van('D-8', { finishedAt: '2025-03-05T09:45' })); // later than all the others, so listed first
+    await later({ ref: 'D-8', 'hours:number': '0,1', 'dry:flag': 'no' });
+    await later({ ref: 'D-8', 'dry:flag': 'yes' });
+    expect(await page('/jobs/recent')).toContain('<p>Still wet after 6 min; dry after 15 min.</p>');
   });
 
   it('says in the form what does not go with what is known, and keeps what was typed', async () => {
