@@ -51,7 +51,7 @@ function trialText(trialJobs: number | null, formats: Formats): string {
 function PaidBack({ report, ask, formats }: AnswerProps) {
   const { chanceBy, chanceNever, p10, p50, p90 } = report.payback;
   const months = (value: number | null) =>
-    value === null ? `not within ${formats.number(ask.lifeMonths)} months` : `${formats.number(value)} months`;
+    value === null ? `not within ${formats.number(ask.lifeMonths)} months` : `by month ${formats.number(value)}`;
   const told = [
     ['one chance in ten', p10],
     ['as likely as not', p50],
