@@ -4,6 +4,7 @@ import type { Took } from '../insight/what-it-took.ts';
 import { planInWords } from './desk-plan-words.ts';
 import { promise } from './desk-words.ts';
 import type { Formats } from './format.ts';
+import { capital } from './words.ts';
 
 export interface ListedGiven {
   readonly estimate: GivenEstimate;
@@ -55,7 +56,7 @@ function One({ estimate, plan, took, formats }: ListedGiven) {
         </a>
       </h2>
       <p>
-        {planInWords(plan)}
+        {capital(planInWords(plan))}
         {readyBy && `; ready by ${promise(readyBy, formats)}`}
       </p>
       <p class="soft">{became(estimate, took, formats)}</p>

@@ -59,7 +59,7 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
     const options = { minimumFractionDigits: digits, maximumFractionDigits: digits };
     const format = byDigits.get(digits) ?? new Intl.NumberFormat(locale, options);
     byDigits.set(digits, format);
-    return format.format(value);
+    return format.format(value).replace('-', '−'); // the minus of print, as wide as a digit
   };
   const coins = new Intl.NumberFormat(locale, { style: 'currency', currency });
   const zoned = (options: Intl.DateTimeFormatOptions) => new Intl.DateTimeFormat(locale, { timeZone, ...options });

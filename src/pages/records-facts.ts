@@ -120,7 +120,7 @@ function dryingFacts({ drying = { checks: [] } }: FinishedJob, { formats }: Tell
   return noted([
     ['dried by', aid, wordsFor(aid ?? '')],
     quantity('air', 'celsius', airC, formats),
-    ['humidity', rhPercent, `${rhPercent}%`],
+    ['humidity', rhPercent, `${rhPercent} %`],
     quantity('air speed', 'airSpeedMs', airSpeedMs, formats),
     ...checks.map((check) => checkFact(check, formats)),
   ]);

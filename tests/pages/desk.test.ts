@@ -247,7 +247,7 @@ describe('contract: an estimate that was given', () => {
       quoted: { estimate: id },
     };
     expect((await app.call('POST', '/v1/records', { key: deskKey, json })).status).toBe(201);
-    expect(await page('/estimates')).toContain('Job D-1 took 1.67 h, within the');
+    expect(await page('/estimates')).toMatch(/<p>Sedan, front seats .*Job D-1 took 1\.67 h, within the/);
     const html = await page(`/estimate/${id}`);
     expect(html).toContain('Job D-1, done Tue 4 Mar, 12:00, took 1.67 h: within the hours quoted. Found dry Thu 6 Mar');
     expect(html).toContain('stopped before it was clean');

@@ -40,6 +40,7 @@ describe('contract: formats', () => {
     expect(formatsFor(us).quantity('litres', 3.785411784)).toBe('1.00 gal');
     expect(formatsFor(us).quantity('surfaceM2', 0.9290304)).toBe('10.0 ft²');
     expect(formatsFor(us).quantity('celsius', 20)).toBe('68 °F');
+    expect(formatsFor(si).quantity('celsius', -4)).toBe('\u22124 °C');
     expect(formatsFor(si).quantityRange('litresPerM2', 0.281, 0.604)).toBe('0.28 to 0.60 L/m²');
   });
 });
