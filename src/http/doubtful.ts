@@ -124,8 +124,8 @@ export async function readDoubtful(
   tx: ShopTransaction,
 ): Promise<{ readonly report: DoubtfulReport; readonly jobs: readonly FinishedJob[] }> {
   // Written by a run of this program, or absent.
-  const leftOut = ((await readLeftOut(tx)) ?? {}) as Parameters<typeof doubtfulReport>[0];
-  const standings = await readStandings(tx, leftOutRefs(leftOut));
+  const leftOut = (await readLeftOut(tx)) as Parameters<typeof doubtfulReport>[0];
+  const standings = await readStandings(tx, leftOutRefs(leftOut ?? {}));
   return { report: doubtfulReport(leftOut, standings), jobs: standings.map(({ record }) => record) };
 }
 

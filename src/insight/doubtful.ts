@@ -33,8 +33,12 @@ interface Standing {
 
 type LeftOutByModel = Readonly<Partial<Record<ModelName, readonly LeftOut[]>>>;
 
-/** The doubtful records that are still there, newest first: what the latest fit left out, with how each stands today. */
-export function doubtfulReport(leftOut: LeftOutByModel, standings: readonly Standing[]): DoubtfulReport {
+/**
+ * The doubtful records that are still there, newest first: what the latest fit left out, with how each stands today.
+ * `leftOut` is undefined where nothing has been learnt yet.
+ */
+export function doubtfulReport(leftOut: LeftOutByModel | undefined, standings: readonly Standing[]): DoubtfulReport {
+  if (leftOut === undefined) return { answer: notReadYet, records: [] };
   const records = standings.map((standing) => doubtfulRecord(standing, doubtsOfRecord(leftOut, standing.ref)));
   const open = records.filter(({ state }) => state === 'open').length;
   return { answer: answer(records.length, open), records };
@@ -74,6 +78,9 @@ function wayOut(state: DoubtfulRecord['state'], canBeConfirmed: boolean): string
   if (state !== 'open') return `It was ${state} since: the next night reads it anew.`;
   return canBeConfirmed ? 'Mend the record, or confirm that it was so.' : 'Mend the record.';
 }
+
+const notReadYet =
+  'No record is doubtful so far, for none has been read yet: the first night after the first job does, and tells here what it doubts.';
 
 function answer(all: number, open: number): string {
   if (all === 0) return 'No record is doubtful: the latest fit read them all.';

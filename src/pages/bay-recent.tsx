@@ -39,7 +39,11 @@ export function RecentJobs(props: RecentProps) {
         Check the slowest place by hand or meter, and say here what you found. It is by these checks that drying is
         learnt.
       </p>
-      {jobs.length === 0 && <p>No job is recorded yet.</p>}
+      {jobs.length === 0 && (
+        <p>
+          No job is recorded yet. <a href="/jobs/new">Record one</a>: it then stands here for its drying checks.
+        </p>
+      )}
       <ul class="cards">
         {jobs.map((job, i) => (
           <JobCard {...{ job, names, formats, now, i }} form={refused?.ref === job.ref ? refused.form : undefined} />

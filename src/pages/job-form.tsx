@@ -127,6 +127,7 @@ function People({ form, technicians, machines, nPeople }: JobFormProps) {
             name={`labour.${i}.technician`}
             label="Technician"
             options={technicians.map(({ key, name }) => [key, name] as const)}
+            hint={technicians.length === 0 ? nobodyThere : undefined}
             none="choose"
           />
           <NumberField form={form} name={`labour.${i}.minutes`} label="Minutes" />
@@ -150,6 +151,9 @@ function People({ form, technicians, machines, nPeople }: JobFormProps) {
     </fieldset>
   );
 }
+
+/** Without somebody no job can be stored. */
+const nobodyThere = 'Nobody is on the list yet: the owner adds technicians on the page “Technicians”.';
 
 function Water({ form, units }: { form: FormState; units: Units }) {
   const litres = (name: string, label: string) => (

@@ -213,6 +213,16 @@ describe('contract: what a new job begins with', () => {
     expect((await get(app, '/jobs/new?body=boat', technician.cookie)).status).toBe(404);
   });
 
+  it('says where technicians come from while there is none', async () => {
+    const { shopId } = await app.openShop();
+    const { cookie } = await signedIn(app, shopId, 'technician');
+    expect(await page('/jobs/new?body=sedan', cookie)).toContain(
+      'Nobody is on the list yet: the owner adds technicians',
+    );
+    expect(await page('/jobs/new?body=sedan')).not.toContain('Nobody is on the list yet');
+    expect(await page('/jobs/recent', cookie)).toContain('No job is recorded yet. <a href="/jobs/new">');
+  });
+
   it('is the work of a former job, not what it took, with what such a job takes', async () => {
     await send(van('L-1', { 'labour.0.minutes:number': '123', 'sections.0.wetPasses:number': '4' }));
     const html = await page('/jobs/new?like=L-1');
