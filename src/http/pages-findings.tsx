@@ -72,7 +72,7 @@ async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> 
   const quotes = {
     question: 'Are our quotes right?',
     href: '/findings/quotes',
-    answer: quotesSentence(await reports.quotes(shop.shopId)),
+    answer: quotesSentence(await reports.quotesInShort(shop.shopId)),
   };
   const track = {
     question: 'How far can these figures be trusted?',

@@ -5,7 +5,7 @@ import { type MachinesReport, machinesReport } from '../insight/machines/report.
 import { type UpgradeReport, type UpgradeRequest, upgradeReport } from '../insight/machines/upgrade.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { type ListPrice, priceList } from '../insight/quotes/price-list.ts';
-import { type QuotesReport, quotesReport } from '../insight/quotes/report.ts';
+import { type QuotesInShort, type QuotesReport, quotesInShort, quotesReport } from '../insight/quotes/report.ts';
 import { readFitSummary } from '../insight/rules/fit-reading.ts';
 import { readScores } from '../insight/scoring/stored-scores.ts';
 import { type RecordingReport, whatToRecord } from '../insight/teach/what-to-record.ts';
@@ -27,6 +27,7 @@ export interface ReportReaders {
   wetness(shopId: string): Promise<WetnessReport>;
   machines(shopId: string, baseline?: string): Promise<MachinesReport | NoReport>;
   upgrade(shopId: string, ask: UpgradeRequest): Promise<UpgradeReport | NoReport>;
+  quotesInShort(shopId: string): Promise<QuotesInShort>;
   /** `risk`: the share of jobs that may run over; the shop's own where absent. */
   quotes(shopId: string, risk?: number): Promise<QuotesReport>;
   prices(shopId: string, risk?: number): Promise<{ readonly risk: number; readonly prices: readonly ListPrice[] }>;
@@ -59,6 +60,8 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         );
         return made ?? { whyNot: 'No extracted job is recorded yet: there is no mix of work to compare on' };
       }),
+    quotesInShort: (shopId) =>
+      read(shopId, ({ shop, shopRecords }) => quotesInShort(shopRecords.records, shop.settings.overrunRisk)),
     quotes: (shopId, asked) =>
       read(shopId, async (basis, tx) => {
         const { settings } = basis.shop;

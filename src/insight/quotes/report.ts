@@ -1,20 +1,33 @@
+import type { FinishedJob } from '../../domain/record.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { Range } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
 import { type KindBy, kindsBy } from './kinds.ts';
-import { type KindOverrun, overrunsBy, type QuoteStanding, quotedJobs, quoteStanding, shareRange } from './overruns.ts';
+import {
+  type KindOverrun,
+  overrunsBy,
+  type QuotedJob,
+  type QuoteStanding,
+  quotedJobs,
+  quoteStanding,
+  shareRange,
+} from './overruns.ts';
 import { type Replay, replayQuotes } from './replay.ts';
 
-export interface QuotesReport {
-  readonly answer: string;
+/** All quotes together. */
+export interface QuotesInShort {
   readonly risk: number;
-  readonly jobs: number;
   readonly quotedJobs: number;
   readonly over: number;
   readonly shareOver: Range;
   readonly standing: QuoteStanding;
+}
+
+export interface QuotesReport extends QuotesInShort {
+  readonly answer: string;
+  readonly jobs: number;
   readonly byKind: Readonly<Record<KindBy, readonly KindOverrun[]>>;
   readonly replay: Replay;
   readonly followed: FollowedEstimates;
@@ -30,7 +43,6 @@ export function quotesReport(
   risk = settings.overrunRisk,
 ): QuotesReport {
   const quoted = quotedJobs(shop.records);
-  const over = quoted.filter(({ hours, quotedHours }) => hours > quotedHours).length;
   const by = (name: KindBy) => (quoted.length === 0 ? [] : (overrunsBy(quoted, kindsBy[name], risk) ?? []));
   const byKind = {
     bodyStyle: by('bodyStyle'),
@@ -40,8 +52,7 @@ export function quotesReport(
     seats: by('seats'),
   };
   const replay = replayQuotes(fit, quoted, { ...shop, now }, settings, risk);
-  const shareOver = shareRange(over, quoted.length);
-  const overall = { risk, quotedJobs: quoted.length, over, shareOver, standing: quoteStanding(shareOver, risk) };
+  const overall = inShort(quoted, risk);
   return {
     answer: quoted.length === 0 ? quotesSentence(overall) : answer(overall, byKind, replay),
     ...overall,
@@ -52,10 +63,19 @@ export function quotesReport(
   };
 }
 
-type Overall = Pick<QuotesReport, 'risk' | 'quotedJobs' | 'over' | 'shareOver' | 'standing'>;
+/** The report's first figures alone: a count of records, where all of it takes fits and draws. */
+export function quotesInShort(records: readonly FinishedJob[], risk: number): QuotesInShort {
+  return inShort(quotedJobs(records), risk);
+}
+
+function inShort(quoted: readonly QuotedJob[], risk: number): QuotesInShort {
+  const over = quoted.filter(({ hours, quotedHours }) => hours > quotedHours).length;
+  const shareOver = shareRange(over, quoted.length);
+  return { risk, quotedJobs: quoted.length, over, shareOver, standing: quoteStanding(shareOver, risk) };
+}
 
 /** Are our quotes right, in one sentence. */
-export function quotesSentence({ quotedJobs: jobs, over, risk, shareOver, standing }: Overall): string {
+export function quotesSentence({ quotedJobs: jobs, over, risk, shareOver, standing }: QuotesInShort): string {
   if (jobs === 0) return 'No finished job says yet what was quoted, so there is nothing to compare.';
   const percent = (share: number) => Math.round(100 * share);
   const range = `90 % range ${percent(shareOver.p05)} to ${percent(shareOver.p95)} %`;
@@ -68,7 +88,7 @@ const verdicts: Readonly<Record<QuoteStanding, string>> = {
   unclear: 'Our quotes are about right, as far as can be told',
 };
 
-function answer(overall: Overall, byKind: QuotesReport['byKind'], replay: Replay): string {
+function answer(overall: QuotesInShort, byKind: QuotesReport['byKind'], replay: Replay): string {
   const { difference, currency, asQuoted, asEstimated, jobs } = replay;
   const having = (standing: QuoteStanding) =>
     Object.values(byKind)
