@@ -5,16 +5,22 @@ import { readAllRecords } from '../store/records-read.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { BasisOf, EstimateBasis } from './fit-cache.ts';
 
-/** What a report is made from, and a name that changes whenever it does. */
-export interface ReportBasis extends EstimateBasis {
+/** What estimates are made from, and a name that changes whenever it does. */
+export interface LearntBasis extends EstimateBasis {
   readonly state: string;
+}
+
+/** What a report is made from, and a name that changes whenever it does. */
+export interface ReportBasis extends LearntBasis {
   readonly shopRecords: ShopRecords;
 }
 
 export interface ReportSource {
   basis(tx: ShopTransaction): Promise<ReportBasis>;
+  /** Without the records: a new one changes nothing here before the night has read it. */
+  learnt(tx: ShopTransaction): Promise<LearntBasis>;
   /** The report of this name over this basis, computed once for as long as neither changes. */
-  remember<T>(basis: ReportBasis, name: string, compute: () => T): T;
+  remember<T>(basis: LearntBasis, name: string, compute: () => T): T;
 }
 
 /** A few shops at a time: their records are some megabytes each. */
@@ -34,7 +40,12 @@ export function createReportSource(basisOf: BasisOf): ReportSource {
       const { technicians, machines } = basis;
       return { ...basis, state, shopRecords: { records: all, technicians, machines } };
     },
-    remember: <T>({ state }: ReportBasis, name: string, compute: () => T): T => {
+    learnt: async (tx) => {
+      const basis = await basisOf(tx);
+      const { shop, technicians, machines, fitId } = basis;
+      return { ...basis, state: JSON.stringify([fitId, shop, technicians, machines]) };
+    },
+    remember: <T>({ state }: LearntBasis, name: string, compute: () => T): T => {
       const key = `${state} ${name}`;
       // What was put in under this name was computed by the same function.
       const report = reports.has(key) ? (reports.get(key) as T) : compute();

@@ -72,7 +72,8 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         );
       }),
     prices: (shopId, asked) =>
-      read(shopId, (basis) => {
+      inShop(db, shopId, async (tx) => {
+        const basis = await source.learnt(tx);
         const { shop, technicians, machines } = basis;
         const risk = asked ?? shop.settings.overrunRisk;
         const settings = { ...shop.settings, overrunRisk: risk };

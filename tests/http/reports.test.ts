@@ -3,6 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { computeFit } from '../../jobs/compute-fit.ts';
 import { runShop } from '../../jobs/run-shop.ts';
 import { demoShop } from '../../seed/shop.ts';
+import { createFitCache } from '../../src/http/fit-cache.ts';
+import { createReportSource } from '../../src/http/report-basis.ts';
 import type { TrackRecord } from '../../src/insight/track-record.ts';
 import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
@@ -125,6 +127,23 @@ describe('contract: the owner’s reports', () => {
     expect(answer).toContain(
       'Hours: the level creeps, and forecasts follow: jobs before 2025-01 count as 10 % quicker',
     );
+  });
+
+  it('are made anew after a record, but for the price list, which hangs on the fit, the lists and the settings alone', async () => {
+    const source = createReportSource(createFitCache());
+    const states = () =>
+      inShop(app.db, shop.shopId, async (tx) => [(await source.basis(tx)).state, (await source.learnt(tx)).state]);
+    const before = await states();
+    expect(await states()).toEqual(before);
+    const json = { ...demo.records[0], ref: 'one more' };
+    expect((await app.call('POST', '/v1/records', { key: shop.keys.owner, json })).status).toBe(201);
+    const afterRecord = await states();
+    expect(afterRecord[0]).not.toBe(before[0]);
+    expect(afterRecord[1]).toBe(before[1]);
+    const settings = await get<object>('/settings');
+    await app.call('PUT', '/v1/settings', { key: shop.keys.owner, json: { ...settings, overrunRisk: 0.123 } });
+    expect((await states())[1]).not.toBe(before[1]);
+    await app.call('PUT', '/v1/settings', { key: shop.keys.owner, json: settings });
   });
 
   it('quote more hours at a smaller risk', async () => {
