@@ -1,7 +1,7 @@
 /**
  * Every page that the navigation names, and those of one job and one estimate, for a learnt shop of 2,000 jobs: time on the server (median and
  * slowest of some calls after the first, which may have to compute a report) and weight with its style and scripts, as it goes over the wire
- * without compression. On a busy machine the times are more than they need be.
+ * without compression; then what a report's first reader waits for after a new record. On a busy machine the times are more than they need be.
  * Run: node --import tsx tests/bench/pages.ts [calls]
  */
 import { randomUUID } from 'node:crypto';
@@ -34,13 +34,22 @@ const db = await openDatabase({ databaseUrl: process.env.TEST_DATABASE_URL, data
 const runFit = async () => ({ fitId: '', status: 'unchanged' as const });
 const app = buildApp({ db, now: () => now, log: pino({ level: 'warn' }), metrics: createMetrics(), runFit });
 try {
-  const { cookie, ref } = await openLearntShop();
+  const { cookie, ref, addRecord } = await openLearntShop();
   const named = areas.flatMap(({ places }) => places.map((place) => place.path));
   const job = `ref=${encodeURIComponent(ref)}`;
   const others = ['/records?technician=t1&fabric=knit', `/records/job?${job}`, `/records/job/mend?${job}`];
   console.log(`${nJobs} jobs, ${calls} calls a page${' '.repeat(12)}first ms  median  slowest      kB`);
   for (const page of ['/start', '/account', ...named, ...others]) console.log(await lineOf(page, cookie));
   console.log(await draftLine(cookie));
+  for (const page of ['/findings', '/findings/quotes', '/price-list', '/findings/what-to-record']) {
+    const times: number[] = [];
+    for (let i = 0; i < calls; i += 1) {
+      await addRecord();
+      times.push((await call(page, cookie)).ms);
+    }
+    times.sort((a, b) => a - b);
+    console.log(`${page}, first after a record: median ${times[Math.floor(calls / 2)]?.toFixed(0)} ms`);
+  }
 } finally {
   await db.close();
   await rm(dataDir, { recursive: true });
@@ -91,7 +100,7 @@ async function weightKb(html: string, cookie: string): Promise<number> {
   return [html, ...parts].reduce((bytes, part) => bytes + Buffer.byteLength(part), 0) / 1000;
 }
 
-async function openLearntShop(): Promise<{ readonly cookie: string; readonly ref: string }> {
+async function openLearntShop() {
   const { technicians, machines, records } = simulateShop('lumps', 5, nJobs, {});
   const jobs = records.map((record, i) => finishedJob.parse({ ...record, quoted: { hours: 2 + (i % 3) } }));
   const { shopId } = await createShop(db, { name: 'Invented bench', timeZone: 'Europe/London', invented: true });
@@ -104,5 +113,8 @@ async function openLearntShop(): Promise<{ readonly cookie: string; readonly ref
     return beginSession(tx, { personId: person.personId, device: 'bench', now });
   });
   await runShop({ db, now: () => now }, shopId, randomUUID());
-  return { cookie: `secondpass_session=${text}`, ref: jobs.at(-1)?.ref ?? '' };
+  let added = 0;
+  const addRecord = () =>
+    inShop(db, shopId, (tx) => insertRecords(tx, [rowOf({ ...jobs[added], ref: `one more ${added++}` })]));
+  return { cookie: `secondpass_session=${text}`, ref: jobs.at(-1)?.ref ?? '', addRecord };
 }
