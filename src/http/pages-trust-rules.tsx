@@ -1,7 +1,14 @@
 import type { z } from 'zod';
 import { type Fault, faultSaying } from '../domain/faults.ts';
 import { type FitReading, readFitSummary } from '../insight/rules/fit-reading.ts';
-import { adjustmentOf, askedOf, programsRule, ruleForm } from '../insight/rules/rule-adjustment.ts';
+import {
+  adjustmentOf,
+  askedOf,
+  isAsItStands,
+  programsRule,
+  type RuleAsked,
+  ruleForm,
+} from '../insight/rules/rule-adjustment.ts';
 import { type RuleLine, ruleLines } from '../insight/rules/rule-lines.ts';
 import { overrideFaults, type RuleOverrides, ruleTable } from '../models/rule-table.ts';
 import type { RuleOfThumb } from '../models/rules-of-thumb.ts';
@@ -31,7 +38,7 @@ export function rulePages(deps: AppDeps) {
     .get('/findings/rules', guard, async (c) => {
       const lines = await inOwn(c, readLines);
       const model = modelsWithRules.find((name) => name === c.req.query('figure')) ?? 'passes';
-      const stored = c.req.query('stored') !== undefined;
+      const stored = (['stored', 'unchanged'] as const).find((one) => c.req.query(one) !== undefined);
       const page = { title: 'Rules of thumb', wide: true };
       return show(c, page, <RulesPage {...{ lines, model, stored }} formats={c.get('formats')} />);
     })
@@ -42,8 +49,8 @@ export function rulePages(deps: AppDeps) {
       if (!rule) return noSuchPage(c);
       const read = await formBy(c, ruleForm(rule), (asked) => faultsOf(rule, asked));
       if (!read.ok) return inOwn(c, (tx) => rulePage(c, tx, read.form));
-      await inOwn(c, (tx) => storeRules(tx, (rules) => ({ ...rules, [rule.id]: adjustmentOf(rule, read.value) })));
-      return c.redirect(`/findings/rules?figure=${rule.model}&stored`, 303);
+      const isChanged = await inOwn(c, (tx) => adjust(tx, rule, read.value));
+      return c.redirect(`/findings/rules?figure=${rule.model}&${isChanged ? 'stored' : 'unchanged'}`, 303);
     })
     .post('/findings/rules/:id/reset', guard, async (c) => {
       const rule = programsRule(c.req.param('id'));
@@ -87,6 +94,15 @@ async function readPublishedReading(tx: ShopTransaction): Promise<FitReading | u
 
 function faultsOf(rule: RuleOfThumb, asked: z.output<ReturnType<typeof ruleForm>>): Fault[] {
   return overrideFaults({ [rule.id]: adjustmentOf(rule, asked) }).map((message) => faultSaying([], message));
+}
+
+/** What is sent as it was shown makes no rule one's own; false then. */
+async function adjust(tx: ShopTransaction, { id }: RuleOfThumb, asked: RuleAsked): Promise<boolean> {
+  const { rules } = await readShopSettings(tx);
+  const rule = ruleTable(rules).find((one) => one.id === id);
+  if (!rule || isAsItStands(rule, asked)) return false;
+  await storeRules(tx, (others) => ({ ...others, [id]: adjustmentOf(rule, asked) }));
+  return true;
 }
 
 async function storeRules(tx: ShopTransaction, change: (rules: RuleOverrides) => RuleOverrides): Promise<void> {

@@ -11,7 +11,7 @@ interface RulesProps {
   /** Of all models. */
   readonly lines: readonly RuleLine[];
   readonly model: RuleModel;
-  readonly stored: boolean;
+  readonly stored: 'stored' | 'unchanged' | undefined;
   readonly formats: Formats;
 }
 
@@ -21,7 +21,12 @@ export function RulesPage({ lines, model, stored, formats }: RulesProps) {
   return (
     <>
       <p class="answer">{rulesSentence(lines)}</p>
-      {stored && (
+      {stored === 'unchanged' && (
+        <Notice kind="note">
+          <p>Nothing was changed, so the rule stays as it was.</p>
+        </Notice>
+      )}
+      {stored === 'stored' && (
         <Notice kind="done">
           <p>
             Stored. It counts from the next night on, or once you let the program <a href="/findings/fits">learn now</a>

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Role } from '../../src/domain/vocabulary.ts';
+import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { readShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
@@ -41,6 +42,22 @@ describe('contract: the page of the rules of thumb', () => {
     expect((await html('/findings/rules.csv')).split('\r\n')[0]).toBe(
       'rule,figure,name,measure,adjusted,rule_of_thumb_p05,rule_of_thumb_middle,rule_of_thumb_p95,learnt_p05,learnt_middle,learnt_p95,own_share',
     );
+  });
+
+  it('makes no rule one’s own that is sent as it was shown', async () => {
+    const oneOfEachKind = new Map(rulesOfThumb.map(({ kind, id }) => [kind, id])).values();
+    for (const id of ['passes.heavy', 'water.int', ...oneOfEachKind]) {
+      const page = await html(`/findings/rules/${id}`);
+      const shown = [...page.matchAll(/name="((?:middle|within):\w+)" value="([^"]+)"/g)].map(([, name, value]) => [
+        name,
+        value,
+      ]);
+      expect(shown.length, id).toBeGreaterThan(0);
+      const sent = await send(`/findings/rules/${id}`, Object.fromEntries(shown));
+      expect(sent.headers.get('location'), id).toMatch(/&unchanged$/);
+    }
+    expect(await rules()).toEqual({});
+    expect(await html('/findings/rules?figure=passes&unchanged')).toContain('Nothing was changed');
   });
 
   it('stores an adjustment as the interface for programs would, beside the others, and takes it back', async () => {

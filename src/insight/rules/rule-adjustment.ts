@@ -65,6 +65,13 @@ export function adjustmentOf(rule: RuleOfThumb, { middle, within = 1 }: RuleAske
   }
 }
 
+/** Whether that is the rule as it stands, but for digits that a form does not show. */
+export function isAsItStands(rule: RuleOfThumb, { middle, within = 0 }: RuleAsked): boolean {
+  const now = askedOf(rule);
+  const withinOff = Math.abs(within - (now.within ?? 0));
+  return Math.abs(middle - now.middle) < 0.0006 && withinOff < (rule.kind === 'chance' ? 0.06 : 0.0006);
+}
+
 const z95 = normalQuantile(0.95);
 /** The median of the size of a standard normal. */
 const halfNormalMedian = normalQuantile(0.75);
