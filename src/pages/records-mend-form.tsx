@@ -89,7 +89,7 @@ export function TakeOut({ says, version, changed, jobRef }: TakeOutProps) {
         From the next night on no figure reads it, and it stands in no list. What it held stays readable under its
         number.
       </p>
-      <form class="row" method="post">
+      <form class="ways-on" method="post">
         <input type="hidden" name="version" value={version} />
         <button type="submit">Take it out</button>
         <a href={jobHref(jobRef)}>Leave it as it is</a>
