@@ -32,7 +32,7 @@ export function findingsPages(deps: AppDeps, { reports }: Shared) {
   return newPages()
     .get('/findings', guard('desk'), async (c) => {
       const answers = await answersFor(c, reports);
-      return show(c, { title: 'Findings' }, <Findings answers={answers} />);
+      return show(c, { title: 'Findings' }, <Findings answers={answers} formats={c.get('formats')} />);
     })
     .get('/findings/quotes', guard('desk'), (c) => quotesPage(c, reports))
     .get('/findings/quotes.csv', guard('desk'), async (c) =>

@@ -1,5 +1,6 @@
 import { concerning } from '../insight/wetness/multipliers.ts';
 import type { TechnicianWetness, WetnessReport } from '../insight/wetness/report.ts';
+import { datesInWords } from './dates-in-words.ts';
 import { Figure, type FigureTable, NumbersTable } from './figure.tsx';
 import { rangePicture } from './findings-intervals.ts';
 import { chanceText, factorText, ninetyPercent, signed } from './findings-words.ts';
@@ -16,7 +17,7 @@ export function WetnessPage({ report, formats }: WetnessProps) {
   const { technicians, measuredJobs } = report;
   return (
     <>
-      <p class="answer">{report.answer}</p>
+      <p class="answer">{datesInWords(report.answer, formats)}</p>
       <Notice kind="caution">
         <p>
           <strong>For coaching.</strong> {report.caution.replace(/^For coaching: f/, 'F')}

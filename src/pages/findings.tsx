@@ -1,5 +1,8 @@
+import { datesInWords } from './dates-in-words.ts';
+import type { Formats } from './format.ts';
+
 /** Sunday's ten minutes: each question with its answer, and the way to what stands behind it. */
-export function Findings({ answers }: { answers: readonly Finding[] }) {
+export function Findings({ answers, formats }: { answers: readonly Finding[]; formats: Formats }) {
   return (
     <>
       {answers.map(({ question, answer, href }) => (
@@ -7,7 +10,7 @@ export function Findings({ answers }: { answers: readonly Finding[] }) {
           <h2>
             <a href={href}>{question}</a>
           </h2>
-          <p>{answer}</p>
+          <p>{datesInWords(answer, formats)}</p>
         </section>
       ))}
     </>

@@ -3,6 +3,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import { levelsInWords } from '../insight/level-words.ts';
 import type { FitReading, ModelReading } from '../insight/rules/fit-reading.ts';
 import { ruleLines } from '../insight/rules/rule-lines.ts';
+import { datesInWords } from './dates-in-words.ts';
 import { FaultSummary, TextField } from './fields.tsx';
 import { NumbersTable } from './figure.tsx';
 import type { FormState } from './form-input.ts';
@@ -152,7 +153,7 @@ function Holding({ fit: { fitId }, reading, model, isOwner, names, formats }: Ho
         {leftOut > 0 && ' (nothing measured, or more likely a slip of the pen)'}.
       </p>
       {levelsInWords(model, read.terms).map((text) => (
-        <p>{text}</p>
+        <p>{datesInWords(text, formats)}</p>
       ))}
       <RulesFigure
         title={`${figureNames[model]}: rules of thumb, and what the records made of them`}

@@ -1,5 +1,6 @@
 import type { ModelRecord, TrackRecord } from '../insight/track-record.ts';
 import { trackSentence } from '../insight/track-sentence.ts';
+import { datesInWords } from './dates-in-words.ts';
 import { NumbersTable } from './figure.tsx';
 import { shareText } from './findings-words.ts';
 import type { Formats } from './format.ts';
@@ -17,15 +18,15 @@ export function TrackPage({ record, formats }: TrackProps) {
   const seen = record.models.filter(({ outcomes }) => outcomes > 0);
   return (
     <>
-      <p class="answer">{trackSentence(record)}</p>
+      <p class="answer">{datesInWords(trackSentence(record), formats)}</p>
       {[...record.changes, ...record.creeping].map(({ says }) => (
         <Notice kind="caution">
-          <p>{says}</p>
+          <p>{datesInWords(says, formats)}</p>
         </Notice>
       ))}
       {record.notes.map((note) => (
         <Notice kind="note">
-          <p>{note}</p>
+          <p>{datesInWords(note, formats)}</p>
         </Notice>
       ))}
       {seen.length > 0 && (

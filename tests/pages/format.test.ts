@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { datesInWords } from '../../src/pages/dates-in-words.ts';
 import { formatsFor } from '../../src/pages/format.ts';
 
 const instant = new Date('2025-03-03T23:30:00Z');
@@ -21,6 +22,13 @@ describe('contract: formats', () => {
   it('write money in the currency of the shop, with its own digits', () => {
     expect(formatsFor(si).money(164.4)).toBe('£164.40');
     expect(formatsFor({ ...si, settings: { units: 'si', currency: 'JPY' } }).money(16440)).toMatch(/16,440$/);
+  });
+
+  it('write months and days within a sentence as people say them, and nothing else', () => {
+    const told = 'since 2024-11, since about 2024-10-29, job 2024-13 of 1 to 12, 0.2 to 0.5';
+    expect(datesInWords(told, formatsFor(si))).toBe(
+      'since Nov 2024, since about 29 October 2024, job 2024-13 of 1 to 12, 0.2 to 0.5',
+    );
   });
 
   it('write hours as a clock tells them', () => {

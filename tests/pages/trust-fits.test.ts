@@ -132,7 +132,7 @@ describe('contract: the page of the fits', () => {
     const fitted = { ...about, reason: null, summary, posterior: encodeShopFit(changed.fit) };
     await inShop(app.db, shopId, (tx) => publishFit(tx, fitted));
     const said =
-      'Since 2024-11 the fit reckons with another level: jobs before then count as 25 % quicker (90 % range 20 to 30 %).';
+      'Since Nov 2024 the fit reckons with another level: jobs before then count as 25 % quicker (90 % range 20 to 30 %).';
     expect((await page(`/findings/fits/${about.fitId}?figure=labour`, people.owner)).html).toContain(said);
     expect((await page(`/findings/fits/${about.fitId}?figure=water`, people.owner)).html).not.toContain(
       'another level',
