@@ -10,6 +10,7 @@ import { rangePicture } from './findings-intervals.ts';
 import { chanceText, differenceText, ninetyPercent, rangeText, signed } from './findings-words.ts';
 import { freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
+import { measureOf } from './measures.ts';
 import { Notice } from './notice.tsx';
 
 interface MachinesProps {
@@ -106,13 +107,14 @@ function tableOf({ machines, baseline }: MachinesReport, formats: Formats): Figu
 
 function rowOf(one: MachineStanding, formats: Formats): string[] {
   const { hours, moreWater, chanceDrier, dryHours, chanceFewerHours } = against(one.againstBaseline, formats);
+  const water = measureOf('litresPerM2', formats.units);
   return [
     `${one.name}, ${one.grade}`,
     formats.number(one.jobs),
     rangeText(one.hours, (value) => formats.number(value, 2), 'h'),
     hours,
     chanceFewerHours,
-    rangeText(one.waterLPerM2, (value) => formats.quantity('litresPerM2', value)),
+    rangeText(one.waterLPerM2, (value) => formats.number(water.fromSi(value), water.digits), water.unit),
     moreWater,
     chanceDrier,
     rangeText(one.dryHours, (value) => formats.number(value, 1), 'h'),
