@@ -11,11 +11,11 @@ interface ListProps<T> {
   readonly formats: Formats;
 }
 
-export function Technicians({ list, form }: ListProps<Technician>) {
+export function Technicians({ list, form, formats }: ListProps<Technician>) {
   return (
     <>
       <p>Those whose work is recorded. Signing in is another matter: that is on the page “People”.</p>
-      <EntryList at="/technicians" list={list} />
+      <EntryList at="/technicians" list={list} formats={formats} />
       <h2>Add a technician</h2>
       <EntryFaults form={form} />
       <TechnicianForm form={form} action="/technicians" />
@@ -41,7 +41,7 @@ export function Machines({ list, form, formats }: ListProps<Machine>) {
         The extractors. Suction and airflow are in the maker’s papers; with them a machine that has few jobs yet is
         judged better.
       </p>
-      <EntryList at="/machines" list={list} />
+      <EntryList at="/machines" list={list} formats={formats} />
       <h2>Add a machine</h2>
       <EntryFaults form={form} />
       <MachineForm form={form} formats={formats} action="/machines" />
@@ -116,7 +116,7 @@ const labels = {
   price: 'Price when bought',
 };
 
-function EntryList({ at, list }: { at: string; list: readonly Entry[] }) {
+function EntryList({ at, list, formats }: { at: string; list: readonly Entry[]; formats: Formats }) {
   if (list.length === 0) return <p>None yet.</p>;
   return (
     <ul class="ways">
@@ -125,7 +125,7 @@ function EntryList({ at, list }: { at: string; list: readonly Entry[] }) {
           <a href={`${at}/${key}`}>
             {name}
             {name !== key && `, ${key}`}
-            {until && `, until ${until}`}
+            {until && `, until ${formats.date(new Date(`${until}T12:00:00Z`))}`}
           </a>
         </li>
       ))}

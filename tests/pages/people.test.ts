@@ -238,6 +238,9 @@ describe('contract: setting up', () => {
     };
     expect((await post(app, '/machines/blue-drum-invented', ended, owner())).status).toBe(303);
     expect(await read()).toMatchObject({ name: 'Blue Drum', heated: true, until: '2025-01-01' });
+    expect(await (await get(app, '/machines', people.owner.cookie)).text()).toMatch(
+      /Blue Drum, blue-drum-invented, until (1 January|January 1,) 2025/,
+    );
   });
 
   it('refuses a second of the same short name, an end before the beginning, and one that is not there', async () => {
