@@ -173,7 +173,8 @@ export function machinesSentence({ machines }: Pick<MachinesReport, 'machines'>)
     .sort((a, b) => a.hours.p50 - b.hours.p50);
   if (best === undefined) return `On the same work none is faster than ${base.name} beyond doubt.`;
   const { name, hours, warning } = best;
-  const said = `On the same work ${name} needs the fewest hours: ${signed(hours.p50, 2)} hours a job against ${base.name} (90 % range ${signed(hours.p05, 2)} to ${signed(hours.p95, 2)})`;
+  const fewer = (value: number) => (-value).toFixed(2);
+  const said = `On the same work ${name} needs the fewest hours: ${fewer(hours.p50)} hours a job fewer than ${base.name} (90 % range ${fewer(hours.p95)} to ${fewer(hours.p05)})`;
   return warning === null ? `${said}.` : `${said}, though the two hardly ever did comparable work.`;
 }
 
