@@ -18,12 +18,15 @@ export interface EstimateMaker {
 /** One way to an estimate for programs and for people. */
 export function createEstimateMaker({ db, now }: Pick<AppDeps, 'db' | 'now'>, basisOf: BasisOf): EstimateMaker {
   return {
-    make: (shopId, input, request) =>
-      inShop(db, shopId, async (tx) => {
+    make: async (shopId, input, request) => {
+      const { made, stored } = await inShop(db, shopId, async (tx) => {
         const made = estimateFrom(await basisOf(tx), input, request, now());
-        if (made.ok) await insertEstimate(tx, made.value);
-        return made;
-      }),
+        // Not waited for: it goes out in one with the commit, which undoes all where it fails.
+        return { made, stored: Promise.allSettled(made.ok ? [insertEstimate(tx, made.value)] : []) };
+      });
+      for (const outcome of await stored) if (outcome.status === 'rejected') throw outcome.reason;
+      return made;
+    },
     draft: (shopId, input, request) =>
       inShop(db, shopId, async (tx) => estimateFrom(await basisOf(tx), input, request, now())),
   };

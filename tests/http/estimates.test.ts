@@ -1,7 +1,11 @@
+import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { computeFit } from '../../jobs/compute-fit.ts';
 import { runShop } from '../../jobs/run-shop.ts';
 import { buildApp } from '../../src/http/app.ts';
+import { createEstimateMaker } from '../../src/http/estimate-maker.ts';
+import { plannedExample } from '../../src/http/estimate-schemas.ts';
+import { createFitCache } from '../../src/http/fit-cache.ts';
 import type { Estimate } from '../../src/models/estimate.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { type AppUnderTest, now, read, startApp } from './app-under-test.ts';
@@ -218,6 +222,23 @@ describe('contract: POST /v1/estimates', () => {
       '/technician',
     ]);
     for (const { message } of errors) expect(message.length).toBeGreaterThan(10);
+  });
+
+  it('is not given where it could not be stored', async () => {
+    const { shopId } = await app.openShop();
+    const basisOf = createFitCache();
+    const noSuchFit: typeof basisOf = async (tx) => ({ ...(await basisOf(tx)), fitId: randomUUID() });
+    const kept = () => inShop(app.db, shopId, async ({ sql }) => (await sql`select from estimate`).length);
+    const make = (basis: typeof basisOf) =>
+      createEstimateMaker({ db: app.db, now: () => now }, basis).make(
+        shopId,
+        { ...plannedExample, extractor: null },
+        '{}',
+      );
+    await expect(make(noSuchFit)).rejects.toThrow(/foreign key/);
+    expect(await kept()).toBe(0);
+    expect(await make(basisOf)).toMatchObject({ ok: true });
+    expect(await kept()).toBe(1);
   });
 
   it('adds up what moved each figure from the typical job', async () => {
