@@ -88,16 +88,14 @@ export function differenceOf(
   const hoursNoise = normals(91 + salt, n);
   const waterNoise = normals(191 + salt, n);
   const powerNoise = normals(391 + salt, n);
-  const passes = work.passes.map((value, d) => value * Math.exp(structural.passes * passesNoise[d]) - base.passes[d]);
-  const hours = work.hours.map((value, d) => value * Math.exp(structural.hours * hoursNoise[d]) - base.hours[d]);
+  const passes = apart(work.passes, base.passes, (d) => structural.passes * passesNoise[d]);
+  const hours = apart(work.hours, base.hours, (d) => structural.hours * hoursNoise[d]);
   const waterFactor = work.waterLPerM2.map(
     (value, d) => (value * Math.exp(structural.water * waterNoise[d])) / base.waterLPerM2[d],
   );
-  // Half of it on either side, so that it is no matter which of the two is the baseline.
-  const dryHours = work.dryHours.map((value, d) => {
+  const dryHours = apart(work.dryHours, base.dryHours, (d) => {
     const power = structuralPower * powerNoise[d] * Math.log(work.waterLPerM2[d] / base.waterLPerM2[d]);
-    const half = Math.exp((structural.water * waterNoise[d] + power) / 2);
-    return value * half - base.dryHours[d] / half;
+    return structural.water * waterNoise[d] + power;
   });
   return {
     passes: rangeOf(passes),
@@ -112,6 +110,14 @@ export function differenceOf(
         ? null
         : 'These two hardly ever did comparable work: the difference leans on the model and the rules of thumb.',
   };
+}
+
+/** The difference in each draw, half of what no record tells on either side, so that it is no matter which of the two is the baseline. */
+function apart(of: Float64Array, base: Float64Array, logNoise: (draw: number) => number): Float64Array {
+  return of.map((value, d) => {
+    const half = Math.exp(logNoise(d) / 2);
+    return value * half - base[d] / half;
+  });
 }
 
 /** Share of both machines' jobs whose kind (method, heaviest soil, seat or not) the other did too. */
