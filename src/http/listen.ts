@@ -17,7 +17,7 @@ const idleSweepMs = 50;
 
 /** Throws one clear line where the port cannot be had. */
 export async function listen(
-  app: OpenAPIHono<AppEnv>,
+  app: Pick<OpenAPIHono<AppEnv>, 'fetch'>,
   { host, port }: { readonly host: string; readonly port: number },
 ): Promise<Listening> {
   // The border to the adaptor's union of server kinds: without further options it makes a plain one.

@@ -2,6 +2,7 @@ import { once } from 'node:events';
 import { type IncomingMessage, request } from 'node:http';
 import { Hono } from 'hono';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { AppEnv } from '../../src/http/env.ts';
 import { limitedBody } from '../../src/http/limited-body.ts';
 import { type Listening, listen } from '../../src/http/listen.ts';
 
@@ -9,11 +10,10 @@ const most = 10;
 
 let server: Listening;
 beforeAll(async () => {
-  const app = new Hono();
+  const app = new Hono<AppEnv>();
   app.use(limitedBody(most, (c) => c.text('too large', 413)));
   app.all('/', async (c) => c.text(await c.req.text()));
-  // The border to the listener's type of app: it only calls fetch.
-  server = await listen(app as unknown as Parameters<typeof listen>[0], { host: '127.0.0.1', port: 0 });
+  server = await listen(app, { host: '127.0.0.1', port: 0 });
 });
 afterAll(() => server.stop(1000));
 
