@@ -180,7 +180,7 @@ export function machinesSentence({ machines }: Pick<MachinesReport, 'machines'>)
   if (best === undefined) return `On the same work none is faster than ${base.name} beyond doubt.`;
   const { name, hours, warning } = best;
   const fewer = (value: number) => (-value).toFixed(2);
-  const said = `On the same work ${name} needs the fewest hours: ${fewer(hours.p50)} hours a job fewer than ${base.name} (90 % range ${fewer(hours.p95)} to ${fewer(hours.p05)})`;
+  const said = `On the same work ${name} needs the fewest hours: ${fewer(hours.p50)} hours fewer a job than ${base.name} (90 % range ${fewer(hours.p95)} to ${fewer(hours.p05)})`;
   return warning === null ? `${said}.` : `${said}, though the two hardly ever did comparable work.`;
 }
 
