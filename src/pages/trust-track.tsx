@@ -19,12 +19,12 @@ export function TrackPage({ record, formats }: TrackProps) {
   return (
     <>
       <p class="answer">{datesInWords(trackSentence(record), formats)}</p>
-      {[...record.changes, ...record.creeping].map(({ says }) => (
+      {record.changes.map(({ says }) => (
         <Notice kind="caution">
           <p>{datesInWords(says, formats)}</p>
         </Notice>
       ))}
-      {record.notes.map((note) => (
+      {[...record.creeping.map(({ says }) => says), ...record.notes].map((note) => (
         <Notice kind="note">
           <p>{datesInWords(note, formats)}</p>
         </Notice>

@@ -18,13 +18,16 @@ describe('contract: levels of other times, in words', () => {
     ]);
   });
 
-  it('says nothing of a half-year that may as well have been like this one', () => {
-    expect(levelsInWords('water', [{ term: 'crept 2025-12', ...logs(0.97, 1.02, 1.06) }])).toEqual([]);
+  it.each([
+    ['may as well have been like this one', logs(0.97, 1.02, 1.06)],
+    ['differs by no more than is worth a word', logs(1.005, 1.02, 1.035)],
+  ])('says nothing of a half-year that %s', (_, range) => {
+    expect(levelsInWords('water', [{ term: 'crept 2025-12', ...range }])).toEqual([]);
   });
 
   it('tells a known change first', () => {
     const terms = [
-      { term: 'crept 2025-12', ...logs(1.02, 1.05, 1.08) },
+      { term: 'crept 2025-12', ...logs(1.03, 1.05, 1.08) },
       { term: 'before 2025-10', ...logs(0.7, 0.75, 0.8) },
     ];
     const [change, creep] = levelsInWords('drying', terms);
