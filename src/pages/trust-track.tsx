@@ -6,7 +6,7 @@ import { shareText } from './findings-words.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { TrackFigure } from './trust-track-figure.tsx';
-import { biasText, figureNames, missText, monthName, percentRange, scoreText } from './trust-words.ts';
+import { biasText, figureNames, missText, monthName, offByWords, percentRange, scoreText } from './trust-words.ts';
 
 interface TrackProps {
   readonly record: TrackRecord;
@@ -33,6 +33,7 @@ export function TrackPage({ record, formats }: TrackProps) {
         <>
           <TrackFigure months={record.months} formats={formats} />
           <h2>All months in sum</h2>
+          <p>{offByWords}</p>
           <NumbersTable caption="Ranges in brackets hold nine times in ten" table={sums(seen, formats)} />
           <HowToRead models={seen} />
         </>
@@ -48,7 +49,7 @@ function sums(models: readonly ModelRecord[], formats: Formats) {
       'Forecast and seen',
       'Inside the 80 % range',
       'Are the ranges right?',
-      'Off by (range counted)',
+      'Off by (range counted), less is better',
       'Middle missed by',
       'Less off than the rule of thumb',
       'Less off than our means by soil',
@@ -91,10 +92,9 @@ function HowToRead({ models }: { models: readonly ModelRecord[] }) {
       <summary>How this is reckoned</summary>
       <p>
         For each of the last twelve months the program learns again from what was known at its start alone, lasting
-        changes that had shown by then among it, forecasts that month’s finished jobs and compares. What is off by
-        counts both how far the middle was from what came and how wide the range was; less is better, and none is
-        perfect. Three plainer ways forecast the same jobs: the rule of thumb alone, the shop’s own mean and spread by
-        soil, and least squares on the same terms.
+        changes that had shown by then among it, forecasts that month’s finished jobs and compares. Three plainer ways
+        forecast the same jobs: the rule of thumb alone, the shop’s own mean and spread by soil, and least squares on
+        the same terms.
       </p>
       <ul>
         {models.map(({ model, score }) => (

@@ -25,13 +25,17 @@ export function monthTick(month: string, isFirst: boolean): string {
 
 const shortMonths = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 
-/** A model's mean score in its own unit; those of passes and drying have none. */
+/** A model's mean score in its own unit; drying, known by its checks alone, has points: see `offByWords`. */
 export function scoreText(model: ModelName, score: number | null, formats: Formats): string {
   if (score === null) return '–';
   if (model === 'labour') return `${formats.number(score, 2)} h`;
   if (model === 'water') return formats.quantity('litresPerM2', score);
-  return formats.number(score, 3);
+  return `${formats.number(score, 3)} ${model === 'drying' ? 'points' : 'passes'}`;
 }
+
+/** What the points are: the Brier score of each check until the first dry one, given what those before it had shown. */
+export const offByWords =
+  '“Off by” counts how far the middle was from what came and how wide the range was; less is better, and none is perfect. Passes, hours and water are told in their own units. Drying is known by its checks alone and so has points: a check costs 0 where its answer, dry or wet, was forecast for sure, 1 where the other answer was, 0.25 where both were as likely; the points of a job’s checks are added.';
 
 /** By how much the middle of a forecast missed, on average. */
 export function missText(model: ModelName, miss: number | null, formats: Formats): string {

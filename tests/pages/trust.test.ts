@@ -20,8 +20,8 @@ const page = async (path: string, who: SignedIn) => {
   return { status: answer.status, html: await textOf(answer), type: answer.headers.get('content-type') };
 };
 
-/** A shop whose fit in use forecast `n` jobs of one month, 8 in 10 of them inside the 80 % range, half as far off as the rule of thumb. */
-async function shopWithScores(n: number) {
+/** A shop whose fit in use forecast `n` jobs of one month, 8 in 10 of them inside the 80 % range, half as far off as the rule of thumb: of hours and water, or of all figures. */
+async function shopWithScores(n: number, all = false) {
   const { shopId } = await app.openShop();
   const one: ModelMonth = {
     ...emptyModels().labour,
@@ -32,7 +32,8 @@ async function shopWithScores(n: number) {
     nExact: n,
     miss: 0.15 * n,
   };
-  const models = { ...emptyModels(), labour: one, water: one };
+  const others = all ? { passes: one, drying: { ...one, nExact: 0 } } : {};
+  const models = { ...emptyModels(), labour: one, water: one, ...others };
   const evidence = { passes: 0.2, labourHours: 0.4, water: 0.6, dryHours: 0.3 };
   const months = [{ month: '2025-02', jobsKnown: 30, jobs: n, basis: 'b', failed: null, models, evidence }];
   const scores = { version: scoresVersion, months, verdict: { publish: true, reasons: [], notes: ['A note.'] } };
@@ -58,6 +59,13 @@ describe('contract: the page of the track record', () => {
     }
     for (const path of ['/findings/track-record', '/findings/track-record.csv', '/findings/evidence'])
       expect((await page(path, await who('technician'))).status, path).toBe(403);
+  });
+
+  it('gives each figure that it is off by with its unit, and says what points are', async () => {
+    const { html } = await page('/findings/track-record', await (await shopWithScores(100, true)).who('desk'));
+    for (const figure of ['0.100 passes', '0.10 h', '0.10 L/m²', '0.100 points'])
+      expect(html, figure).toContain(`>${figure}</td>`);
+    expect(html).toContain('a check costs 0 where its answer, dry or wet, was forecast for sure, 1 where');
   });
 
   it('says of few that they are few, and of none that there are none, with no picture of nothing', async () => {
