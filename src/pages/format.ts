@@ -23,6 +23,10 @@ export interface Formats {
   time(instant: Date): string;
   /** "Mon 3 Mar, 14:30" */
   dateTime(instant: Date): string;
+  /** What a form's clock shows, without a zone: 2025-03-03T14:30 is "3 March 2025 at 14:30"; what is no such time stays as it is. */
+  clock(local: string): string;
+  /** For a script that goes on writing what `clock` began. */
+  readonly locale: string;
 }
 
 export interface FormatNeeds {
@@ -67,6 +71,7 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
   const day = { weekday: 'short', day: 'numeric', month: 'short' } as const;
   const long = zoned({ day: 'numeric', month: 'long', year: 'numeric' });
   const [short, time, both] = [zoned(day), zoned(clock), zoned({ ...day, ...clock })];
+  const ofClock = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', dateStyle: 'long', timeStyle: 'short' });
   const bare = (quantity: Quantity, si: number) => {
     const { digits, fromSi } = measureOf(quantity, units);
     return number(fromSi(si), digits);
@@ -85,8 +90,12 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
     dayShort: (instant) => short.format(instant),
     time: (instant) => time.format(instant),
     dateTime: (instant) => both.format(instant),
+    clock: (local) => (isClock.test(local) ? ofClock.format(new Date(`${local}Z`)) : local),
+    locale,
   };
 }
+
+const isClock = /^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])T([01]\d|2[0-3]):[0-5]\d$/;
 
 function clockHours(value: number, number: (value: number) => string): string {
   const minutes = Math.round(value * 60);

@@ -57,7 +57,7 @@ export function JobForm(props: JobFormProps) {
       <Water form={form} units={units} />
       <details open={vehicleIsOpen(form, whole !== undefined)}>
         <summary>
-          <JobInALine form={form} />
+          <JobInALine form={form} formats={formats} />
         </summary>
         <div class="stack">
           {!whole && (
@@ -79,7 +79,7 @@ export function JobForm(props: JobFormProps) {
 }
 
 /** What is folded away of the job itself; bay.js lets the time go on until somebody sets it. */
-function JobInALine({ form }: { form: FormState }) {
+function JobInALine({ form, formats }: { form: FormState; formats: Formats }) {
   const word = (name: string) => form.typed(name) || undefined;
   const [ref, style, ended] = [word('ref'), word('bodyStyle'), word('finishedAt')];
   return (
@@ -88,7 +88,7 @@ function JobInALine({ form }: { form: FormState }) {
       {style && `, ${wordsFor(style)}`}
       {ended && (
         <>
-          , ended <span data-ended>{ended.replace('T', ' at ')}</span>
+          , ended <span data-ended={formats.locale}>{formats.clock(ended)}</span>
         </>
       )}
       ; change

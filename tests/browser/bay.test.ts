@@ -286,7 +286,10 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     const left = await record(async () => {
       aheadMs = 3 * 3_600_000;
       await page.clock.fastForward(aheadMs);
-      expect(await page.locator('[data-ended]').textContent()).toContain(' at ');
+      const said = page.locator('[data-ended]');
+      expect(await said.textContent()).toMatch(/^\d{1,2} \w+ 20\d\d at \d\d:\d\d$/);
+      const shown = await page.getByLabel('Work ended').inputValue();
+      expect(Date.parse(`${(await said.textContent())?.replace(' at ', ', ')} UTC`)).toBe(Date.parse(`${shown}Z`));
     });
     expect(Math.abs(left - (Date.now() + aheadMs))).toBeLessThan(120_000); // both to the minute
     const set = await record(async () => {

@@ -13,6 +13,16 @@ describe('contract: formats', () => {
     expect(formatsFor(us).time(instant)).toBe('04:30 PM');
   });
 
+  it('write what the clock of a form shows as people say it, in no zone, and leave alone what is no time', () => {
+    expect(formatsFor(us).clock('2026-11-27T02:03')).toMatch(/^November 27, 2026 at 2:03\sAM$/);
+    const { clock } = formatsFor({ ...si, timeZone: 'Pacific/Auckland' });
+    expect(['2026-11-27T02:03', '2026-11-27', 'noon'].map(clock)).toEqual([
+      '27 November 2026 at 02:03',
+      '2026-11-27',
+      'noon',
+    ]);
+  });
+
   it('follow the English that the browser asks for, and no other language', () => {
     expect(formatsFor({ ...si, acceptLanguage: 'de-DE,de;q=0.9,en-US;q=0.8' }).date(instant)).toBe('March 3, 2025');
     expect(formatsFor({ ...si, acceptLanguage: 'de-DE,de;q=0.9' }).date(instant)).toBe('3 March 2025');

@@ -49,8 +49,11 @@ function goOn(jobForm) {
   const ended = jobForm.elements.finishedAt;
   const began = Date.parse(`${ended.defaultValue}Z`);
   if (jobForm.dataset.ticking === undefined || Number.isNaN(began)) return;
-  ended.value = new Date(began + Date.now() - opened).toISOString().slice(0, 16);
-  jobForm.querySelector('[data-ended]').textContent = ended.value.replace('T', ' at ');
+  const now = new Date(began + Date.now() - opened);
+  ended.value = now.toISOString().slice(0, 16);
+  const told = jobForm.querySelector('[data-ended]');
+  const words = { timeZone: 'UTC', dateStyle: 'long', timeStyle: 'short' };
+  told.textContent = new Intl.DateTimeFormat(told.dataset.ended, words).format(now);
 }
 
 function isFresh(jobForm) {
