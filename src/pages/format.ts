@@ -17,6 +17,8 @@ export interface Formats {
   quantityRange(quantity: Quantity, low: number, high: number): string;
   /** "3 March 2025" */
   date(instant: Date): string;
+  /** A day of the calendar, which is that day in every zone: 2025-03-03 is "3 March 2025" */
+  day(day: string): string;
   /** "Mon 3 Mar" */
   dayShort(instant: Date): string;
   /** "14:30" */
@@ -71,6 +73,7 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
   const day = { weekday: 'short', day: 'numeric', month: 'short' } as const;
   const long = zoned({ day: 'numeric', month: 'long', year: 'numeric' });
   const [short, time, both] = [zoned(day), zoned(clock), zoned({ ...day, ...clock })];
+  const ofDay = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', dateStyle: 'long' });
   const ofClock = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', dateStyle: 'long', timeStyle: 'short' });
   const bare = (quantity: Quantity, si: number) => {
     const { digits, fromSi } = measureOf(quantity, units);
@@ -87,6 +90,7 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
     quantity: (quantity, si) => `${bare(quantity, si)} ${unitOf(quantity)}`,
     quantityRange: (quantity, low, high) => `${bare(quantity, low)} to ${bare(quantity, high)} ${unitOf(quantity)}`,
     date: (instant) => long.format(instant),
+    day: (day) => ofDay.format(new Date(`${day}T00:00:00Z`)),
     dayShort: (instant) => short.format(instant),
     time: (instant) => time.format(instant),
     dateTime: (instant) => both.format(instant),

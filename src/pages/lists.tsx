@@ -125,7 +125,7 @@ function EntryList({ at, list, formats }: { at: string; list: readonly Entry[]; 
           <a href={`${at}/${key}`}>
             {name}
             {name !== key && `, ${key}`}
-            {until && `, until ${formats.date(new Date(`${until}T12:00:00Z`))}`}
+            {until && `, until ${formats.day(until)}`}
           </a>
         </li>
       ))}

@@ -41,6 +41,13 @@ describe('contract: formats', () => {
     );
   });
 
+  it('write a day of the calendar as that day, however far the zone is from Greenwich', () => {
+    const days = ['Pacific/Kiritimati', 'Etc/GMT+12'].map((timeZone) => formatsFor({ ...si, timeZone }));
+    expect(days.map((formats) => datesInWords('until 2025-01-04', formats))).toEqual(
+      Array(2).fill('until 4 January 2025'),
+    );
+  });
+
   it('write hours as a clock tells them', () => {
     const { hours } = formatsFor(si);
     expect([3.5, 0.25, 4, 1.999, 0].map((value) => hours(value))).toEqual([
