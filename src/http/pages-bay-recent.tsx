@@ -12,7 +12,7 @@ import type { AppDeps } from './env.ts';
 import { addComebackTo, addDryingChecks, type FollowedUp } from './follow-ups.ts';
 import { dryingForecast } from './pages-bay-forecast.ts';
 import type { PageContext } from './pages-env.ts';
-import { noSuchPage } from './pages-errors.tsx';
+import { noSuchJob } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
 import type { Shared } from './shared.ts';
@@ -72,7 +72,7 @@ export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared):
     recentPage(c, deps, shared, { ref, form: withFaults(read.form, faults) });
   if (!read.ok) return refusedBy(read.form.faults);
   const stored = await inShop(deps.db, shopId, (tx) => readRecord(tx, ref));
-  if (!stored) return noSuchPage(c);
+  if (!stored) return noSuchJob(c, ref);
   const nothing = nothingSaid(read.value);
   if (nothing) return refusedBy([nothing]);
   const faults = await store(deps, shopId, read.value, stored.record.finishedAt);

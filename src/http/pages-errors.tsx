@@ -1,5 +1,6 @@
 import type { Context, ErrorHandler, NotFoundHandler } from 'hono';
 import { HTTPException } from 'hono/http-exception';
+import { mayDo } from '../pages/navigation.ts';
 import type { AppEnv } from './env.ts';
 import type { PageContext, PageEnv } from './pages-env.ts';
 import { refusePage, wantsPage } from './pages-show.tsx';
@@ -21,6 +22,17 @@ export const onNothingThere: NotFoundHandler<AppEnv> = (c) => (wantsPage(c) ? no
 
 export function noSuchPage(c: PageContext): Promise<Response> {
   return refusePage(c, { status: statusOf.notFound, ...said(statusOf.notFound) });
+}
+
+/** The same whether another shop has such a number or nobody has. */
+export function noSuchJob(c: PageContext, ref: string): Promise<Response> {
+  const text = `No job with the number “${ref}” is recorded here.`;
+  const search = { href: '/records', label: 'Search all jobs' };
+  const recent = { href: '/jobs/recent', label: 'To the recent jobs' };
+  const said = mayDo(c.get('session').role, 'desk')
+    ? { text: `${text} Part of the number is enough to find one.`, way: search }
+    : { text, way: recent };
+  return refusePage(c, { status: statusOf.notFound, title: `No job ${ref}`, ...said });
 }
 
 function said(status: RefusalStatus): { title: string; text: string } {

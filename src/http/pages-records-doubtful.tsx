@@ -4,7 +4,7 @@ import { inShop } from '../store/shop-scope.ts';
 import { readDoubtful } from './doubtful.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
-import { noSuchPage } from './pages-errors.tsx';
+import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { show } from './pages-show.tsx';
 import { refParam } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
@@ -29,5 +29,5 @@ async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> 
   if (!sent.success) return noSuchPage(c);
   const { ref } = sent.data;
   const isThere = await inShop(db, shop.shopId, (tx) => confirmRecord(tx, ref, personId, now()));
-  return isThere ? c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303) : noSuchPage(c);
+  return isThere ? c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303) : noSuchJob(c, ref);
 }

@@ -3,11 +3,12 @@ import { mayDo } from '../pages/navigation.ts';
 import type { Telling } from '../pages/records-facts.ts';
 import { FormerView, TakenOut } from '../pages/records-former.tsx';
 import { JobView } from '../pages/records-job.tsx';
+import { jobHref } from '../pages/records-links.ts';
 import { readRecord, readVersion, readVersions } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
-import { noSuchPage } from './pages-errors.tsx';
+import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { readShopLists } from './pages-records.tsx';
 import { show } from './pages-show.tsx';
 import { refParam, versionParam } from './records-schemas.ts';
@@ -21,6 +22,14 @@ export function recordPages(deps: AppDeps) {
     .get('/records/job/version', guard('desk'), (c) => versionPage(c, deps));
 }
 
+/** What somebody typed behind `/records/` is taken for a job's number. Routed after all pages that lie there. */
+export function recordByAddress(deps: AppDeps) {
+  return newPages().get('/records/:ref', sessionGuard(deps)('technician'), async (c) => {
+    const asked = refParam.safeParse(c.req.param());
+    return asked.success ? c.redirect(jobHref(asked.data.ref), 303) : noSuchPage(c);
+  });
+}
+
 async function jobPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const { role, shop } = c.get('session');
   const ref = refOf(c);
@@ -32,7 +41,7 @@ async function jobPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   }));
   const title = `Job ${ref}`;
   const versions = former && { ref, former, present: stored?.record, telling };
-  if (!stored) return versions?.former.length ? show(c, { title }, <TakenOut {...versions} />) : noSuchPage(c);
+  if (!stored) return versions?.former.length ? show(c, { title }, <TakenOut {...versions} />) : noSuchJob(c, ref);
   const job = stored.record;
   const done = c.req.query('done');
   const said = { role, telling, versions, done: done === undefined ? undefined : doneWords[done] };
@@ -53,7 +62,7 @@ async function versionPage(c: PageContext, { db }: AppDeps): Promise<Response> {
     present: (await readRecord(tx, ref))?.record,
     telling: await tellingFor(c, tx),
   }));
-  if (!job) return noSuchPage(c);
+  if (!job) return noSuchJob(c, ref);
   const page = { title: `Job ${ref}, version ${version}`, wide: true };
   return show(c, page, <FormerView {...{ job, present, telling }} />);
 }

@@ -15,7 +15,7 @@ import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { entriesIn, readJob, reshaped } from './job-form-input.ts';
 import type { PageContext } from './pages-env.ts';
-import { noSuchPage } from './pages-errors.tsx';
+import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { refOf, tellingFor } from './pages-records-job.tsx';
 import { refusePage, show } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
@@ -45,9 +45,10 @@ function onStored(
 ): Promise<Response> {
   return inShop(db, c.get('session').shop.shopId, async (tx) => {
     const ref = refOf(c);
-    const stored = ref === undefined ? undefined : await readRecord(tx, ref);
+    if (ref === undefined) return noSuchPage(c);
+    const stored = await readRecord(tx, ref);
     if (stored) return work(tx, stored);
-    return c.req.method === 'GET' ? noSuchPage(c) : gonePage(c);
+    return c.req.method === 'GET' ? noSuchJob(c, ref) : gonePage(c);
   });
 }
 

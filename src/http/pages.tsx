@@ -50,7 +50,7 @@ import { machinePages, technicianPages } from './pages-lists.tsx';
 import { peoplePages } from './pages-people.tsx';
 import { recordListPages } from './pages-records.tsx';
 import { doubtfulPages } from './pages-records-doubtful.tsx';
-import { recordPages } from './pages-records-job.tsx';
+import { recordByAddress, recordPages } from './pages-records-job.tsx';
 import { mendPages } from './pages-records-mend.tsx';
 import { setupPages } from './pages-setup.tsx';
 import { show } from './pages-show.tsx';
@@ -95,6 +95,7 @@ function areas(deps: AppDeps, shared: Shared) {
     trustPages(deps, shared),
     fitPages(deps, shared),
     rulePages(deps),
+    recordByAddress(deps),
   ];
 }
 

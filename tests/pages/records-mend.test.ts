@@ -172,7 +172,28 @@ describe('contract: mending a job', () => {
     const other = await signedIn(app, (await app.openShop()).shopId, 'owner');
     for (const path of [at(''), at('/mend'), at('/take-out'), at('/version', '&version=1')])
       expect((await get(app, path, other.cookie)).status).toBe(404);
-    for (const query of ['', '?ref=', '?ref=none', `?ref=${'x'.repeat(65)}`, '?ref=%00'])
+    for (const query of ['', '?ref=', `?ref=${'x'.repeat(65)}`, '?ref=%00'])
       expect((await get(app, `/records/job${query}`, people.owner.cookie)).status).toBe(404);
+  });
+
+  it('names the job that is not there, the same where another shop has it, and leads on to the search', async () => {
+    const other = await signedIn(app, (await app.openShop()).shopId, 'owner');
+    const theirs = await get(app, at(''), other.cookie);
+    const mistyped = await get(app, '/records/job?ref=20%3C41', people.desk.cookie);
+    const version = await get(app, '/records/job/version?ref=20%3C41&version=2', people.desk.cookie);
+    expect([theirs, mistyped, version].map(({ status }) => status)).toEqual([404, 404, 404]);
+    const html = await textOf(mistyped);
+    expect(html).toContain('No job with the number “20&lt;41” is recorded here.');
+    expect(html).toContain('<a class="button" href="/records">Search all jobs</a>');
+    const said = (text: string) => /<p class="answer">.*?<\/main>/.exec(text)?.[0];
+    expect(said(await textOf(theirs))).toEqual(said(html.replaceAll('20&lt;41', ref.replace('&', '&amp;'))));
+    expect(await page('/records/job?ref=none', 'technician')).toContain('href="/jobs/recent">To the recent jobs');
+  });
+
+  it('takes what was typed behind the address of the jobs for the number of one', async () => {
+    const { status, headers } = await get(app, `/records/${encodeURIComponent('a/b..')}`, people.technician.cookie);
+    expect([status, headers.get('location')]).toEqual([303, '/records/job?ref=a%2Fb..']);
+    expect((await get(app, `/records/${'x'.repeat(65)}`, people.technician.cookie)).status).toBe(404);
+    expect((await get(app, '/records/2041')).status).toBe(303);
   });
 });
