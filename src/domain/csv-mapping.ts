@@ -7,7 +7,7 @@ export const csvMapping = z.strictObject({
   from: z.record(z.string(), z.string().regex(/^(c\d{1,3}|=[^\0]{1,64})$/)).default({}),
   /** By target: the unit of its numbers, where not ours. */
   units: z.record(z.string(), z.string().max(20)).default({}),
-  /** By target: a word of the file and what it means here; nothing where it is to be left out. */
+  /** By target: a word of the file and what it means here, or `leftOut`; nothing where nobody has said. */
   words: z.record(z.string(), z.array(z.tuple([z.string(), z.string().max(64)]))).default({}),
   dayOrder: z.enum(['day-month', 'month-day']).default('day-month'),
   decimal: z.enum(['point', 'comma']).default('point'),
@@ -20,6 +20,18 @@ export const csvMapping = z.strictObject({
   /** Technicians and machines that the lists lack are put on them. */
   createMissing: z.boolean().default(false),
 });
+
+/** Said of a word that is to be read as if nothing stood there; no word and no key of ours. */
+export const leftOut = '-';
+
+/** The words that somebody has to be asked about before the file can be read. */
+export function wordsToAsk({
+  words,
+}: CsvMapping): { readonly target: string; readonly word: string; readonly at: number }[] {
+  return Object.entries(words).flatMap(([target, pairs]) =>
+    pairs.flatMap(([word, meant], at) => (meant === '' ? [{ target, word, at }] : [])),
+  );
+}
 
 export type CsvMapping = z.output<typeof csvMapping>;
 

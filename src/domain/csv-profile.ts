@@ -13,6 +13,8 @@ export interface CsvProfile {
 export interface ColumnProfile {
   /** The first different contents, in the file's order. */
   readonly words: readonly string[];
+  /** How many cells hold each of them. */
+  readonly counts?: readonly number[];
   /** There are more than those. */
   readonly more: boolean;
   /** How many cells hold anything; of those, how many a number, one with a decimal comma, a day. */
@@ -67,7 +69,7 @@ function kindOf(text: string) {
 
 class ColumnCounter {
   readonly #kinds = new Map<string, ReturnType<typeof kindOf>>();
-  readonly #words = new Set<string>();
+  readonly #words = new Map<string, number>();
   #more = false;
   #filled = 0;
   #numbers = 0;
@@ -92,7 +94,8 @@ class ColumnCounter {
 
   profile(): ColumnProfile {
     return {
-      words: [...this.#words],
+      words: [...this.#words.keys()],
+      counts: [...this.#words.values()],
       more: this.#more,
       filled: this.#filled,
       numbers: this.#numbers,
@@ -104,8 +107,10 @@ class ColumnCounter {
   }
 
   #keep(text: string): void {
-    if (this.#words.has(text)) return;
-    if (this.#words.size < mostWords && text.length <= longestWord) this.#words.add(storable(text));
+    const word = storable(text);
+    const before = this.#words.get(word);
+    if (before !== undefined || (this.#words.size < mostWords && text.length <= longestWord))
+      this.#words.set(word, (before ?? 0) + 1);
     else this.#more = true;
   }
 }

@@ -1,6 +1,6 @@
 import { amountText } from './csv-amounts.ts';
 import { columns } from './csv-columns.ts';
-import { type CsvMapping, columnOf, constantOf } from './csv-mapping.ts';
+import { type CsvMapping, columnOf, constantOf, leftOut } from './csv-mapping.ts';
 import type { CsvRow } from './csv-rows.ts';
 import { type Target, targetNamed } from './csv-targets.ts';
 import { instantText, isInstant, readDay, readTime } from './csv-when.ts';
@@ -56,7 +56,8 @@ function contentReader(mapping: CsvMapping, target: Target): (cell: string) => s
     const form = { measured: target.measured, unit: mapping.units[target.name], decimal: mapping.decimal };
     return (cell) => amountText(cell, form);
   }
-  const words = new Map(mapping.words[target.name] ?? []);
+  const pairs = mapping.words[target.name] ?? [];
+  const words = new Map(pairs.map(([word, meaning]) => [word, meaning === leftOut ? '' : meaning]));
   const meant = (word: string) => words.get(word) ?? word;
   if (target.many)
     return (cell) => [...new Set(partsOf(target, cell).map(meant))].filter((word) => word !== '').join(';');

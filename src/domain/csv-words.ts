@@ -16,6 +16,11 @@ export function wordsToRead(target: Target, column: ColumnProfile, lists: Lists)
   return all.filter((word) => !isOwn(target, word, lists)).slice(0, mostWords);
 }
 
+/** In how many rows a word stands, among the contents that the profile has kept. */
+export function rowsWith(target: Target, { words, counts = [] }: ColumnProfile, word: string): number {
+  return words.reduce((sum, cell, i) => sum + (partsOf(target, cell).includes(word) ? (counts[i] ?? 0) : 0), 0);
+}
+
 /** More different words than this are no closed list: the column is another. */
 export const mostWords = 99;
 

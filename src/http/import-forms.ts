@@ -1,4 +1,4 @@
-import { type CsvMapping, csvMapping, mappingFaults } from '../domain/csv-mapping.ts';
+import { type CsvMapping, csvMapping, mappingFaults, wordsToAsk } from '../domain/csv-mapping.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
 import { targets } from '../domain/csv-targets.ts';
 import { type Fault, faultSaying, readBy } from '../domain/faults.ts';
@@ -46,7 +46,11 @@ export function valuesFrom(input: Input, before: CsvMapping): ReadMapping {
     units: Object.fromEntries(units),
     words: Object.fromEntries(words),
   });
-  return read.ok ? { mapping: read.value, faults: [] } : { mapping: before, faults: read.faults };
+  if (!read.ok) return { mapping: before, faults: read.faults };
+  const faults = wordsToAsk(read.value).map(({ target, word, at }) =>
+    faultSaying([`word-${fieldFor(target)}`, at], `${targetLabel(target)}: what is “${word}”?`),
+  );
+  return { mapping: read.value, faults };
 }
 
 /** A fault of the mapping's own schema at the field that chose it. */

@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { guessMapping, guessWords } from '../domain/csv-guess.ts';
-import { type CsvMapping, csvMapping, mappingFaults } from '../domain/csv-mapping.ts';
+import { type CsvMapping, csvMapping, mappingFaults, wordsToAsk } from '../domain/csv-mapping.ts';
 import { type CsvProfile, mostColumns, profileOf } from '../domain/csv-profile.ts';
 import { type Fault, faultSaying } from '../domain/faults.ts';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
@@ -178,6 +178,7 @@ async function chooseValues(c: PageContext, deps: AppDeps, file: OpenFile): Prom
 
 async function checkPage(c: PageContext, deps: AppDeps, file: OpenFile): Promise<Response> {
   if (notReady(file)) return c.redirect(`${file.base}/columns`, 303);
+  if (wordsToAsk(file.mapping).length > 0) return c.redirect(`${file.base}/values`, 303);
   const task = taskOf(c, file);
   const dry = await dryRun(deps, task);
   const sample = await firstRows(importContent(deps.db, task.shopId, file.importId), task.reading, 5);
@@ -194,6 +195,7 @@ async function chooseMissing(c: PageContext, deps: AppDeps, file: OpenFile): Pro
 async function takeIn(c: PageContext, file: OpenFile, runs: ImportRuns): Promise<Response> {
   if (mappingFaults(file.mapping, file.profile.header.length).length > 0)
     return c.redirect(`${file.base}/columns`, 303);
+  if (wordsToAsk(file.mapping).length > 0) return c.redirect(`${file.base}/values`, 303);
   if (file.state !== 'done') await runs.take(taskOf(c, file), patienceMs);
   return c.redirect(`${file.base}/result`, 303);
 }

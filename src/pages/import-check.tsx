@@ -1,6 +1,11 @@
+import { type CsvMapping, columnOf, leftOut } from '../domain/csv-mapping.ts';
+import type { CsvProfile } from '../domain/csv-profile.ts';
+import { targets } from '../domain/csv-targets.ts';
+import { rowsWith } from '../domain/csv-words.ts';
 import type { Formats } from './format.ts';
 import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
 import { ImportSteps } from './import-steps.tsx';
+import { inRows, targetLabel } from './import-words.ts';
 import { Notice } from './notice.tsx';
 
 export interface ImportCheckProps {
@@ -13,6 +18,8 @@ export interface ImportCheckProps {
   readonly createMissing: boolean;
   /** The first rows as they are read, our headings first. */
   readonly sample: readonly (readonly string[])[];
+  readonly profile: CsvProfile;
+  readonly mapping: CsvMapping;
   readonly formats: Formats;
 }
 
@@ -25,6 +32,7 @@ export function ImportCheck(props: ImportCheckProps) {
       <p class="answer">{answer(report, formats)} Nothing is stored yet.</p>
       <Counts report={report} formats={formats} isDry />
       <Missing {...props} />
+      <LeftOut {...props} />
       {report.accepted > 0 && (
         <form method="post" action={`${base}/take-in`}>
           <button type="submit">Take in {jobs(report.accepted, formats)}</button>
@@ -67,6 +75,30 @@ function Missing({ base, technicians, machines, createMissing }: ImportCheckProp
           {createMissing ? 'Do not add them' : 'Add them to the lists'}
         </button>
       </form>
+    </Notice>
+  );
+}
+
+/** What somebody chose to do without, so that it is seen once more before it is lost. */
+function LeftOut({ base, profile, mapping }: ImportCheckProps) {
+  const without = targets.flatMap((target) => {
+    const column = profile.columns[columnOf(mapping, target.name) ?? -1];
+    const words = (mapping.words[target.name] ?? []).filter(([, meant]) => meant === leftOut);
+    return words.map(([word]) => ({ target, word, rows: column ? rowsWith(target, column, word) : 0 }));
+  });
+  if (without.length === 0) return null;
+  return (
+    <Notice kind="caution">
+      <p>
+        These words are left out. <a href={`${base}/values`}>Say what they mean</a> if that loses something.
+      </p>
+      <ul>
+        {without.map(({ target, word, rows }) => (
+          <li>
+            {targetLabel(target.name)}: “{word}”. {inRows(rows)}
+          </li>
+        ))}
+      </ul>
     </Notice>
   );
 }

@@ -1,12 +1,12 @@
-import { type CsvMapping, columnOf } from '../domain/csv-mapping.ts';
+import { type CsvMapping, columnOf, leftOut, wordsToAsk } from '../domain/csv-mapping.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
-import { type Target, targets } from '../domain/csv-targets.ts';
+import { neededTargets, type Target, targets } from '../domain/csv-targets.ts';
 import { type DayOrder, readDay } from '../domain/csv-when.ts';
-import { guessWord, type Lists, mostWords } from '../domain/csv-words.ts';
+import { guessWord, type Lists, mostWords, rowsWith } from '../domain/csv-words.ts';
 import { ChoiceField, FaultSummary, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import { ImportSteps } from './import-steps.tsx';
-import { columnWords, fieldFor, targetLabel, unitOptions } from './import-words.ts';
+import { columnWords, fieldFor, inRows, targetLabel, unitOptions } from './import-words.ts';
 import { Notice } from './notice.tsx';
 import { wordsFor } from './words.ts';
 
@@ -30,6 +30,7 @@ export function ImportValues(props: ImportValuesProps) {
     <>
       <ImportSteps base={base} at="values" fileName={fileName} />
       <FaultSummary form={form} />
+      <Unknown mapping={mapping} />
       <form class="stack" method="post" action={`${base}/values`}>
         <h2>Days and numbers</h2>
         <Days {...props} />
@@ -121,10 +122,28 @@ function DecimalSign({ form, mapping }: { form: FormState; mapping: CsvMapping }
   );
 }
 
+/** What is asked for stands first among the words of its column. */
+function Unknown({ mapping }: { mapping: CsvMapping }) {
+  const asked = wordsToAsk(mapping);
+  if (asked.length === 0) return null;
+  const columns = [...new Set(asked.map(({ target }) => targetLabel(target)))].join('; ');
+  return (
+    <Notice kind="caution">
+      <p>
+        {asked.length === 1 ? 'One word is' : `${asked.length} words are`} not known here and asked for below, before
+        the lines can be checked. In: {columns}.
+      </p>
+    </Notice>
+  );
+}
+
 function Words({ target, form, mapping, profile, lists }: ImportValuesProps & { target: Target }) {
   const pairs = mapping.words[target.name] ?? [];
-  const more = profile.columns[columnOf(mapping, target.name) ?? -1]?.more || pairs.length >= mostWords;
+  const column = profile.columns[columnOf(mapping, target.name) ?? -1];
+  const more = column?.more || pairs.length >= mostWords;
   const name = fieldFor(target.name);
+  const placed = pairs.map(([word, meant], i) => ({ word, meant, i }));
+  const askedFirst = [...placed.filter(({ meant }) => meant === ''), ...placed.filter(({ meant }) => meant !== '')];
   return (
     <fieldset class="group">
       <legend>{targetLabel(target.name)}</legend>
@@ -134,20 +153,29 @@ function Words({ target, form, mapping, profile, lists }: ImportValuesProps & { 
         </Notice>
       )}
       <div class="import-choices">
-        {pairs.map(([word, meant], i) => (
+        {askedFirst.map(({ word, meant, i }) => (
           <SelectField
             form={form}
             name={`word-${name}.${i}`}
             label={`“${word}” is`}
-            hint={meant === '' ? 'Not known here: choose what it means.' : undefined}
-            none="left out: as if nothing stood there"
-            options={meanings(target, lists, word)}
+            hint={`${meant === '' ? 'Not known here: choose what it means. ' : ''}${inRows(column ? rowsWith(target, column, word) : 0)}`}
+            none={meant === '' ? 'choose' : undefined}
+            options={[...meanings(target, lists, word), [leftOut, withoutIt(target)]]}
             initial={meant}
+            required
           />
         ))}
       </div>
     </fieldset>
   );
+}
+
+/** What becomes of the rows of a word that is left out. */
+function withoutIt({ name, many }: Target): string {
+  if (name === 'result') return 'left out: counts as clean';
+  if (name === 'seats_removed') return 'left out: counts as no';
+  const isNeeded = !many && neededTargets.some((together) => together.includes(name));
+  return isNeeded ? 'left out: its jobs are refused' : 'left out: as if nothing stood there';
 }
 
 /** The words of the list; for people and machines also a new one, named as in the file. */

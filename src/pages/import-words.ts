@@ -63,6 +63,11 @@ export function unitOptions({ measured }: Target): readonly (readonly [string, s
   return measured ? unitsOf[measured].map(({ name }) => [name, name] as const) : [];
 }
 
+/** How much hangs on a word; nothing where its rows were not counted. */
+export function inRows(count: number): string {
+  return count === 0 ? '' : `In ${count} ${count === 1 ? 'row' : 'rows'}.`;
+}
+
 /** A column as its owner knows it: letter, heading, and what stands in it. */
 export function columnWords({ header, columns }: CsvProfile, at: number): string {
   const heading = header[at] || 'no heading';

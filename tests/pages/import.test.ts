@@ -115,6 +115,43 @@ describe('contract: taking in a foreign sheet', () => {
     expect((await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1')))?.version).toBe(1);
   });
 
+  it('asks for every word it does not know, with the rows that hang on it, and tells what was left out', async () => {
+    const row = (ref: string, stain: string, soil: string, result: string) =>
+      `${ref};14/02/2025;saloon;ida;90;front;woven;${soil};HWE;2;${stain};${result}`;
+    const sheet = [
+      'Job;Date;Body;Tech;Minutes;Area;Fabric;Soil;Method;Passes;Stains;Result',
+      row('C1', 'coffee, gloop', 'grubby-ish', 'so-so'),
+      row('C2', 'gloop', 'light', 'clean'),
+      row('C3', 'gloop', 'grubby-ish', 'clean'),
+    ].join('\r\n');
+    const base = await sendFile(app, owner(), 'odd.csv', sheet);
+    await choose(app, owner(), base, 'columns', {});
+    for (const step of ['check', 'take-in']) {
+      const early =
+        step === 'check'
+          ? await get(app, `${base}/check`, people.owner.cookie)
+          : await post(app, `${base}/take-in`, {}, owner());
+      expect([early.status, early.headers.get('location')], step).toEqual([303, `${base}/values`]);
+    }
+    const html = await (await get(app, `${base}/values`, people.owner.cookie)).text();
+    expect(html).toContain('3 words are not known here and asked for below');
+    expect(html).toMatch(/“gloop” is<.*?Not known here: choose what it means. In 3 rows\./);
+    expect(html).toContain('left out: its jobs are refused');
+    const silent = await choose(app, owner(), base, 'values', {});
+    expect(silent.status).toBe(422);
+    expect(await silent.text()).toContain('Section: stains: what is “gloop”?');
+    const said = { 'word-soil.0': 'heavy', 'word-stains.1': '-', 'word-result.0': '-' };
+    expect((await choose(app, owner(), base, 'values', said)).headers.get('location')).toBe(`${base}/check`);
+    const check = await (await get(app, `${base}/check`, people.owner.cookie)).text();
+    expect(check).toContain('3 jobs can be taken in, and none is in the way.');
+    expect(check).toContain(
+      '<li>Section: stains: “gloop”. In 3 rows.</li><li>Section: result: “so-so”. In 1 row.</li>',
+    );
+    await post(app, `${base}/take-in`, {}, owner());
+    const stored = await inShop(app.db, shopId, (tx) => readRecord(tx, 'C1'));
+    expect(stored?.record.sections).toMatchObject([{ soil: 'heavy', stains: ['drink'], result: 'clean' }]);
+  });
+
   it('goes on after its process ended in the middle, and stores nothing twice', async () => {
     const sheet = foreign.replaceAll('A1;', 'B1;').replaceAll('A2;', 'B2;');
     const half = await sendFile(app, owner(), 'half.csv', sheet);
