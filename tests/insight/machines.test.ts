@@ -93,4 +93,19 @@ describe('contract: an upgrade not yet owned', () => {
   it('does not pay by being worse', () => {
     expect(report({ grade: 'entry', replaces: keyOf('high') })?.payback.chanceNever).toBeGreaterThan(0.9);
   });
+
+  it('takes the pace of the last year, whatever year one record was given by mistake', () => {
+    const paceOf = (records: typeof shop.records) =>
+      upgradeReport(fit, { ...shop, records }, now, ask({ jobsPerMonth: undefined }), defaultShopSettings)
+        ?.jobsPerMonth;
+    const slip = shop.records.findIndex(({ extractor }) => extractor === keyOf('entry'));
+    const mistyped = shop.records.map((r, i) => (i === slip ? { ...r, finishedAt: '2000-01-01T12:00:00+00:00' } : r));
+    expect(Math.abs((paceOf(mistyped) ?? 0) - (paceOf(shop.records) ?? 0))).toBeLessThan(0.5);
+  });
+
+  it('says once that it does not come back, and claims no certainty from draws', () => {
+    const { answer } = report({ labourRate: 0 }) ?? { answer: '' };
+    expect(answer).toMatch(/^More likely than not .* \(chance more than 99 %\)/);
+    expect(answer.match(/come back|comes back/g)).toHaveLength(1);
+  });
 });

@@ -10,11 +10,15 @@ const mostJobs = 80;
 
 /** The extracted jobs of the shop's last year, at most 80 of them, evenly taken: what extractors are compared on. */
 export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRecords, now: Date): readonly DoneJob[] {
-  const since = now.getTime() - yearMs;
-  const recent = records.filter(({ finishedAt }) => Date.parse(finishedAt) >= since);
-  const chosen = recent.length > 0 ? recent : records;
-  const { jobs } = shopView(chosen, technicians, machines, fit.rules);
+  const { jobs } = shopView(ofLastYear(records, now), technicians, machines, fit.rules);
   const extracted = jobs.filter(({ sections }) => sections.some((s) => isExtracted(s) && s.wetPasses > 0));
   const step = Math.max(1, extracted.length / mostJobs);
   return Array.from({ length: Math.min(extracted.length, mostJobs) }, (_, i) => extracted[Math.floor(i * step)]);
+}
+
+/** Those finished in the last year; all of them where none was. */
+export function ofLastYear<R extends { readonly finishedAt: string }>(records: readonly R[], now: Date): readonly R[] {
+  const since = now.getTime() - yearMs;
+  const recent = records.filter(({ finishedAt }) => Date.parse(finishedAt) >= since);
+  return recent.length > 0 ? recent : records;
 }

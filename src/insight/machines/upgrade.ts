@@ -9,7 +9,7 @@ import type { DoneJob } from '../../models/shop-view.ts';
 import { labourSpread } from '../../models/terms/labour-terms.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
-import { workMix } from './mix.ts';
+import { ofLastYear, workMix } from './mix.ts';
 import { type Purchase, paybackMonths } from './payback.ts';
 import { differenceOf, type MachineDifference, nDraws } from './report.ts';
 import { commonDraws, standardisedWork } from './standardised.ts';
@@ -21,7 +21,12 @@ export const upgradeRequest = z.strictObject({
   airflowM3h: z.number().gt(0).max(10_000).optional(),
   replaces: z.string().max(64).optional().describe('the machine whose work it takes over; absent: the one used most'),
   price: z.number().min(0).max(10_000_000),
-  jobsPerMonth: z.number().gt(0).max(10_000).optional().describe('absent: what the shop has done a month'),
+  jobsPerMonth: z
+    .number()
+    .gt(0)
+    .max(10_000)
+    .optional()
+    .describe('absent: what that machine has done a month, in the last year'),
   labourRate: z.number().min(0).max(100_000).optional().describe('what a freed hour is worth; absent: the shop’s rate'),
   lifeMonths: z.int().min(1).max(600).default(60),
   discountPerYear: z.number().min(0).max(1).default(0),
@@ -81,7 +86,7 @@ export function upgradeReport(
   const draws = commonDraws(fit, nDraws);
   const work = standardisedWork(fit, mix, { key: undefined, grade, share: 1 }, draws);
   const base = standardisedWork(fit, mix, { ...replaced, share: 1 }, draws);
-  const jobsPerMonth = ask.jobsPerMonth ?? pace(shop, replaced.key);
+  const jobsPerMonth = ask.jobsPerMonth ?? pace(shop, replaced.key, now);
   const perJob = differenceOf(work, base, 1, 7);
   const saved = base.hours.map((hours, d) => jobsPerMonth * (hours - work.hours[d]));
   const rate = ask.labourRate ?? settings.labourRate;
@@ -121,9 +126,10 @@ function mostUsed({ machines, records }: ShopRecords) {
   return used.length === 0 ? undefined : used.reduce((a, b) => (uses(b.key) > uses(a.key) ? b : a));
 }
 
-/** Jobs a month that the machine has done while it was used. */
-function pace({ records }: ShopRecords, key: string): number {
-  const times = records.filter(({ extractor }) => extractor === key).map(({ finishedAt }) => Date.parse(finishedAt));
+/** Jobs a month that the machine has done while it was used in the last year: an old year, or one mistyped, is not its pace. */
+function pace({ records }: ShopRecords, key: string, now: Date): number {
+  const done = records.filter(({ extractor }) => extractor === key);
+  const times = ofLastYear(done, now).map(({ finishedAt }) => Date.parse(finishedAt));
   const months = Math.max(1, (Math.max(...times) - Math.min(...times)) / (30.44 * 86_400_000));
   return Number((times.length / months).toFixed(1));
 }
@@ -195,9 +201,12 @@ type Saved = Pick<UpgradeReport, 'payback' | 'hoursSavedPerMonth'>;
 
 function answer(report: Saved, ask: UpgradeRequest, currency: string): string {
   const price = `${ask.price} ${currency}`;
-  return `${upgradeSentence(report, ask, price)} The chance that ${price} never comes back within ${ask.lifeMonths} months is ${percent(report.payback.chanceNever)}.`;
+  if (report.payback.p50 === null) return upgradeSentence(report, ask, price);
+  return `${upgradeSentence(report, ask, price)} The chance that ${price} do not come back within ${ask.lifeMonths} months is ${percent(report.payback.chanceNever)}.`;
 }
 
+/** Draws prove neither never nor always. */
 function percent(chance: number): string {
-  return `${Math.round(100 * chance)} %`;
+  if (chance > 0.99) return 'more than 99 %';
+  return chance < 0.01 ? 'less than 1 %' : `${Math.round(100 * chance)} %`;
 }
