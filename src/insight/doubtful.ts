@@ -63,7 +63,7 @@ function doubtsOfRecord(leftOut: LeftOutByModel, ref: string): readonly RecordDo
 function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: readonly RecordDoubt[]): DoubtfulRecord {
   const state = standing.isConfirmed ? 'confirmed' : standing.isChanged ? 'changed' : 'open';
   const canBeConfirmed = state === 'open' && doubts.some(({ expected }) => expected !== undefined);
-  const reasons = doubts.map(({ reason }) => reason.replace(/\.?$/, '.')).join(' ');
+  const reasons = doubts.map(({ reason }) => reason.replace(/[^.?!]$/, '$&.')).join(' ');
   return {
     ref,
     finishedAt: finishedAt.toISOString(),
