@@ -31,11 +31,7 @@ export function Passes({ estimate, plan, formats }: PassesProps) {
       <p class="legend">A pass puts solution down and draws it back. {capital(originOf(passes, formats))}.</p>
       <details>
         <summary>The numbers</summary>
-        <NumbersTable
-          caption="Chance in 100 of each number of passes"
-          table={tableOf(estimate, names, formats)}
-          whole
-        />
+        <NumbersTable caption="Chance in 100 of each number of passes" table={tableOf(estimate, names, formats)} />
       </details>
     </figure>
   );

@@ -29,7 +29,7 @@ export function Figure({ title, alternative, options, table, children }: FigureP
       {children && <div class="legend">{children}</div>}
       <details>
         <summary>The numbers</summary>
-        <NumbersTable caption={title} table={table} whole />
+        <NumbersTable caption={title} table={table} />
       </details>
     </figure>
   );
@@ -38,7 +38,7 @@ export function Figure({ title, alternative, options, table, children }: FigureP
 interface NumbersProps {
   readonly caption: string;
   readonly table: FigureTable;
-  /** Compared line by line: where the screen is too narrow it scrolls in its own box, as narrow tables do. */
+  /** Of narrow columns that are compared line by line: it stays a table on a phone. */
   readonly whole?: boolean;
 }
 

@@ -2,6 +2,7 @@ import { type CsvMapping, columnOf, leftOut } from '../domain/csv-mapping.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
 import { targets } from '../domain/csv-targets.ts';
 import { rowsWith } from '../domain/csv-words.ts';
+import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
 import { ImportSteps } from './import-steps.tsx';
@@ -103,33 +104,15 @@ function LeftOut({ base, profile, mapping }: ImportCheckProps) {
   );
 }
 
+/** A line a field: as wide as there are rows, not as there are columns. */
 function Sample({ rows: [header, ...rows] }: { rows: readonly (readonly string[])[] }) {
   if (!header || rows.length === 0) return null;
+  const columns = ['Field', ...rows.map((_, i) => `Row ${i + 1}`)];
+  const lines = header.map((name, at) => [targetLabel(name), ...rows.map((cells) => cells[at] || '–')]);
   return (
     <details>
       <summary>The first rows as they are read</summary>
-      <section class="scroll" tabindex={0} aria-label="The first rows as they are read">
-        <table>
-          <thead>
-            <tr>
-              {header.map((name) => (
-                <th scope="col" class="words">
-                  {name}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {rows.map((cells) => (
-              <tr>
-                {cells.map((cell) => (
-                  <td class="words">{cell}</td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </section>
+      <NumbersTable caption="The first rows as they are read" table={{ columns, rows: lines }} />
     </details>
   );
 }

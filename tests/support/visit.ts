@@ -65,12 +65,14 @@ export async function axeFindings(page: Page): Promise<string[]> {
 export async function sidewaysFindings(page: Page): Promise<string[]> {
   const before = page.viewportSize();
   const findings: string[] = [];
+  await page.evaluate(unfold);
   for (const size of Object.values(widths)) {
     await page.setViewportSize(size);
     const jutting = [...(await page.evaluate<string[]>(juttingOut)), ...(await page.evaluate<string[]>(cutOff))];
     findings.push(...jutting.map((element) => `${size.width} px: ${element}`));
   }
   if (before) await page.setViewportSize(before);
+  await page.evaluate(foldAgain);
   return findings;
 }
 
@@ -94,6 +96,10 @@ const juttingOut = `(() => {
   const out = [...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > wide + 1 && !e.closest('.scroll'));
   return out.length ? out.slice(0, 5).map((e) => e.tagName.toLowerCase() + '.' + e.className + ' ' + e.textContent.slice(0, 40)) : ['the page itself'];
 })()`;
+
+/** What is folded away is looked at too, and folded again. */
+const unfold = `document.querySelectorAll('main details:not([open])').forEach((e) => { e.open = true; e.dataset.unfolded = ''; })`;
+const foldAgain = `document.querySelectorAll('details[data-unfolded]').forEach((e) => { e.open = false; delete e.dataset.unfolded; })`;
 
 const cutOff = `[...document.querySelectorAll('.scroll')]
   .filter((e) => e.checkVisibility() && e.scrollWidth > e.clientWidth + 1)
