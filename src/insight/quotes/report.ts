@@ -89,7 +89,6 @@ const verdicts: Readonly<Record<QuoteStanding, string>> = {
 };
 
 function answer(overall: QuotesInShort, byKind: QuotesReport['byKind'], replay: Replay): string {
-  const { difference, currency, asQuoted, asEstimated, jobs } = replay;
   const having = (standing: QuoteStanding) =>
     Object.values(byKind)
       .flat()
@@ -102,5 +101,12 @@ function answer(overall: QuotesInShort, byKind: QuotesReport['byKind'], replay: 
     low.length + high.length === 0 ? 'No kind of job stands out.' : '',
   ].filter((text) => text !== '');
   const few = overall.quotedJobs < 20 ? ' With so few quotes this can change.' : '';
-  return `${quotesSentence(overall)} ${named.join(' ')} Over ${jobs} jobs of the last year, quotes from the fit would have run over ${asEstimated.over} times instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.${few}`;
+  return `${quotesSentence(overall)} ${named.join(' ')}${replaySentence(replay)}${few}`;
+}
+
+/** What the fit's quotes would have brought; of how many jobs, for the sums are theirs and not the year's. */
+export function replaySentence({ jobs, ofQuotedJobs, asQuoted, asEstimated, difference, currency }: Replay): string {
+  if (jobs === 0) return '';
+  const of = jobs < ofQuotedJobs ? `, evenly taken from ${ofQuotedJobs}` : '';
+  return ` Over ${jobs} quoted jobs of the last year${of}, quotes from the fit (which has seen them) would have run over ${asEstimated.over} times instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.`;
 }

@@ -1,0 +1,34 @@
+import { describe, expect, it } from 'vitest';
+import type { Replay } from '../../src/insight/quotes/replay.ts';
+import { replaySentence } from '../../src/insight/quotes/report.ts';
+
+const sums = { over: 3, quotedMinutes: 600, takenMinutes: 580, gapMinutes: 20, money: 13.33 };
+const replay = (change: Partial<Replay>): Replay => ({
+  jobs: 80,
+  ofQuotedJobs: 80,
+  asQuoted: { ...sums, over: 9 },
+  asEstimated: sums,
+  difference: 41.5,
+  currency: 'EUR',
+  note: '',
+  ...change,
+});
+
+describe('contract: last year’s quotes made anew, in a sentence', () => {
+  it('says how many jobs its sums were taken from, where not from all', () => {
+    expect(replaySentence(replay({ ofQuotedJobs: 441 }))).toContain(
+      'Over 80 quoted jobs of the last year, evenly taken from 441, ',
+    );
+    expect(replaySentence(replay({}))).toContain('Over 80 quoted jobs of the last year, quotes from the fit');
+  });
+
+  it('says that the fit has seen the jobs that it quotes', () => {
+    expect(replaySentence(replay({}))).toMatch(
+      /which has seen them.* 3 times instead of 9, for 41\.5 EUR of labour more/,
+    );
+  });
+
+  it('says nothing where the last year has no quoted job', () => {
+    expect(replaySentence(replay({ jobs: 0, ofQuotedJobs: 0 }))).toBe('');
+  });
+});
