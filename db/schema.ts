@@ -159,6 +159,8 @@ export const jobVersion = pgTable(
     digest: bytes('digest').notNull(),
     replacedAt: instant('replaced_at').notNull().defaultNow(),
     reason: text('reason', { enum: versionReasons }).notNull(),
+    /** The id of the person or the key; null where it was not kept. */
+    changedBy: text('changed_by'),
   },
   (t) => [
     primaryKey({ columns: [t.shopId, t.ref, t.version] }),

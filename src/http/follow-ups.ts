@@ -2,7 +2,7 @@ import { checkContradictions, sortedChecks } from '../domain/drying-checks.ts';
 import { type Fault, faultSaying } from '../domain/faults.ts';
 import type { DryingCheck, FinishedJob } from '../domain/record.ts';
 import type { Comeback, Damage } from '../domain/vocabulary.ts';
-import { type Changed, followUp } from '../store/records.ts';
+import { type Changed, followUp, type Why } from '../store/records.ts';
 import { type Database, inShop } from '../store/shop-scope.ts';
 
 /** What became of something learnt after the work; faults where it does not go with the record, which is left as it was. */
@@ -10,14 +10,15 @@ export type FollowedUp = Changed | { readonly outcome: 'missing' } | { readonly 
 
 export const mostChecks = 50;
 
-/** Adds drying checks to a record. */
+/** Adds drying checks to a record; `by` is a person or a key. */
 export function addDryingChecks(
   db: Pick<Database, 'sql'>,
   shopId: string,
   ref: string,
   more: readonly DryingCheck[],
+  by: string,
 ): Promise<FollowedUp> {
-  return following(db, shopId, ref, 'check', (record) => withChecks(record, more));
+  return following(db, shopId, ref, { reason: 'check', by }, (record) => withChecks(record, more));
 }
 
 /** Says of a record what the customer came back with. */
@@ -26,9 +27,10 @@ export function addComebackTo(
   shopId: string,
   ref: string,
   learnt: { readonly comeback: Comeback; readonly damage?: Damage | undefined },
+  by: string,
 ): Promise<FollowedUp> {
   const { comeback, damage } = learnt;
-  return following(db, shopId, ref, 'comeback', (record) => ({
+  return following(db, shopId, ref, { reason: 'comeback', by }, (record) => ({
     ...record,
     outcome: { ...record.outcome, comeback, ...(damage && { damage }) },
   }));
@@ -38,11 +40,11 @@ async function following(
   db: Pick<Database, 'sql'>,
   shopId: string,
   ref: string,
-  reason: 'check' | 'comeback',
+  why: Why<'check' | 'comeback'>,
   add: (record: FinishedJob) => FinishedJob,
 ): Promise<FollowedUp> {
   try {
-    return await inShop(db, shopId, (tx) => followUp(tx, ref, reason, add));
+    return await inShop(db, shopId, (tx) => followUp(tx, ref, why, add));
   } catch (error) {
     if (error instanceof Refused) return { faults: error.faults };
     throw error;

@@ -65,7 +65,8 @@ const laterForm = z.strictObject({
 
 /** Adds a drying check, a comeback or both to a recent job. */
 export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared): Promise<Response> {
-  const { shopId } = c.get('session').shop;
+  const { shop, personId } = c.get('session');
+  const { shopId } = shop;
   const read = await formBy(c, laterForm);
   const ref = read.form.typed('ref') ?? '';
   const refusedBy = (faults: readonly Fault[]) =>
@@ -75,7 +76,7 @@ export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared):
   if (!stored) return noSuchJob(c, ref);
   const nothing = nothingSaid(read.value);
   if (nothing) return refusedBy([nothing]);
-  const faults = await store(deps, shopId, read.value, stored.record.finishedAt);
+  const faults = await store(deps, { shopId, by: personId }, read.value, stored.record.finishedAt);
   if (faults.length > 0) return refusedBy(faults);
   return c.redirect(`/jobs/recent?stored=${encodeURIComponent(ref)}`, 303);
 }
@@ -92,16 +93,21 @@ function nothingSaid({ hours, dry, comeback, damage }: Later): Fault | undefined
 }
 
 /** A check without hours is one made now. */
-async function store({ db, now }: AppDeps, shopId: string, later: Later, finishedAt: string): Promise<Fault[]> {
+async function store(
+  { db, now }: AppDeps,
+  { shopId, by }: { readonly shopId: string; readonly by: string },
+  later: Later,
+  finishedAt: string,
+): Promise<Fault[]> {
   const { ref, dry, comeback, damage } = later;
   const since = (now().getTime() - Date.parse(finishedAt)) / 3_600_000;
   const results: FollowedUp[] = [];
   if (dry !== undefined) {
     const hours = later.hours ?? Number(Math.max(0, since).toFixed(2));
-    results.push(await addDryingChecks(db, shopId, ref, [{ hours, dry }]));
+    results.push(await addDryingChecks(db, shopId, ref, [{ hours, dry }], by));
   }
   const refused = results.some((result) => 'faults' in result);
-  if (comeback !== undefined && !refused) results.push(await addComebackTo(db, shopId, ref, { comeback, damage }));
+  if (comeback !== undefined && !refused) results.push(await addComebackTo(db, shopId, ref, { comeback, damage }, by));
   return results.flatMap((result) => ('faults' in result ? result.faults.map(inFormWords) : []));
 }
 

@@ -84,7 +84,7 @@ async function mend(
 
 async function store(c: PageContext, tx: ShopTransaction, page: MendPage, record: FinishedJob): Promise<Response> {
   const seen = etagOf(page.stored);
-  const result = await replaceRecord(tx, record, [seen]);
+  const result = await replaceRecord(tx, record, [seen], c.get('session').personId);
   if (result.outcome === 'missing') return gonePage(c);
   if (result.outcome === 'stale') {
     const stored = await readRecord(tx, record.ref);
@@ -135,7 +135,7 @@ function takeOutPage(c: PageContext, stored: StoredRecord, changed = false): Pro
 
 async function takeOut(c: PageContext, tx: ShopTransaction, stored: StoredRecord, version: string): Promise<Response> {
   const { ref } = stored.record;
-  const result = await deleteRecord(tx, ref, [version]);
+  const result = await deleteRecord(tx, ref, [version], c.get('session').personId);
   if (result.outcome === 'missing') return gonePage(c);
   if (result.outcome === 'stale') return takeOutPage(c, stored, true);
   return c.redirect(jobHref(ref), 303);

@@ -19,7 +19,7 @@ export async function replace(deps: AppDeps, known: KnownKeys, c: RecordContext,
   const expected = expectedBy(c);
   if (expected === undefined)
     return refusal(statusOf.preconditionRequired, 'Send If-Match with the ETag of the record that is to be replaced');
-  const { shopId } = c.get('shop');
+  const { shopId, keyId } = c.get('shop');
   const input = await jsonOf(c);
   const checked = checkRecord(input, { now: deps.now(), ...(await known.fresh(shopId)) });
   if (!checked.ok) return faultsProblem(statusOf.invalid, checked.faults);
@@ -28,13 +28,13 @@ export async function replace(deps: AppDeps, known: KnownKeys, c: RecordContext,
     const rule = `the ref of this address, ${JSON.stringify(ref)}; a ref is never changed`;
     return faultsProblem(statusOf.invalid, [fault(['ref'], record.ref, rule)]);
   }
-  const result = await inShop(deps.db, shopId, (tx) => replaceRecord(tx, record, expected));
+  const result = await inShop(deps.db, shopId, (tx) => replaceRecord(tx, record, expected, keyId));
   return 'stored' in result ? c.json(changeReceipt(c, result), 200) : changeRefusal(ref, result);
 }
 
 export async function remove({ db }: AppDeps, c: RecordContext, ref: string) {
   const expected = expectedBy(c);
-  const result = await inShop(db, c.get('shop').shopId, (tx) => deleteRecord(tx, ref, expected));
+  const result = await inShop(db, c.get('shop').shopId, (tx) => deleteRecord(tx, ref, expected, c.get('shop').keyId));
   return 'stored' in result ? c.body(null, 204) : changeRefusal(ref, result);
 }
 
@@ -44,14 +44,14 @@ export async function addChecks({ db }: AppDeps, c: RecordContext, ref: string) 
   const read = readBy(Array.isArray(input) ? checkList : dryingCheck, input);
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
   const more = Array.isArray(read.value) ? read.value : [read.value];
-  return followUpAnswer(c, ref, await addDryingChecks(db, c.get('shop').shopId, ref, more));
+  return followUpAnswer(c, ref, await addDryingChecks(db, c.get('shop').shopId, ref, more, c.get('shop').keyId));
 }
 
 /** Says what the customer came back with. */
 export async function addComeback({ db }: AppDeps, c: RecordContext, ref: string) {
   const read = readBy(comebackBody, await jsonOf(c));
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
-  return followUpAnswer(c, ref, await addComebackTo(db, c.get('shop').shopId, ref, read.value));
+  return followUpAnswer(c, ref, await addComebackTo(db, c.get('shop').shopId, ref, read.value, c.get('shop').keyId));
 }
 
 const checkList = z.array(dryingCheck).min(1).max(mostChecks);

@@ -191,7 +191,14 @@ export const getVersions = createRoute({
           example: {
             ref: recordExample.ref,
             current: 2,
-            former: [{ version: 1, replacedAt: '2025-03-05T08:00:00.000Z', reason: 'check' as const }],
+            former: [
+              {
+                version: 1,
+                replacedAt: '2025-03-05T08:00:00.000Z',
+                reason: 'check' as const,
+                changedBy: { name: 'till', role: 'technician' as const, as: 'key' as const },
+              },
+            ],
           },
         },
       },

@@ -1,6 +1,6 @@
 import { z } from '@hono/zod-openapi';
 import { type FinishedJobInput, finishedJob, jobRef, listKey } from '../domain/record.ts';
-import { comebacks, damages, fabrics, soils } from '../domain/vocabulary.ts';
+import { comebacks, damages, fabrics, roles, soils } from '../domain/vocabulary.ts';
 import { placeAt } from './records-cursor.ts';
 
 /** An invented job, as sent. */
@@ -185,6 +185,10 @@ export const versionsSchema = z.object({
       version: z.int(),
       replacedAt: z.iso.datetime(),
       reason: z.enum(['replaced', 'deleted', 'check', 'comeback']),
+      changedBy: z
+        .object({ name: z.string(), role: z.enum(roles), as: z.enum(['person', 'key']) })
+        .nullable()
+        .openapi({ description: 'a person, or a key by its label, with the role of now; null where it is not known' }),
     }),
   ),
 });

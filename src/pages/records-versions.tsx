@@ -1,4 +1,5 @@
 import type { FinishedJob } from '../domain/record.ts';
+import type { Role } from '../domain/vocabulary.ts';
 import { changesBetween } from './records-changes.ts';
 import type { Telling } from './records-facts.ts';
 import { versionHref } from './records-links.ts';
@@ -8,6 +9,7 @@ export interface FormerContent {
   readonly version: number;
   readonly replacedAt: Date;
   readonly reason: VersionReason;
+  readonly changedBy: { readonly name: string; readonly role: Role; readonly as: 'person' | 'key' } | null;
   readonly record: FinishedJob;
 }
 
@@ -49,13 +51,14 @@ interface ChangeProps {
 }
 
 function Change({ ref, one, next, telling }: ChangeProps) {
-  const { version, replacedAt, reason, record } = one;
+  const { version, replacedAt, reason, record, changedBy } = one;
   const changes = reason === 'deleted' || next === undefined ? [] : changesBetween(record, next, telling);
   return (
     <>
       <h3>
         {reasonWords[reason]} {telling.formats.date(replacedAt)}, {telling.formats.time(replacedAt)}
       </h3>
+      <p class="soft">By: {whoWords(changedBy)}</p>
       {changes.length > 0 && (
         <ul>
           {changes.map((change) => (
@@ -68,6 +71,11 @@ function Change({ ref, one, next, telling }: ChangeProps) {
       </p>
     </>
   );
+}
+
+function whoWords(who: FormerContent['changedBy']): string {
+  if (who === null) return 'not known';
+  return `${who.as === 'key' ? `a program with the key “${who.name}”` : who.name}, ${who.role}`;
 }
 
 const reasonWords: Readonly<Record<VersionReason, string>> = {

@@ -1,7 +1,7 @@
 import type { TransactionSql } from 'postgres';
 import { inSchemaOrder } from '../domain/canonical.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import type { Fabric, Soil } from '../domain/vocabulary.ts';
+import type { Fabric, Role, Soil } from '../domain/vocabulary.ts';
 import type { Change } from './records-change.ts';
 import type { StoredRecord } from './records-form.ts';
 import type { ShopTransaction } from './shop-scope.ts';
@@ -43,6 +43,8 @@ export interface FormerVersion {
   readonly version: number;
   readonly replacedAt: Date;
   readonly reason: Change;
+  /** A person, or a key by its label, with the role of now; null where it was not kept. */
+  readonly changedBy: { readonly name: string; readonly role: Role; readonly as: 'person' | 'key' } | null;
 }
 
 export async function readRecord({ sql, shopId }: ShopTransaction, ref: string): Promise<StoredRecord | undefined> {
@@ -85,12 +87,8 @@ export async function countRecords(
 }
 
 /** The former contents of a record, the oldest first; also of one that was deleted. */
-export async function listVersions({ sql, shopId }: ShopTransaction, ref: string): Promise<FormerVersion[]> {
-  return [
-    ...(await sql<FormerVersion[]>`
-      select version, replaced_at as "replacedAt", reason from job_version
-      where shop_id = ${shopId} and ref = ${ref} order by version`),
-  ];
+export async function listVersions(tx: ShopTransaction, ref: string): Promise<FormerVersion[]> {
+  return (await readVersions(tx, ref)).map(({ record: _, ...version }) => version);
 }
 
 /** The same with what each version held. */
@@ -99,8 +97,12 @@ export async function readVersions(
   ref: string,
 ): Promise<(FormerVersion & { readonly record: FinishedJob })[]> {
   const rows = await sql<(FormerVersion & { readonly record: FinishedJob })[]>`
-    select version, replaced_at as "replacedAt", reason, record from job_version
-    where shop_id = ${shopId} and ref = ${ref} order by version`;
+    select v.version, v.replaced_at as "replacedAt", v.reason, v.record, coalesce(
+      (select json_build_object('name', name, 'role', role, 'as', 'person') from person
+        where shop_id = ${shopId} and person_id::text = v.changed_by),
+      (select json_build_object('name', label, 'role', role, 'as', 'key') from api_key
+        where shop_id = ${shopId} and key_id = v.changed_by)) as "changedBy"
+    from job_version v where v.shop_id = ${shopId} and v.ref = ${ref} order by v.version`;
   return rows.map((row) => ({ ...row, record: inSchemaOrder(row.record) }));
 }
 

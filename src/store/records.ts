@@ -7,6 +7,7 @@ export {
   type Expected,
   followUp,
   replaceRecord,
+  type Why,
 } from './records-change.ts';
 export { etagOf, type RecordRow, rowOf, type StoredRecord } from './records-form.ts';
 export { insertRecords, type Outcome } from './records-insert.ts';

@@ -142,7 +142,7 @@ describe('contract: replace and delete', () => {
     expect(await read(await shop.get('/records/B-1'))).toMatchObject({ note: 'new' });
     expect(await read(await shop.get('/records/B-1/versions'))).toMatchObject({
       current: 2,
-      former: [{ version: 1, reason: 'replaced' }],
+      former: [{ version: 1, reason: 'replaced', changedBy: { name: 'owner', role: 'owner', as: 'key' } }],
     });
     expect(await read(await shop.get('/records/B-1/versions/1'))).not.toHaveProperty('note');
     expect(await read(await shop.get('/records/B-1/versions/2'))).toMatchObject({ note: 'new' });

@@ -10,6 +10,7 @@ import { formatsFor } from '../../src/pages/format.ts';
 import { entriesOf } from '../../src/pages/job-entries.ts';
 import { asStoredWhereUntouched, withoutEmptyLines } from '../../src/pages/records-mend.ts';
 import { Mend } from '../../src/pages/records-mend-form.tsx';
+import { inShop } from '../../src/store/shop-scope.ts';
 import { context, machines, storedRecord, technicians } from '../domain/arbitrary-record.ts';
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
 import { jobOf, openRecordsShop, type RecordsShop, read } from '../http/records-shop.ts';
@@ -87,6 +88,27 @@ describe('contract: mending a job', () => {
     expect(html).toContain('Front seats (2), soil: light; it was heavy');
     expect(html).toContain('Who worked on it, Mira: 3 h 20 min; it was 3 h 15 min');
     expect(await page(at('/version', '&version=1'))).toContain('<dt>Soil</dt><dd>heavy</dd>');
+  });
+
+  it('says of each version who changed it, by name or by the label of the key, or that it is not known', async () => {
+    await inShop(
+      app.db,
+      shop.shopId,
+      (tx) =>
+        tx.sql`insert into job_version (shop_id, ref, version, record, digest, reason)
+        select shop_id, ref, version, record, digest, 'check' from job where shop_id = ${tx.shopId} and ref = ${ref}`,
+    );
+    const who = async () => [...(await page(at(''))).matchAll(/<p class="soft">By: ([^<]+)<\/p>/g)].map(([, by]) => by);
+    expect(await who()).toEqual(['not known']);
+    await send(changed(await openForm(), { 'sections.0.soil': 'light' }), 'technician');
+    await post(app, '/jobs/recent', { ref, comeback: 'ring' }, people.desk);
+    await app.call('DELETE', `/v1/records/${encodeURIComponent(ref)}`, { key: shop.keys.owner });
+    expect(await who()).toEqual([
+      'a program with the key “owner”, owner',
+      'Invented desk, desk',
+      'Invented technician, technician',
+      'not known',
+    ]);
   });
 
   it('says that nothing was changed where nothing was, and keeps no version of it', async () => {

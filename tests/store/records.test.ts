@@ -36,13 +36,13 @@ describe('contract: records in the store', () => {
     await insert([job('race')]);
     let posted: Promise<string[]> | undefined;
     await inShop(db, shopId, async (tx) => {
-      await deleteRecord(tx, 'race', undefined);
+      await deleteRecord(tx, 'race', undefined, 'k');
       posted = insert([job('race', { note: 'new' })]);
       await waiting(tx);
     });
     expect(await posted).toEqual(['stored']);
-    await inShop(db, shopId, (tx) => replaceRecord(tx, job('race', { note: 'newer' }), undefined));
-    const removed = await inShop(db, shopId, (tx) => deleteRecord(tx, 'race', undefined));
+    await inShop(db, shopId, (tx) => replaceRecord(tx, job('race', { note: 'newer' }), undefined, 'k'));
+    const removed = await inShop(db, shopId, (tx) => deleteRecord(tx, 'race', undefined, 'k'));
     expect(removed.outcome).toBe('changed');
     const versions = await inShop(
       db,
@@ -55,7 +55,7 @@ describe('contract: records in the store', () => {
   it('a follow-up that throws leaves the record and its versions as they were', async () => {
     await insert([job('kept')]);
     const failing = inShop(db, shopId, (tx) =>
-      followUp(tx, 'kept', 'check', () => {
+      followUp(tx, 'kept', { reason: 'check', by: 'k' }, () => {
         throw new Error('no');
       }),
     );
@@ -66,7 +66,7 @@ describe('contract: records in the store', () => {
   it('a change moves the instant that records are found by', async () => {
     await insert([job('moved')]);
     const record = job('moved', { finishedAt: '2025-01-01T01:00:00+02:00' });
-    await inShop(db, shopId, (tx) => replaceRecord(tx, record, undefined));
+    await inShop(db, shopId, (tx) => replaceRecord(tx, record, undefined, 'k'));
     const [row] = await inShop(db, shopId, (tx) => tx.sql`select finished_at from job where ref = 'moved'`);
     expect(row?.finished_at).toEqual(new Date('2024-12-31T23:00:00Z'));
   });

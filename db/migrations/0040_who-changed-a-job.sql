@@ -1,0 +1,1 @@
+ALTER TABLE "job_version" ADD COLUMN "changed_by" text;
