@@ -1,5 +1,6 @@
 import type { DryingAid } from '../domain/vocabulary.ts';
 import { type Air, airSpeedByAid, dryingRateKgPerM2h } from './evaporation.ts';
+import type { UsualAir } from './usual-air.ts';
 
 /** What a record or a plan says of the air; anything may be missing. */
 export interface SaidAir {
@@ -17,35 +18,32 @@ export interface DryingRate {
   readonly unsaid: readonly { readonly piece: 'airC' | 'rhPercent' | 'aid'; readonly variance: number }[];
 }
 
-/** A heated bay; its spread over seasons and towns is that of the standard deviations. Common practice, no source. */
-const typicalBay = { airC: 20, airCSd: 4, rhPercent: 50, rhPercentSd: 12, airSpeedMs: airSpeedByAid['still-air'] };
-
 /** Aid and air speed both unsaid: somewhere between closed doors and open ones, as a log-scale standard deviation. */
 const unsaidAidSd = 0.15;
 
 /**
- * The drying rate of what was said about the air, the typical bay standing in for what was not.
+ * The drying rate of what was said about the air; for what was not the shop's usual air stands in, still where no aid was named.
  * A missing value adds (d log rate / d value × its sd)² to the variance: the delta method, by central differences
  * one standard deviation wide, so that the curvature is averaged over the range that the value may have.
  * Units: log of kg/(m² h).
  */
-export function dryingRate(said: SaidAir): DryingRate {
-  const air = fillAir(said);
+export function dryingRate(said: SaidAir, usual: UsualAir): DryingRate {
+  const air = fillAir(said, usual);
   const unsaid: DryingRate['unsaid'][number][] = [];
-  if (said.airC === undefined) unsaid.push({ piece: 'airC', variance: variance(air, 'airC', typicalBay.airCSd) });
+  if (said.airC === undefined) unsaid.push({ piece: 'airC', variance: variance(air, 'airC', usual.airC.sd) });
   if (said.rhPercent === undefined)
-    unsaid.push({ piece: 'rhPercent', variance: variance(air, 'rhPercent', typicalBay.rhPercentSd) });
+    unsaid.push({ piece: 'rhPercent', variance: variance(air, 'rhPercent', usual.rhPercent.sd) });
   if (said.aid === undefined && said.airSpeedMs === undefined)
     unsaid.push({ piece: 'aid', variance: unsaidAidSd ** 2 });
   const addedVariance = unsaid.reduce((sum, one) => sum + one.variance, 0);
   return { logRate: Math.log(dryingRateKgPerM2h(air)), addedVariance, unsaid };
 }
 
-function fillAir(said: SaidAir): Air {
+function fillAir(said: SaidAir, usual: UsualAir): Air {
   return {
-    airC: said.airC ?? typicalBay.airC,
-    rhPercent: said.rhPercent ?? typicalBay.rhPercent,
-    airSpeedMs: said.airSpeedMs ?? (said.aid === undefined ? typicalBay.airSpeedMs : airSpeedByAid[said.aid]),
+    airC: said.airC ?? usual.airC.mean,
+    rhPercent: said.rhPercent ?? usual.rhPercent.mean,
+    airSpeedMs: said.airSpeedMs ?? airSpeedByAid[said.aid ?? 'still-air'],
   };
 }
 

@@ -108,7 +108,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     quote,
     comebackRisk: comebackRisk(fit.comebacks, job),
     drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures, cases)),
-    wouldNarrow: wouldNarrow(work, draws, fit.readingStepL),
+    wouldNarrow: wouldNarrow(work, draws, fit),
     cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
   };
 }

@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 8;
+export const fitVersion = 9;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -83,6 +83,7 @@ function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>
 
 const cases = z.object({ jobs: z.int(), cases: z.int() });
 const habits = z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) });
+const usualValue = z.object({ mean: z.number(), sd: z.number() });
 const share = z.object({ key: z.string(), share: z.number() });
 
 const encodedPosterior = z.object({
@@ -156,6 +157,7 @@ const encodedFit = z.object({
   surfaceRatios: z.record(z.enum(areas), z.number()),
   vacuumHabits: habits,
   dryHabits: habits,
+  usualAir: z.object({ airC: usualValue, rhPercent: usualValue }),
   readingStepL: z.number(),
   technicianShares: z.array(share),
   machineShares: z.array(share),

@@ -228,6 +228,7 @@ function shopFit(
     surfaceRatios: shop.surfaceRatios,
     vacuumHabits: shop.vacuumHabits,
     dryHabits: shop.dryHabits,
+    usualAir: shop.usualAir,
     readingStepL: shop.readingStepL,
     technicianShares: technicianShares(input.records, input.now),
     machineShares: machineShares(input.records, input.now),

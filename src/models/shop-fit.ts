@@ -7,6 +7,7 @@ import type { Layout } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
+import type { UsualAir } from './usual-air.ts';
 import type { DryingGivenWater } from './water-and-drying.ts';
 
 export const modelNames = ['passes', 'labour', 'water', 'drying'] as const satisfies readonly ModelName[];
@@ -39,6 +40,7 @@ export interface ShopFit {
   readonly surfaceRatios: SurfaceRatios;
   readonly vacuumHabits: Habits;
   readonly dryHabits: Habits;
+  readonly usualAir: UsualAir;
   readonly readingStepL: number;
   readonly technicianShares: readonly Share[];
   readonly machineShares: readonly Share[];

@@ -5,6 +5,7 @@ import { dryHabits, type Habits, vacuumHabits } from './habits.ts';
 import { readingStepL } from './readings.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { surfaceRatios } from './surface-ratios.ts';
+import { type UsualAir, usualAir } from './usual-air.ts';
 import { type DoneSection, doneSections, type SectionFills } from './work-section.ts';
 
 /** A record with its sections as the models read them. */
@@ -21,6 +22,7 @@ export interface ShopView extends SectionFills {
   readonly machines: readonly string[];
   readonly rules: readonly RuleOfThumb[];
   readonly dryHabits: Habits;
+  readonly usualAir: UsualAir;
   readonly readingStepL: number;
 }
 
@@ -42,9 +44,17 @@ export function shopView(
     rules,
     ...fills,
     dryHabits: dryHabits(records),
+    usualAir: usualAir(records),
     readingStepL: readingStepL(records),
   };
 }
+
+/** What a fit puts in where a record does not say: a record of after it is then read as those it was made from. */
+export function readAs({ surfaceRatios, dryHabits, usualAir, readingStepL }: ReadAs): ReadAs {
+  return { surfaceRatios, dryHabits, usualAir, readingStepL };
+}
+
+type ReadAs = Pick<ShopView, 'surfaceRatios' | 'dryHabits' | 'usualAir' | 'readingStepL'>;
 
 /** Grade of an extractor by its key; one that is not said or not listed is taken as ordinary. */
 export function gradeOf(machines: readonly Machine[], key: string | null | undefined): Grade {

@@ -54,7 +54,7 @@ report(
 );
 report(
   'of this, what would narrow it',
-  cpuMs(() => wouldNarrow(openWork, openDraws, fit.readingStepL), 100),
+  cpuMs(() => wouldNarrow(openWork, openDraws, fit), 100),
 );
 report(
   'decode a stored fit',

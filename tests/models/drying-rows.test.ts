@@ -7,6 +7,7 @@ import { columnCount } from '../../src/models/layout.ts';
 import { dryingLayout, dryingRowsOnWater } from '../../src/models/rows/drying-rows.ts';
 import { ruleTable } from '../../src/models/rule-table.ts';
 import { shopView } from '../../src/models/shop-view.ts';
+import { typicalAir } from '../../src/models/usual-air.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
 import { done, fitOf, machines, technicians } from './shop-under-test.ts';
 
@@ -53,7 +54,7 @@ describe('the physical drying time of a record', () => {
     const { rows, observations } = rowsOf(done('a', section, { drying: { ...said, checks }, ...record }), fine);
     return toldBy(rows, observations);
   };
-  const { logRate } = dryingRate(said);
+  const { logRate } = dryingRate(said, typicalAir);
 
   it('is the litres that were read over the evaporation, no more uncertain than a section against the mean of two', () => {
     const { offset, variance } = job({ sprayedLitres: 9.9, recoveredLitres: 8.25 });
@@ -107,32 +108,6 @@ function toldBy(rows: SparseRows, observations: Observations) {
     shared: sum(multiply(water.covariance, open.length, open)),
   };
 }
-
-describe('air that nobody described', () => {
-  it('is a typical bay, and makes the row less certain', () => {
-    const described = dryingRate({ airC: 20, rhPercent: 50, aid: 'still-air' });
-    const silent = dryingRate({});
-    expect(silent.logRate).toBe(described.logRate);
-    expect(described).toMatchObject({ addedVariance: 0, unsaid: [] });
-    expect(silent.unsaid.map(({ piece }) => piece)).toEqual(['airC', 'rhPercent', 'aid']);
-    expect(silent.addedVariance).toBeGreaterThan(dryingRate({ airC: 20 }).addedVariance);
-    expect(dryingRate({ airC: 20 }).addedVariance).toBeGreaterThan(
-      dryingRate({ airC: 20, rhPercent: 50 }).addedVariance,
-    );
-  });
-
-  /** By hand: the rates at 50 ± 12 % are half their log difference from the middle. */
-  it('adds the variance of what it might have been', () => {
-    const at = (rhPercent: number) => dryingRate({ airC: 20, rhPercent, aid: 'fan' }).logRate;
-    const { addedVariance } = dryingRate({ airC: 20, aid: 'fan' });
-    expect(addedVariance).toBeCloseTo(((at(62) - at(38)) / 2) ** 2, 12);
-  });
-
-  it('takes a measured air speed before the aid’s', () => {
-    const measured = dryingRate({ ...said, airSpeedMs: 1.5 }).logRate;
-    expect(measured).toBe(dryingRate({ ...said, aid: 'fan' }).logRate);
-  });
-});
 
 function wet(hours: number): DryingCheck {
   return { hours, dry: false };

@@ -24,6 +24,7 @@ import { waterEntries, waterLayout } from '../../src/models/rows/water-rows.ts';
 import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { gradeOf } from '../../src/models/shop-view.ts';
 import { labourSpread, meanPasses } from '../../src/models/terms/labour-terms.ts';
+import { typicalAir } from '../../src/models/usual-air.ts';
 import { contentMinutes, workContent } from '../../src/models/work-content.ts';
 import { isExtracted, type WorkSection } from '../../src/models/work-section.ts';
 import { machines, technicians } from './shop-under-test.ts';
@@ -151,7 +152,8 @@ function live(
     return level(water, entries, technician, at) + ofJob + 0.15 * random.normal();
   });
   const cloth = dryingEntries({ ...sections[0], aid: setting.aid, at });
-  const logDry = level(drying, cloth, technician, at) + drying.sigma * random.normal() - dryingRate(setting).logRate;
+  const logDry =
+    level(drying, cloth, technician, at) + drying.sigma * random.normal() - dryingRate(setting, typicalAir).logRate;
   return {
     needed,
     passesMade: made,

@@ -32,9 +32,7 @@ const drawn = (job: PlannedJob) => {
 };
 const told = (job: PlannedJob, piece: OpenPiece, figure: keyof ShownFigures): number => {
   const { work, draws } = drawn(job);
-  return (
-    wouldNarrow(work, draws, fit.readingStepL).find((one) => one.piece === piece && one.figure === figure)?.share ?? 0
-  );
+  return wouldNarrow(work, draws, fit).find((one) => one.piece === piece && one.figure === figure)?.share ?? 0;
 };
 const logs = (values: Float64Array) => [...values].map(Math.log);
 const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
@@ -92,7 +90,8 @@ describe('identity: what would narrow an estimate, against estimates made anew w
   const unmeasured = plannedWork(byRules, seats({}, { technician: 'ann', drying: bay }), context);
   const ahead = simulateJob(byRules, unmeasured, nDraws);
   const litresAt = (step: number) =>
-    wouldNarrow(unmeasured, ahead, step).find(({ piece }) => piece === 'litres')?.share ?? 0;
+    wouldNarrow(unmeasured, ahead, { ...byRules, readingStepL: step }).find(({ piece }) => piece === 'litres')?.share ??
+    0;
 
   it('the litres read after the work: hours until dry, by draws of nearly the same litres', () => {
     const pairs = [...ahead.measuredLPerM2].map((litres, d) => ({ litres, log: Math.log(ahead.dryHours[d]) }));

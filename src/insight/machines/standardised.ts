@@ -119,7 +119,7 @@ function addJob(
   const hours = jobHours(done, machine, draws, passes, meanPasses);
   const logWater = sections.map((section, s) => sectionWater(fit, section, machine, draws, passes[s]));
   const dry = sections.map((section) => dryingEffect(done, section, draws));
-  const { logRate } = dryingRate(done.job.drying ?? {});
+  const { logRate } = dryingRate(done.job.drying ?? {}, fit.usualAir);
   const slope = coefficient(draws.drying, nDraws, 'lwater');
   for (let d = 0; d < nDraws; d++) {
     let wettest = Number.NEGATIVE_INFINITY;

@@ -1,6 +1,6 @@
 import type { Entries } from '../../models/layout.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { shopView } from '../../models/shop-view.ts';
+import { readAs, shopView } from '../../models/shop-view.ts';
 import { waterAndDryingCovariance } from '../../models/water-and-drying.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
@@ -44,8 +44,7 @@ const yearMs = 365.25 * 24 * 3_600_000;
  */
 export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date): RecordingReport {
   const { records, technicians, machines } = shopRecords;
-  const { surfaceRatios, dryHabits, readingStepL } = fit;
-  const view = { ...shopView(records, technicians, machines, fit.rules), surfaceRatios, dryHabits, readingStepL };
+  const view = { ...shopView(records, technicians, machines, fit.rules), ...readAs(fit) };
   const recent = view.jobs.filter(({ job }) => Date.parse(job.finishedAt) >= now.getTime() - yearMs);
   const forecast = waterForecast(fit.models.water);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done) ?? []);

@@ -4,7 +4,7 @@ import { type Entries, technicianColumn } from '../../models/layout.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
 import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { type DoneJob, shopView } from '../../models/shop-view.ts';
+import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { truncatedNormal } from '../../models/truncated-normal.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { totalSurfaceM2 } from '../../models/work-section.ts';
@@ -36,7 +36,7 @@ export function waterResiduals(
   { records, technicians, machines }: ShopRecords,
 ): readonly WaterResidual[] {
   const shop = shopView(records, technicians, machines, fit.rules);
-  const view = { ...shop, dryHabits: fit.dryHabits, readingStepL: fit.readingStepL, surfaceRatios: fit.surfaceRatios };
+  const view = { ...shop, ...readAs(fit) };
   const { layout } = fit.models.water;
   const forecast = waterForecast(fit.models.water);
   const found: WaterResidual[] = [];

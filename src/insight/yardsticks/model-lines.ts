@@ -9,7 +9,7 @@ import { type ModelRows, sparse } from '../../models/rows/model-rows.ts';
 import { passesRows } from '../../models/rows/passes-rows.ts';
 import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { type DoneJob, gradeOf, type ShopView, shopView } from '../../models/shop-view.ts';
+import { type DoneJob, gradeOf, readAs, type ShopView, shopView } from '../../models/shop-view.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { doneSections, isExtracted } from '../../models/work-section.ts';
 import { evenly } from '../scoring/evenly.ts';
@@ -95,11 +95,6 @@ function forecaster(
       dryHours: forecasts(lines.drying, dryingRows(one, drying.layout, litres))[0],
     };
   };
-}
-
-/** How the fit reads a record. */
-function readAs({ surfaceRatios, dryHabits, readingStepL }: ShopFit) {
-  return { surfaceRatios, dryHabits, readingStepL };
 }
 
 /** The job with nothing in it that only the work told: mean passes, no litres. */

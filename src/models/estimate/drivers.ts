@@ -8,6 +8,7 @@ import { labourTerms, referencePasses } from '../terms/labour-terms.ts';
 import { passesTerms } from '../terms/passes-terms.ts';
 import type { Driver } from '../terms/term.ts';
 import { waterTerms } from '../terms/water-terms.ts';
+import { typicalAir } from '../usual-air.ts';
 import { contentMinutes, workContent } from '../work-content.ts';
 import type { CentralCases } from './central-cases.ts';
 import { driversInWords } from './drivers-in-words.ts';
@@ -62,7 +63,7 @@ export function explain(
   const slope = coefficientMeans(drying)[termColumn(drying.layout, 'lwater')];
   const ofDrying = add(logParts(drying, dryingTerms, cases.drying), [
     ['water left in', (1 + slope) * (total(ofWater) - typical(ofWater))],
-    ['air', typicalLogRate - dryingRate(work.job.drying ?? {}).logRate],
+    ['air', typicalLogRate - dryingRate(work.job.drying ?? {}, fit.usualAir).logRate],
   ]);
   const typicalHours =
     typical(ofDrying) + typical(ofWater) + slope * (typical(ofWater) - referenceLogWater) - typicalLogRate;
@@ -181,7 +182,7 @@ function typicalMinutes(): number {
   return contentMinutes(content, [referencePasses, referencePasses]);
 }
 
-const typicalLogRate = dryingRate({ aid: 'still-air', airC: 20, rhPercent: 50 }).logRate;
+const typicalLogRate = dryingRate({ aid: 'still-air' }, typicalAir).logRate;
 
 function add(parts: Map<Driver, number>, more: readonly (readonly [Driver, number])[]): LogParts {
   const sum = new Map(parts);

@@ -43,7 +43,7 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
   const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
   const { layout } = fit.models.drying;
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
-  const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}));
+  const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));
   return { options, passes, labourHours, dryHours, ...waterFigures(work, logWater) };
 }
 

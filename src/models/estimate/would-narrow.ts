@@ -1,4 +1,6 @@
 import { dryingRate } from '../drying-air.ts';
+import type { ShopFit } from '../shop-fit.ts';
+import type { UsualAir } from '../usual-air.ts';
 import { isExtracted } from '../work-section.ts';
 import { logDraws } from './draw-arrays.ts';
 import type { ShownFigures } from './drivers.ts';
@@ -46,13 +48,20 @@ const worthSaying = 0.03;
  * **Returns** the most telling first; nothing under 3 %.
  * **Checked** tests/models/would-narrow.test.ts, against estimates made anew with every value that a piece may have
  */
-export function wouldNarrow(work: PlannedWork, draws: JobDraws, readingStepL: number): readonly Narrowing[] {
+export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: TankAndAir): readonly Narrowing[] {
   const figures = figuresOf(work, draws);
-  return [...byOption(work, draws, figures), ...byAir(work, figures), ...byLitres(work, draws, figures, readingStepL)]
+  return [
+    ...byOption(work, draws, figures),
+    ...byAir(work, fit.usualAir, figures),
+    ...byLitres(work, draws, figures, fit.readingStepL),
+  ]
     .filter(({ share }) => share >= worthSaying)
     .sort((a, b) => b.share - a.share)
     .map((one) => ({ ...one, text: inWords(one) }));
 }
+
+/** How the tanks are read, and what the air may be where the plan does not say. */
+type TankAndAir = Pick<ShopFit, 'readingStepL' | 'usualAir'>;
 
 type Bare = Omit<Narrowing, 'text'>;
 
@@ -113,9 +122,9 @@ function betweenGroups(values: Float64Array, variance: number, group: Uint16Arra
 }
 
 /** What was not said of the air is a variance of its own in the hours until dry. */
-function byAir({ job }: PlannedWork, figures: readonly DrawnFigure[]): Bare[] {
+function byAir({ job }: PlannedWork, usual: UsualAir, figures: readonly DrawnFigure[]): Bare[] {
   const [dry] = figures.filter(({ figure }) => figure === 'dryHours');
-  return dryingRate(job.drying ?? {}).unsaid.map(({ piece, variance }) => ({
+  return dryingRate(job.drying ?? {}, usual).unsaid.map(({ piece, variance }) => ({
     piece,
     figure: dry.figure,
     share: narrowed(variance / dry.variance),

@@ -106,7 +106,7 @@ export function dryingPredictor(
   const wetted = sections.filter(({ wetPasses }) => wetPasses > 0);
   if (wetted.length === 0) return undefined;
   const { wettest, logLitres } = waterOfWettest(shop, water, done, wetted);
-  const rate = dryingRate(job.drying ?? {});
+  const rate = dryingRate(job.drying ?? {}, shop.usualAir);
   return {
     wettest,
     entries: [
