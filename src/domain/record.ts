@@ -24,8 +24,8 @@ export const jobRef = z
   .string()
   .min(1)
   .max(64)
-  .regex(/^[^\p{Cc}\p{Cs}]*$/u)
-  .describe('text of 1 to 64 characters, no control characters');
+  .regex(/^(?!\.{1,2}$)[^\p{Cc}\p{Cs}]*$/u)
+  .describe('text of 1 to 64 characters, no control characters, not one or two dots alone');
 
 const litres = z.number().min(0).max(1000);
 

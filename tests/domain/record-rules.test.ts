@@ -106,7 +106,11 @@ describe('contract: faults name the field, what came and what is allowed', () =>
     ],
     ['no sections', { sections: [] }, 'sections is a list of 0: a list of 1 to 40'],
     ['a list without end', { sections: Array(5000).fill(front) }, 'sections is a list of 5000: a list of 1 to 40'],
-    ['an object for a text', { ref: { a: 1 } }, 'ref is an object: text of 1 to 64 characters, no control characters'],
+    [
+      'an object for a text',
+      { ref: { a: 1 } },
+      'ref is an object: text of 1 to 64 characters, no control characters, not one or two dots alone',
+    ],
     [
       'NUL in a note',
       { note: 'a\0b' },
@@ -117,7 +121,16 @@ describe('contract: faults name the field, what came and what is allowed', () =>
       { note: 'a\uD83D' },
       'note is "a\uFFFD": text of at most 2000 characters, no NUL and no half of a surrogate pair',
     ],
-    ['a line break in a ref', { ref: 'a\nb' }, 'ref is "a\\nb": text of 1 to 64 characters, no control characters'],
+    [
+      'a ref that no address can hold',
+      { ref: '..' },
+      'ref is "..": text of 1 to 64 characters, no control characters, not one or two dots alone',
+    ],
+    [
+      'a line break in a ref',
+      { ref: 'a\nb' },
+      'ref is "a\\nb": text of 1 to 64 characters, no control characters, not one or two dots alone',
+    ],
     [
       'no such day',
       { finishedAt: '2026-02-30T10:00:00Z' },
