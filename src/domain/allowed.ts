@@ -27,6 +27,7 @@ interface Node {
   readonly minimum?: number;
   readonly maximum?: number;
   readonly exclusiveMinimum?: number;
+  readonly exclusiveMaximum?: number;
   readonly minLength?: number;
   readonly maxLength?: number;
   readonly minItems?: number;
@@ -70,10 +71,12 @@ function inWords(node: Node): string {
 }
 
 /** zod bounds whole numbers by what a double can hold: no bound worth telling. */
-function range({ minimum, maximum, exclusiveMinimum }: Node): string {
+function range({ minimum, maximum, exclusiveMinimum, exclusiveMaximum }: Node): string {
   const low = minimum === Number.MIN_SAFE_INTEGER ? undefined : minimum;
   const high = maximum === Number.MAX_SAFE_INTEGER ? undefined : maximum;
-  if (exclusiveMinimum !== undefined) return `above ${exclusiveMinimum}${high === undefined ? '' : ` up to ${high}`}`;
+  const below = exclusiveMaximum === undefined ? '' : ` and below ${exclusiveMaximum}`;
+  if (exclusiveMinimum !== undefined)
+    return `above ${exclusiveMinimum}${high === undefined ? below : ` up to ${high}`}`;
   if (low !== undefined) return high === undefined ? `of at least ${low}` : `from ${low} to ${high}`;
   return high === undefined ? '' : `up to ${high}`;
 }

@@ -34,6 +34,6 @@ export interface AppDeps {
 }
 
 /** A router of one resource: bad input answers as every other bad input does. */
-export function newRouter(bodySchema?: z.ZodType): OpenAPIHono<AppEnv> {
-  return new OpenAPIHono<AppEnv>({ defaultHook: validationHook(bodySchema) });
+export function newRouter(body?: z.ZodType, parameters?: z.ZodType): OpenAPIHono<AppEnv> {
+  return new OpenAPIHono<AppEnv>({ defaultHook: validationHook(body, parameters) });
 }

@@ -30,13 +30,15 @@ from the rules of thumb alone. Quantiles are p05 p10 p25 p50 p75 p80 p90 p95.`,
   },
 });
 
+const params = z.object({ id: z.uuid().openapi({ example: answerExample.id }) });
+
 const read = createRoute({
   tags: ['estimates'],
   method: 'get',
   path: '/estimates/{id}',
   summary: 'A stored estimate, word for word',
   middleware: requireRole('desk'),
-  request: { params: z.object({ id: z.uuid().openapi({ example: answerExample.id }) }) },
+  request: { params },
   responses: {
     200: { description: 'As it was given', content: answer },
     ...problemResponses(401, 403, 404, 422, 429),
@@ -44,7 +46,7 @@ const read = createRoute({
 });
 
 export function estimateRoutes({ db }: Pick<AppDeps, 'db'>, estimates: EstimateMaker) {
-  return newRouter()
+  return newRouter(undefined, params)
     .openapi(make, async (c) => {
       const made = await estimates.make(c.get('shop').shopId, c.req.valid('json'), await c.req.text());
       if (!made.ok) return faultsProblem(statusOf.invalid, made.faults);

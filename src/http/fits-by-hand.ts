@@ -50,7 +50,7 @@ export function fitsByHandRoutes(deps: AppDeps) {
     const decided = await decideFit(deps, shopId, { what, fitId, who: `with key ${keyId}` });
     return 'whyNot' in decided ? refusal(decided.status, decided.whyNot) : c.json(fitBody(decided.fit), 200);
   };
-  return newRouter()
+  return newRouter(undefined, params)
     .openapi(publish, (c) => decide(c, 'publish', c.req.valid('param').id))
     .openapi(withdraw, (c) => decide(c, 'withdraw', c.req.valid('param').id));
 }

@@ -39,6 +39,12 @@ const run = createRoute({
   },
 });
 
+const query = z.object({
+  cursor: z.string().transform(placeOf).optional().openapi({ type: 'string', description: '`next` of a page' }),
+  limit: z.coerce.number().int().min(1).max(200).default(50).openapi({ example: 50 }),
+});
+const params = z.object({ id: z.uuid().openapi({ example: fitExample.id }) });
+
 const list = createRoute({
   tags: ['fits'],
   method: 'get',
@@ -46,10 +52,7 @@ const list = createRoute({
   summary: 'The history of fits, newest first',
   middleware: requireRole('desk'),
   request: {
-    query: z.object({
-      cursor: z.string().transform(placeOf).optional().openapi({ type: 'string', description: '`next` of a page' }),
-      limit: z.coerce.number().int().min(1).max(200).default(50).openapi({ example: 50 }),
-    }),
+    query,
   },
   responses: {
     200: {
@@ -71,7 +74,7 @@ const read = createRoute({
   path: '/fits/{id}',
   summary: 'One fit in full: coefficients with intervals, spread of technicians and machines, scores',
   middleware: requireRole('desk'),
-  request: { params: z.object({ id: z.uuid().openapi({ example: fitExample.id }) }) },
+  request: { params },
   responses: {
     200: { description: 'The fit', content: fitContent },
     202: { description: 'Still running', content: runningContent },
@@ -81,7 +84,7 @@ const read = createRoute({
 
 export function fitRoutes({ db, fitPatienceMs }: AppDeps, runs: FitRuns) {
   const find = (shopId: string, fitId: string) => inShop(db, shopId, (tx) => readFit(tx, fitId));
-  return newRouter()
+  return newRouter(undefined, z.object({ ...query.shape, ...params.shape }))
     .openapi(run, async (c) => {
       const { shopId } = c.get('shop');
       const going = runs.start(shopId);

@@ -74,15 +74,18 @@ export function problemResponses<S extends RefusalStatus>(...statuses: readonly 
 }
 
 /**
- * What bad parameters and bodies of documented routes answer: every issue a fault, in one problem. With the body's
- * schema each fault also says what its field may hold.
+ * What bad parameters and bodies of documented routes answer: every issue a fault, in one problem. With the schemas of
+ * the body and of all parameters each fault also says, in our own words, what its field may hold.
  */
-export function validationHook(bodySchema?: z.ZodType): Hook<unknown, AppEnv, string, Response | undefined> {
+export function validationHook(
+  body?: z.ZodType,
+  parameters?: z.ZodType,
+): Hook<unknown, AppEnv, string, Response | undefined> {
   return (result) => {
     if (result.success) return undefined;
     // The validator passes what came beside the error, though its type does not say so.
     const input = 'data' in result ? result.data : undefined;
-    const schema = result.target === 'json' ? bodySchema : undefined;
+    const schema = result.target === 'json' ? body : parameters;
     return faultsProblem(statusOf.invalid, faultsOf(result.error, input, schema));
   };
 }

@@ -139,10 +139,15 @@ export const uploadQuery = z.strictObject({
   'create-missing': flag('put unknown technicians and machines on the lists, under their key as name'),
 });
 
-const day = z.iso.date().regex(/^(19|20|21)/);
-const moment = z
-  .union([day, z.iso.datetime({ offset: true }).regex(/^(19|20|21)/)])
-  .openapi({ type: 'string', example: '2025-03-01' });
+const day = z.iso
+  .date()
+  .regex(/^(19|20|21)/)
+  .describe('a day, such as 2026-03-14');
+const instant = z.iso
+  .datetime({ offset: true })
+  .regex(/^(19|20|21)/)
+  .describe('an instant with its offset, such as 2026-03-14T16:05:00+01:00');
+const moment = z.union([day, instant]).openapi({ type: 'string', example: '2025-03-01' });
 
 export const listQuery = z.strictObject({
   from: moment.optional().openapi({ description: "a day in the shop's time zone, or an instant; itself included" }),
@@ -173,6 +178,9 @@ export const refParam = z.object({
 export const versionParam = refParam.extend({
   version: z.coerce.number().int().min(1).max(2_147_483_647).openapi({ example: 1 }),
 });
+
+/** All that the addresses of records may be asked with. */
+export const recordParameters = z.object({ ...uploadQuery.shape, ...listQuery.shape, ...versionParam.shape });
 
 /** What a comeback teaches, days after the work. */
 export const comebackBody = z.strictObject({ comeback: z.enum(comebacks), damage: z.enum(damages).optional() });

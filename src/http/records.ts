@@ -9,13 +9,13 @@ import { addChecks, addComeback, remove, replace } from './records-change.ts';
 import { listRecords } from './records-list.ts';
 import { takeRecords } from './records-post.ts';
 import * as routes from './records-routes.ts';
-import { recordComponent } from './records-schemas.ts';
+import { recordComponent, recordParameters } from './records-schemas.ts';
 
 /** Finished jobs: in, out, put right, followed up. */
 export function recordRoutes(deps: AppDeps) {
   const { db } = deps;
   const known = new KnownKeys(db);
-  const router = newRouter();
+  const router = newRouter(undefined, recordParameters);
   router.openAPIRegistry.registerComponent('schemas', 'FinishedJob', recordComponent);
   router.onError((error) => {
     if (!(error instanceof UploadCut)) throw error;

@@ -157,7 +157,7 @@ const recording = createRoute({
 /** The owner's questions, each answered in words with its figures, or as a table. */
 export function reportRoutes(reports: ReportReaders) {
   const shopOf = (c: Context<AppEnv>) => c.get('shop').shopId;
-  return newRouter(upgradeRequest)
+  return newRouter(upgradeRequest, z.object({ risk }))
     .openapi(wetness, async (c) => {
       const report = await reports.wetness(shopOf(c));
       return reply(c, report, () => wetnessTable(report));

@@ -73,6 +73,19 @@ describe('contract: finished jobs by filter', () => {
     expect((await shop.get(`/records${query}`)).status).toBe(422);
   });
 
+  it.each([
+    ['?limit=1001', 'limit is "1001": a whole number from 1 to 1000'],
+    ['?limit=x', 'limit is "x": a whole number from 1 to 1000'],
+    [
+      '?from=2025-02-30',
+      'from is "2025-02-30": a day, such as 2026-03-14, or an instant with its offset, such as 2026-03-14T16:05:00+01:00',
+    ],
+    ['/a/versions/0', 'version is "0": a whole number from 1 to 2147483647'],
+    ['/%00', 'ref is "\\u0000": text of 1 to 64 characters, no control characters, not one or two dots alone'],
+  ])('says what is allowed instead of %s', async (query, detail) => {
+    expect(await read(await shop.get(`/records${query}`))).toMatchObject({ status: 422, detail });
+  });
+
   it('counts days where the shop is', async () => {
     await app.db.sql.begin(async (sql) => {
       await sql`select set_config('app.shop_id', ${shop.shopId}, true)`;

@@ -159,7 +159,7 @@ describe('contract: the owner’s reports', () => {
     const unknown = await app.call('GET', '/v1/reports/machines?baseline=nothing', { key: shop.keys.owner });
     expect(unknown.status).toBe(404);
     const risky = await app.call('GET', '/v1/reports/quotes?risk=2', { key: shop.keys.owner });
-    expect(risky.status).toBe(422);
+    expect(await risky.json()).toMatchObject({ status: 422, detail: 'risk is "2": a number above 0 and below 1' });
     const bad = await app.call('POST', '/v1/reports/machines/upgrade', {
       key: shop.keys.owner,
       json: { price: -5, grad: 'high' },
