@@ -23,7 +23,7 @@ export function Passes({ estimate, plan, formats }: PassesProps) {
           <p>
             <b>{names[i]}:</b> {inWords(twentieths(passesNeeded))}
             {chanceOfGivingUp >= 0.01 &&
-              `; left before it is clean in ${formats.number(chanceOfGivingUp * 100)} of 100`}
+              `; stopped before it is clean in ${formats.number(chanceOfGivingUp * 100)} of 100`}
           </p>
           <Row tokens={twentieths(passesNeeded)} />
         </div>
@@ -72,10 +72,15 @@ function inWords(parts: readonly Twentieth[]): string {
     .join(', ');
 }
 
+function passCount({ passes, orMore }: PassChance): string {
+  if (orMore) return `${passes} or more`;
+  return passes === 1 ? '1 pass' : `${passes} passes`;
+}
+
 function tableOf({ sections }: GivenEstimate, names: readonly string[], formats: Formats) {
   const counts = sections[0]?.passesNeeded ?? [];
   return {
-    columns: ['Part', ...counts.map(({ passes, orMore }) => (orMore ? `${passes} or more` : `${passes}`)), 'mean'],
+    columns: ['Part', ...counts.map(passCount), 'Mean passes'],
     rows: sections.map(({ passesNeeded, meanPassesNeeded }, i) => [
       names[i] ?? '',
       ...passesNeeded.map(({ chance }) => formats.number(chance * 100)),

@@ -127,7 +127,7 @@ function besideTable(technicians: readonly TechnicianWetness[], formats: Formats
       `${formats.number(one.comebacks.cases)} of ${formats.number(one.comebacks.jobs)} jobs`,
       `${formats.share(one.comebacks.share, 1)} (${formats.share(one.comebacks.p05, 1)} to ${formats.share(one.comebacks.p95, 1)})`,
       changeText(one, formats),
-      one.moreMeasuredJobs === null ? 'none' : `about ${formats.number(one.moreMeasuredJobs)} more`,
+      one.moreMeasuredJobs === null ? 'none needed' : `about ${formats.number(one.moreMeasuredJobs)} more`,
     ]),
     csv: '/findings/wetness.csv',
   };

@@ -6,7 +6,7 @@ import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
 import { ImportSteps } from './import-steps.tsx';
-import { inRows, targetLabel } from './import-words.ts';
+import { inRows, labelWithUnit, targetLabel } from './import-words.ts';
 import { Notice } from './notice.tsx';
 
 export interface ImportCheckProps {
@@ -108,7 +108,7 @@ function LeftOut({ base, profile, mapping }: ImportCheckProps) {
 function Sample({ rows: [header, ...rows] }: { rows: readonly (readonly string[])[] }) {
   if (!header || rows.length === 0) return null;
   const columns = ['Field', ...rows.map((_, i) => `Row ${i + 1}`)];
-  const lines = header.map((name, at) => [targetLabel(name), ...rows.map((cells) => cells[at] || '–')]);
+  const lines = header.map((name, at) => [labelWithUnit(name), ...rows.map((cells) => cells[at] || '–')]);
   return (
     <details>
       <summary>The first rows as they are read</summary>

@@ -1,7 +1,7 @@
 /** How the pages of taking in name what a spreadsheet may tell. */
 import { unitsOf } from '../domain/csv-amounts.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
-import type { Target } from '../domain/csv-targets.ts';
+import { type Target, targetNamed } from '../domain/csv-targets.ts';
 
 const labels: Readonly<Record<string, string>> = {
   ref: 'Job number',
@@ -51,6 +51,12 @@ const labels: Readonly<Record<string, string>> = {
 
 export function targetLabel(name: string): string {
   return labels[name] ?? name;
+}
+
+/** The same with the unit that it is stored in. */
+export function labelWithUnit(name: string): string {
+  const measured = targetNamed(name)?.measured;
+  return measured ? `${targetLabel(name)}, ${unitsOf[measured][0].name}` : targetLabel(name);
 }
 
 /** The name of a form's field: letters, digits and dashes alone. */

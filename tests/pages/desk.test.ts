@@ -161,6 +161,7 @@ describe('contract: an estimate as it is typed in', () => {
     const twice = { ...sedan, ...line(8, 'rear-bench', { 'sections.8.soil': 'severe' }) };
     const html = await (await desk('/estimate', { ...twice, do: 'estimate' })).text();
     expect(html.match(/<b>Rear bench:<\/b>/g)).toHaveLength(2);
+    expect(html).toMatch(/data-label="1 pass">\d+<.*data-label="2 passes">\d+<.*data-label="Mean passes">\d\.\d</);
     expect(html).toMatch(/name="sections\.9\.area"/); // and offers another
   });
 

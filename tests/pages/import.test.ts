@@ -81,6 +81,7 @@ describe('contract: taking in a foreign sheet', () => {
     expect(html).toContain('Labour is &quot;olga-n&quot;: not on your list of technicians');
     expect(html).toMatch(/data-label="Line">5<\/th>.*31\/02\/2025/);
     expect(html).toMatch(/data-label="Line">6<\/th>.*Section: wet passes is &quot;forty&quot;/);
+    expect(html).toContain('<th scope="row">Water put down, whole job, L</th><td data-label="Row 1">3.785411784</td>');
     expect(await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1'))).toBeUndefined();
   });
 
