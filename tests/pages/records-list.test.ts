@@ -36,19 +36,19 @@ describe('contract: the list of jobs', () => {
     const records = [
       jobOf('Blue 1/2', { finishedAt: '2025-02-01T10:00:00Z', extractor: 'pump-b' }),
       jobOf('blue 3', { finishedAt: '2025-02-02T10:00:00Z', labour: [{ technician: 'odo', minutes: 90 }] }),
-      jobOf('..', { finishedAt: '2025-02-03T10:00:00Z', sections: [{ ...knit, fabric: 'velour', soil: 'light' }] }),
+      jobOf('...', { finishedAt: '2025-02-03T10:00:00Z', sections: [{ ...knit, fabric: 'velour', soil: 'light' }] }),
     ];
     await shop.upload(linesOf(records));
     expect(countIn(await page('/records'))).toBe('3 jobs, newest first');
     const found = async (query: string) => refsIn(await page(`/records?${query}`));
-    expect(await found('')).toEqual(['..', 'blue 3', 'Blue 1/2']);
+    expect(await found('')).toEqual(['...', 'blue 3', 'Blue 1/2']);
     expect(await found('words=BLUE')).toEqual(['blue 3', 'Blue 1/2']);
     expect(await found('words=2+blue&technician=&from=')).toEqual(['Blue 1/2']);
     expect(await found('words=%25')).toEqual([]);
     expect(await found('from=2025-02-02&to=2025-02-02')).toEqual(['blue 3']);
     expect(await found('technician=odo')).toEqual(['blue 3']);
     expect(await found('extractor=pump-b')).toEqual(['Blue 1/2']);
-    expect(await found('fabric=velour&soil=light')).toEqual(['..']);
+    expect(await found('fabric=velour&soil=light')).toEqual(['...']);
     expect(countIn(await page('/records?technician=odo'))).toBe('1 of 3 jobs, newest first');
     expect(countIn(await page('/records?fabric=velour&soil=severe'))).toBe('None of the 3 jobs is of this kind.');
   });
@@ -60,7 +60,7 @@ describe('contract: the list of jobs', () => {
     );
     expect(html).toContain('<td data-label="Took">1.5 h</td><td data-label="Quoted">–</td>');
     const html2 = await page('/records');
-    expect(html2).toContain('href="/records/job?ref=.."');
+    expect(html2).toContain('href="/records/job?ref=..."');
     expect(html2).toContain('href="/records/job?ref=Blue+1%2F2"');
   });
 
