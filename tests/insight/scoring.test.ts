@@ -78,11 +78,22 @@ describe('contract: the scores of a job, by hand', () => {
 
   it('hours: CRPS, pinball loss of the 80 % quantile, error in hours', () => {
     expect(labour?.score).toBeCloseTo(crpsLogNormal(3.5, Math.log(3), 0.2), 12);
-    expect(labour?.error).toBeCloseTo(0.5, 12);
+    // Against the mean, exp(σ²/2) above the median: a right forecast of what is skewed is off by nothing on average.
+    expect(labour?.error).toBeCloseTo(3.5 - 3 * Math.exp(0.02), 12);
+    expect(labour?.miss).toBeCloseTo(0.5, 12);
     expect(labour?.residual).toBeCloseTo(Math.log(3.5 / 3), 12);
     // The 80 % quantile is 3 exp(0.2 · 0.8416) = 3.5500: 0.0500 above what came.
     expect(labour?.pinball80).toBeCloseTo(0.2 * (3 * Math.exp(0.2 * 0.8416212335729143) - 3.5), 9);
     expect([labour?.inside50, labour?.inside80]).toEqual([0, 1]);
+  });
+
+  it('water: tanks that tell of nothing left are an outcome, of the lower end of the forecast', () => {
+    const none = { ...mixed, sprayedLitres: 4, recoveredLitres: 4 };
+    const { water } = scoreOutcomes(outcomesOf(noRecords, none), forecast);
+    expect(water?.score).toBeCloseTo(crpsLogNormal(0, Math.log(0.3), 0.3), 12);
+    expect(water?.error).toBeCloseTo(-0.3 * Math.exp(0.045), 12);
+    expect(water?.residual).toBeLessThan(0);
+    expect(Number.isFinite(water?.residual)).toBe(true);
   });
 
   it('drying: Brier scores of the looks, each given that it was still wet before', () => {

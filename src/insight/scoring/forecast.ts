@@ -6,6 +6,7 @@ import { crpsOfSorted, shareAtOrBelow } from '../../inference/scores-ensemble.ts
 export interface Forecast {
   atOrBelow(value: number): number;
   quantile(probability: number): number;
+  mean(): number;
   /** Continuous ranked probability score, in the figure's units. */
   crps(value: number): number;
 }
@@ -26,6 +27,7 @@ export function ensemble(draws: ArrayLike<number>): Forecast {
   return {
     atOrBelow: (value) => shareAtOrBelow(sorted, value),
     quantile: (probability) => sorted[Math.min(sorted.length - 1, Math.floor(probability * sorted.length))],
+    mean: () => sorted.reduce((sum, draw) => sum + draw, 0) / sorted.length,
     crps: (value) => crpsOfSorted(sorted, value),
   };
 }
@@ -35,6 +37,7 @@ export function logNormal(meanLog: number, sdLog: number): Forecast {
   return {
     atOrBelow: (value) => (value > 0 ? normalProbability((Math.log(value) - meanLog) / sdLog) : 0),
     quantile: (probability) => Math.exp(meanLog + sdLog * normalQuantile(probability)),
+    mean: () => Math.exp(meanLog + sdLog ** 2 / 2),
     crps: (value) => crpsLogNormal(value, meanLog, sdLog),
   };
 }

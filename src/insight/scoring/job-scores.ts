@@ -17,9 +17,9 @@ export interface JobScore {
   readonly inside90: number;
   /** Pinball loss of the 80 % quantile, the one that quotes are made from; NaN where the outcome is not known exactly. */
   readonly pinball80: number;
-  /** What came less the forecast's median (of passes its mean), in the figure's units; NaN likewise. */
+  /** What came less the forecast's mean, in the figure's units, zero on average where forecasts are right, however skewed; NaN likewise. */
   readonly error: number;
-  /** The same without its sign, of every section for itself. */
+  /** How far what came lay from the forecast's median (of passes its mean), of every section for itself. */
   readonly miss: number;
   /** How far what came lay from the forecast, to be averaged over jobs: of passes in passes, else on the log scale. Zero on average where forecasts are right. */
   readonly residual: number;
@@ -64,7 +64,8 @@ export function scoreOutcomes(outcomes: readonly Outcome[], forecast: Partial<Jo
 function scoreOutcome(outcome: Outcome, forecast: Forecast): JobScore {
   const [below, above] = [forecast.atOrBelow(outcome.from), forecast.atOrBelow(outcome.to)];
   const exact = outcome.value ?? Number.NaN;
-  const error = exact - (outcome.model === 'passes' ? meanCount(forecast) : forecast.quantile(0.5));
+  const isCount = outcome.model === 'passes';
+  const error = exact - (isCount ? meanCount(forecast) : forecast.mean());
   return {
     score: outcome.score(forecast),
     inside50: centralCoverage(below, above, 0.5),
@@ -72,14 +73,14 @@ function scoreOutcome(outcome: Outcome, forecast: Forecast): JobScore {
     inside90: centralCoverage(below, above, 0.9),
     pinball80: pinballLoss(exact, forecast.quantile(0.8), 0.8),
     error,
-    miss: Math.abs(error),
+    miss: isCount ? Math.abs(error) : Math.abs(exact - forecast.quantile(0.5)),
     residual: residualOf(outcome, forecast, error, below, above),
   };
 }
 
 function residualOf({ model, value }: Outcome, forecast: Forecast, error: number, below: number, above: number) {
   if (model === 'passes') return error;
-  if (value !== undefined) return Math.log(value / forecast.quantile(0.5));
+  if (value !== undefined && value > 0) return Math.log(value / forecast.quantile(0.5));
   const logSd = 0.5 * Math.log(forecast.quantile(upperSd) / forecast.quantile(1 - upperSd));
   return logSd * expectedNormalScore(below, above, outermost);
 }

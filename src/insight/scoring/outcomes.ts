@@ -64,14 +64,17 @@ function hoursOutcome(job: FinishedJob): Outcome {
   return { model: 'labour', ofJob: (forecast) => forecast.hours, from: hours, to: hours, value: hours, score };
 }
 
-/** Known to a step of the tank either way, as the middle of which it is scored. */
+/**
+ * Known to a step of the tank either way, as the middle of which it is scored. Nothing left, as the tanks tell it, is an outcome like any
+ * other: to leave out what came driest would make every forecast look too low.
+ */
 function litresOutcome(
   fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingStepL'>,
   job: FinishedJob,
 ): readonly Outcome[] {
   const { readings } = jobReadings(job, doneSections(job, fit));
   const [reading] = readings;
-  if (readings.length !== 1 || reading.litresLeft <= 0) return [];
+  if (readings.length !== 1) return [];
   const surfaceM2 = totalSurfaceM2(reading.sections);
   const value = reading.litresLeft / surfaceM2;
   const step = fit.readingStepL / surfaceM2;

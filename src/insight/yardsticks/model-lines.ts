@@ -66,7 +66,8 @@ function widened(model: ModelName, line: LeastSquares | undefined, tried: readon
   const squares = tried.flatMap(({ outcomes, forecast }) =>
     outcomes.flatMap((outcome) => {
       const own = outcome.model === model ? outcome.ofJob(forecast) : undefined;
-      return own === undefined || outcome.value === undefined ? [] : [Math.log(outcome.value / own.quantile(0.5)) ** 2];
+      const came = typicalValue(outcome);
+      return own === undefined || came === undefined ? [] : [Math.log(came / own.quantile(0.5)) ** 2];
     }),
   );
   const mean = squares.reduce((sum, square) => sum + square, 0) / Math.max(1, squares.length);
