@@ -17,6 +17,7 @@ import {
 } from '../pages/job-entries.ts';
 import { jobFaultsInWords } from '../pages/job-fault-words.ts';
 import { JobForm } from '../pages/job-form.tsx';
+import { mayDo } from '../pages/navigation.ts';
 import { type ListedEstimate, listEstimates, readGivenEstimate } from '../store/estimates.ts';
 import { nextNumber } from '../store/job-numbers.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
@@ -68,12 +69,15 @@ async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared):
 }
 
 async function startPage(c: PageContext, { db }: AppDeps): Promise<Response> {
-  const { shopId } = c.get('session').shop;
-  const { records, given } = await inShop(db, shopId, async (tx) => ({
+  const { shop, role } = c.get('session');
+  const { shopId } = shop;
+  const { records, given, technicians } = await inShop(db, shopId, async (tx) => ({
     ...(await readRecordPage(tx, {}, { limit: lookedThrough, newestFirst: true })),
     given: await listEstimates(tx, { limit: lookedThrough }),
+    technicians: await readTechnicians(tx),
   }));
-  const props = { estimates: notDone(given), like: unlike(records), formats: c.get('formats'), shopId };
+  const nobody = technicians.length === 0 ? { mayAdd: mayDo(role, 'owner') } : undefined;
+  const props = { estimates: notDone(given), like: unlike(records), formats: c.get('formats'), shopId, nobody };
   return show(c, { title: 'Record a job', scripts: ['bay.js'] }, <StartJob {...props} />);
 }
 

@@ -4,6 +4,7 @@ import { bodyStyles } from '../domain/vocabulary.ts';
 import { Waiting } from './bay-waiting.tsx';
 import { planInWords } from './desk-plan-words.ts';
 import type { Formats } from './format.ts';
+import { Notice } from './notice.tsx';
 import { areaWords, capital, headingFor, wordsFor } from './words.ts';
 
 /** An estimate that was given, and that no finished job names yet. */
@@ -20,13 +21,23 @@ interface StartJobProps {
   readonly like: readonly FinishedJob[];
   readonly formats: Formats;
   readonly shopId: string;
+  /** Nobody is on the list of technicians, so that no job could be stored; whether this one may put somebody there. */
+  readonly nobody?: { readonly mayAdd: boolean } | undefined;
 }
 
 /** The first touch: what the job is like. The form then has its parts filled in. */
-export function StartJob({ estimates, like, formats, shopId }: StartJobProps) {
+export function StartJob({ estimates, like, formats, shopId, nobody }: StartJobProps) {
   return (
     <>
       <Waiting shopId={shopId} />
+      {nobody && (
+        <Notice kind="caution">
+          <p>
+            Nobody is on the list of technicians yet, and a job cannot be stored without who did it.{' '}
+            {nobody.mayAdd ? <a href="/technicians">Put somebody on it first</a> : 'The owner puts them there'}.
+          </p>
+        </Notice>
+      )}
       {estimates.length > 0 && (
         <section>
           <h2>As estimated</h2>

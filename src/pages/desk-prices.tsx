@@ -19,7 +19,9 @@ export function PriceList({ prices, risk, formats }: PriceListProps) {
     <div class="prices">
       <p>
         Flat-woven cloth, extracted, by whoever is free. Runs over the hours behind its price: {oneIn(risk)} such jobs.
-        On average {formats.share(share)} from our own jobs, the rest rule of thumb.
+        {share < 0.005
+          ? 'All of it is rule of thumb: our own jobs move it once they are recorded.'
+          : `On average ${formats.share(share)} from our own jobs, the rest rule of thumb.`}
       </p>
       <p class="ways-on no-print">
         <button type="button" data-print hidden>

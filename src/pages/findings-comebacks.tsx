@@ -21,6 +21,12 @@ export function ComebacksPage({ report, formats }: ComebacksProps) {
           <p>With so few known outcomes the ranges say little more than the rule of thumb of 3 in 100.</p>
         </Notice>
       )}
+      {report.jobs === 0 && (
+        <p>
+          It is noted with the job on the page <a href="/jobs/recent">Recent jobs</a>, with an older one by “Mend this
+          job”.
+        </p>
+      )}
       {report.jobs > 0 && <Shares report={report} formats={formats} />}
       <p class="soft">{report.caution}</p>
     </>

@@ -29,6 +29,9 @@ export function MachinesPage({ report, formats }: MachinesProps) {
           <p>{warning}</p>
         </Notice>
       ))}
+      {machines.length === 0 && (
+        <p>Choose the extractor with each job that is recorded: two of them, some jobs each, can be compared.</p>
+      )}
       {machines.length === 1 && (
         <NumbersTable caption="The only extractor used so far" table={tableOf(report, formats)} />
       )}

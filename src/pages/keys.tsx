@@ -42,7 +42,7 @@ export function Keys({ keys, formats, made, ...sent }: KeysProps) {
         <a href="/docs">the description of that interface</a> says how. People need no key: they sign in.
       </p>
       <h2>In force</h2>
-      {inForce.length === 0 && <p>None.</p>}
+      {inForce.length === 0 && <p>None yet: no other program sends jobs here or asks for estimates.</p>}
       <ul class="cards">
         {inForce.map((key) => (
           <li>

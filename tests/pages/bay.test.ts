@@ -85,6 +85,14 @@ describe('contract: recording a job in the bay', () => {
     });
   });
 
+  it('says ahead of the form that nobody is there to have done the job, and leads the owner to the list', async () => {
+    const { shopId: fresh } = await app.openShop();
+    const seen = async (role: 'technician' | 'owner') => page('/jobs/new', (await signedIn(app, fresh, role)).cookie);
+    expect(await seen('owner')).toContain('<a href="/technicians">Put somebody on it first</a>');
+    expect(await seen('technician')).toContain('The owner puts them there');
+    expect(await page('/jobs/new', technician.cookie)).not.toContain('Nobody is on the list');
+  });
+
   it('takes the same again as the same, and says at the number that other content is another job', async () => {
     expect((await send(van('V-2'))).status).toBe(303);
     expect((await send(van('V-2'))).status).toBe(303);

@@ -93,6 +93,17 @@ describe('contract: the owner’s findings', () => {
       expect(html, name).not.toMatch(/NaN|undefined|Infinity/);
     }
   });
+
+  it('tell an empty shop what has to be recorded for them', async () => {
+    const owner = await signedIn(app, empty.shopId, 'owner');
+    const told = {
+      machines: 'Choose the extractor with each job',
+      wetness: 'whose tanks were read',
+      comebacks: 'Recent jobs</a>, with an',
+    };
+    for (const [name, what] of Object.entries(told))
+      expect((await page(`/findings/${name}`, owner)).html).toContain(what);
+  });
 });
 
 describe('contract: the page of the quotes', () => {

@@ -125,7 +125,8 @@ function moreJobs({ p05, p50, p95 }: Multiplier, measured: number, jobSd: number
 }
 
 function answer(named: readonly TechnicianWetness[], people: number, measured: number): string {
-  if (people < 2) return 'It takes at least two technicians to compare.';
+  if (people < 2)
+    return 'It takes at least two technicians to compare, each with some jobs whose tanks were read before and after.';
   if (measured === 0)
     return 'No litres have been measured yet: read the tanks before and after a few jobs of each technician.';
   if (named.length === 0)
