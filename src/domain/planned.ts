@@ -27,6 +27,12 @@ const alternative = z.strictObject({
     .default([]),
 });
 
+/** A year near 9999 would be ready in one that no calendar writes, and that no page of given estimates could show. */
+const startTime = z.iso
+  .datetime({ offset: true })
+  .regex(/^2[01]/)
+  .describe('a time with its offset, from 2000 to 2199, such as 2026-03-14T16:05:00+01:00');
+
 /** A planned job: what an estimate is asked for. */
 export const plannedJob = finishedJob
   .omit({
@@ -43,7 +49,7 @@ export const plannedJob = finishedJob
   .extend({
     sections: z.array(plannedSection).min(1).max(40),
     drying: drying.omit({ checks: true }).optional(),
-    startAt: z.iso.datetime({ offset: true }).optional(),
+    startAt: startTime.optional(),
     labourRate: z.number().min(0).max(100_000).optional(),
     materials: z.number().min(0).max(1_000_000).optional(),
     technician: listKey.optional(),

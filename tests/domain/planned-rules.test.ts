@@ -22,6 +22,15 @@ describe('contract: a planned job', () => {
     expect(pointersOf(finished)).toEqual(['/ref', '/sections/0/wetPasses']);
   });
 
+  it.each(['9999-12-31T23:59:59Z', '1990-01-01T00:00:00Z', '2026-12-01T09:00:00'])(
+    'does not begin at %s',
+    (startAt) => {
+      const reading = checkPlanned({ ...plan, startAt }, context);
+      expect(reading).toMatchObject({ ok: false, faults: [{ pointer: '/startAt', value: startAt }] });
+      expect(JSON.stringify(reading)).toContain('a time with its offset, from 2000 to 2199');
+    },
+  );
+
   it('has every fault named at once: shape, unknown keys and a year to come', () => {
     const bad = {
       ...plan,
