@@ -98,6 +98,7 @@ const driverWords: Readonly<Record<string, string>> = {
   sections: 'Number of parts',
   crew: 'Several at work',
   'dry passes': 'Dry passes',
+  'last round with the vacuum': 'Last round with the vacuum',
   'water left in': 'Water left in',
   air: 'Air',
   'drying aid': 'Drying aid',

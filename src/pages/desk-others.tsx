@@ -1,5 +1,6 @@
 import type { Difference, GivenEstimate } from '../insight/given-estimate.ts';
 import { NumbersTable } from './figure.tsx';
+import { chanceText } from './findings-words.ts';
 import type { Formats } from './format.ts';
 
 /** The same job done another way, against the plan. Nothing where none was asked for. */
@@ -21,12 +22,16 @@ export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; f
   return (
     <section>
       <h2>Another way</h2>
-      <NumbersTable caption="What changes against the plan, with the range of 9 in 10 such jobs" table={table} />
+      <NumbersTable
+        caption="What changes against the plan for the same vehicle; ranges hold nine times in ten"
+        table={table}
+      />
       <ul class="soft">
         {alternatives.map((one) => (
           <li>
-            {one.label}: shorter work in {formats.number(one.labourHours.chanceLess * 100)} of 100 such jobs, sooner dry
-            in {formats.number(one.dryHours.chanceLess * 100)}.
+            {one.label}: the same vehicle takes less work this way with a chance of{' '}
+            {chanceText(one.labourHours.chanceLess, formats)}, and is dry sooner with one of{' '}
+            {chanceText(one.dryHours.chanceLess, formats)}.
             {one.cautions.filter(({ id }) => !known.has(id)).map(({ text }) => ` ${text}`)}
           </li>
         ))}

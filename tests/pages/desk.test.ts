@@ -177,6 +177,11 @@ describe('contract: an estimate as it is typed in', () => {
     const html = await (await desk('/estimate/draft', other)).text();
     for (const label of ['Spot cleaning only', 'By ada', 'Dried by fan'])
       expect(html).toContain(`<th scope="row">${label}</th>`);
+    // Draws of the same luck may all agree: the page does not make that "100 of 100 such jobs".
+    expect(html).toMatch(
+      /Spot cleaning only: the same vehicle takes less work this way with a chance of more than 99\s%/,
+    );
+    expect(html).not.toContain('100 of 100');
   });
 });
 
