@@ -127,7 +127,7 @@ async function onePage<T extends Entry>(
     <>
       <EntryFaults form={form} />
       <One form={form} formats={c.get('formats')} action={`${path}/${one.key}`} one={one} />
-      <p>
+      <p class="alone">
         <a href={path}>Back without storing</a>
       </p>
     </>

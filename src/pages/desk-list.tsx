@@ -38,7 +38,7 @@ export function GivenList({ list, older }: GivenListProps) {
         ))}
       </ul>
       {older && (
-        <p>
+        <p class="alone">
           <a href={older}>Older ones</a>
         </p>
       )}

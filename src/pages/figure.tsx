@@ -70,7 +70,7 @@ export function NumbersTable({ caption, table: { columns, rows, csv }, whole = f
         </table>
       </section>
       {csv && (
-        <p>
+        <p class="alone">
           <a href={csv} download>
             These numbers as CSV
           </a>

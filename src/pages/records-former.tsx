@@ -30,7 +30,7 @@ export function FormerView({ job, present, telling }: FormerViewProps) {
           </ul>
         </>
       )}
-      <p>
+      <p class="alone">
         <a href={jobHref(job.ref)}>{present ? 'The job as it stands' : 'All that is kept of this job'}</a>
       </p>
       <Facts groups={factsOf(job, telling)} />

@@ -36,7 +36,7 @@ export function Mend({ jobRef, form, entries, lists, formats, version, meanwhile
       >
         <input type="hidden" name="version" value={version} />
       </JobForm>
-      <p>
+      <p class="alone">
         <a href={jobHref(jobRef)}>Back without storing</a>
       </p>
     </>

@@ -66,7 +66,7 @@ function Change({ ref, one, next, telling }: ChangeProps) {
           ))}
         </ul>
       )}
-      <p>
+      <p class="alone">
         <a href={versionHref(ref, version)}>As it stood before, version {version}</a>
       </p>
     </>

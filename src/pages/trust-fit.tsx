@@ -65,7 +65,7 @@ export function FitPage({ fit, reading, model, form, isOwner, names, decided, fo
             : 'It was made by another version of the program, which this one does not read.'}
         </p>
       )}
-      <p>
+      <p class="alone">
         <a href="/findings/fits">All fits</a>
       </p>
     </>
@@ -78,7 +78,7 @@ export function RunningPage({ startedAt, formats }: { startedAt: Date; formats: 
     <>
       <p class="answer">Learning since {formats.time(startedAt)}: this page looks again every five seconds.</p>
       <p>You may leave it; the outcome will stand among the fits.</p>
-      <p>
+      <p class="alone">
         <a href="/findings/fits">All fits</a>
       </p>
     </>

@@ -55,7 +55,7 @@ export function FitsPage({ fits, inUse, isOwner, runningId, said, older, formats
       {fits.length > 1 && <FitsFigure fits={fits} formats={formats} />}
       {fits.length > 0 && <History fits={fits} formats={formats} />}
       {older && (
-        <p>
+        <p class="alone">
           <a href={older}>Older ones</a>
         </p>
       )}
@@ -127,7 +127,7 @@ function History({ fits, formats }: { fits: readonly FitLine[]; formats: Formats
           </tbody>
         </table>
       </section>
-      <p>
+      <p class="alone">
         <a href="/findings/fits.csv" download>
           These numbers as CSV
         </a>

@@ -51,7 +51,7 @@ export function RulePage({ line, programs, asked, form, formats }: RuleProps) {
           </button>
         </form>
       )}
-      <p>
+      <p class="alone">
         <a href={`/findings/rules?figure=${model}`}>Back without storing</a>
       </p>
     </>

@@ -76,7 +76,7 @@ export async function sidewaysFindings(page: Page): Promise<string[]> {
   return findings;
 }
 
-/** Controls smaller than 44 px either way; links within a line of text are left out, as WCAG 2.5.5 leaves them out. */
+/** Controls and links smaller than 44 px either way, but for links within a line of text, as WCAG 2.5.5 leaves them out. */
 export async function smallTargets(page: Page): Promise<string[]> {
   return page.evaluate<string[]>(tooSmall);
 }
@@ -107,7 +107,8 @@ const cutOff = `[...document.querySelectorAll('.scroll')]
 
 const tooSmall = `(() => {
   const controls = document.querySelectorAll('button, select, textarea, summary, input:not([type=hidden]), a.button, nav a, .ways a');
-  const seen = [...controls].filter((e) => e.checkVisibility({ visibilityProperty: true }));
+  const alone = [...document.querySelectorAll('main a')].filter((e) => e.parentElement.textContent.trim() === e.textContent.trim());
+  const seen = [...new Set([...controls, ...alone])].filter((e) => e.checkVisibility({ visibilityProperty: true }));
   return seen.flatMap((e) => {
     const box = (e.closest('label') ?? e).getBoundingClientRect();
     const fits = box.width >= 43.5 && box.height >= 43.5;
