@@ -135,6 +135,6 @@ function besideTable(technicians: readonly TechnicianWetness[], formats: Formats
 
 function changeText({ change }: TechnicianWetness, formats: Formats): string {
   if (change === null) return 'no sign';
-  const level = `now × ${formats.number(change.levelNow, 2)}`;
+  const level = `now × ${formats.number(change.levelNow, 2)} at equal dry passes`;
   return change.fromTheFirst ? `${level}, from the first` : `${level}, since ${formats.date(new Date(change.since))}`;
 }

@@ -8,7 +8,7 @@ export interface WetnessChange {
   readonly firstRef: string;
   /** It was so from the first measured job: no change, but the person's way from the start. */
   readonly fromTheFirst: boolean;
-  /** How much of it is over the others' level now, as a factor. */
+  /** How much of it is over the others' level now, as a factor, at equal dry passes: what is expected of a job takes its own for granted. */
   readonly levelNow: number;
 }
 

@@ -143,7 +143,7 @@ function sentence(of: Omit<TechnicianWetness, 'says'>): string {
   if (of.overWet)
     return `${of.name} leaves ${range}; the chance that it is more than ${concerning} times is ${percent(chanceAbove)}${since}.`;
   if (of.change !== null)
-    return `${of.name} has been leaving more lately: ${of.change.levelNow.toFixed(2)} times the others’ level${since}.`;
+    return `${of.name} has been leaving more lately: ${of.change.levelNow.toFixed(2)} times the others’ level with as many dry passes${since}.`;
   if (of.measuredJobs === 0) return `${of.name}: no measured job yet.`;
   const more = of.moreMeasuredJobs === null ? '' : ` About ${of.moreMeasuredJobs} more measured jobs would settle it.`;
   return `${of.name} leaves ${range}: no proof of too much.${more}`;
