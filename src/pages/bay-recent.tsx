@@ -7,6 +7,7 @@ import { ChoiceField, FaultSummary, NumberField, SelectField } from './fields.ts
 import { type FormState, freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
+import { jobHref, mendHref } from './records-links.ts';
 import { capital, comebackOptions, damageOptions, headingFor, wordsFor } from './words.ts';
 
 interface RecentProps {
@@ -32,6 +33,9 @@ export function RecentJobs(props: RecentProps) {
         <Notice kind="done">
           <p>Job {stored} is stored.</p>
           {children}
+          <p class="alone">
+            <a href={mendHref(stored)}>A slip? Mend it</a>
+          </p>
         </Notice>
       )}
       <Waiting shopId={shopId} />
@@ -76,7 +80,9 @@ function JobCard({ job, names, formats, now, i, form }: CardProps) {
   return (
     <li>
       <h2>
-        {job.ref}: {headingFor(job.bodyStyle)}
+        <a href={jobHref(job.ref)}>
+          {job.ref}: {headingFor(job.bodyStyle)}
+        </a>
       </h2>
       <p>
         {capital(partsOf(job))}. Ended {formats.dateTime(finished)},{' '}

@@ -281,6 +281,9 @@ describe('contract: what is learnt after the work', () => {
     await send(van('D-1'));
     const html = await page('/jobs/recent?stored=D-1');
     expect(html).toContain('Job D-1 is stored.');
+    expect(html).toContain('<a href="/records/job/mend?ref=D-1">A slip? Mend it</a>');
+    expect(html).toContain('<h2><a href="/records/job?ref=D-1">D-1: Van</a></h2>');
+    expect(await page('/records/job/mend?ref=D-1')).toContain('A check whose hours are emptied is taken out.');
     expect(html).toMatch(/8 of 10 such jobs are dry between Wed 5 Mar, \d\d:\d\d and \w+ \d+ Mar/);
     expect((await later({ ref: 'D-1', 'dry:flag': 'no' })).status).toBe(303);
     expect(await page('/jobs/recent?stored=D-1')).not.toContain('8 of 10 such jobs');
