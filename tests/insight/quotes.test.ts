@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { kindsBy } from '../../src/insight/quotes/kinds.ts';
+import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
 import { replaySentence } from '../../src/insight/quotes/report.ts';
+import { done } from '../models/shop-under-test.ts';
 
 const sums = { over: 3, quotedMinutes: 600, takenMinutes: 580, gapMinutes: 20, money: 13.33 };
 const replay = (change: Partial<Replay>): Replay => ({
@@ -30,5 +33,15 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
 
   it('says nothing where the last year has no quoted job', () => {
     expect(replaySentence(replay({ jobs: 0, ofQuotedJobs: 0 }))).toBe('');
+  });
+});
+
+describe('contract: quotes by kind', () => {
+  it('are told where the hours written down are those that were quoted, to the step of the minutes', () => {
+    const jobs = Array.from({ length: 100 }, (_, i) => ({ ...done(`Q-${i}`), quoted: { hours: 3.5 } }));
+    const [sedan] = overrunsBy(quotedJobs(jobs), kindsBy.bodyStyle, 0.2) ?? [];
+    expect(sedan?.takenOverQuoted.p50).toBeCloseTo(1, 2);
+    expect(sedan?.hoursToQuote).toBeGreaterThan(3.6);
+    expect(sedan?.hoursToQuote).toBeLessThan(3.7);
   });
 });

@@ -7,6 +7,7 @@ import { normalStore, randomGenerator } from '../../inference/random.ts';
 import { rowBuilder } from '../../inference/sparse.ts';
 import type { Posterior, RegressionProblem } from '../../inference/types.ts';
 import { significant } from '../../models/estimate/figure.ts';
+import { minutesReadingSd } from '../../models/minutes.ts';
 import { type Range, rangeOf } from '../range.ts';
 import { actualHours } from './kinds.ts';
 
@@ -71,7 +72,10 @@ export function overrunsBy(
   });
 }
 
-/** Priors: quotes are right give or take a third; kinds differ by a fifth, half-normal; jobs scatter by a fifth. Common practice, no source. */
+/**
+ * Priors: quotes are right give or take a third; kinds differ by a fifth, half-normal; jobs scatter by a fifth. Common practice, no source.
+ * Hours are no surer than the step in which the shop writes them: where the quote is what is written down, there would be no spread to learn.
+ */
 function problem(
   jobs: readonly QuotedJob[],
   kinds: readonly string[],
@@ -87,7 +91,7 @@ function problem(
     error: { kind: 'student-t', degreesOfFreedom },
     fixed: { names: ['all'], mean: Float64Array.of(0), sd: Float64Array.of(0.3) },
     groups: [{ name: 'kind', first: 1, count: kinds.length, tauScale: 0.2 }],
-    sigma: { logMean: Math.log(0.2), logSd: 0.5 },
+    sigma: { logMean: Math.log(0.2), logSd: 0.5, readingSd: minutesReadingSd(jobs.map(({ job }) => job)) },
   };
 }
 
