@@ -109,6 +109,16 @@ describe('contract: the scores of a job, by hand', () => {
     expect(drying?.residual).toBeCloseTo((0.25 * (density(low) - density(high))) / share, 9);
   });
 
+  it('drying: what was dry when the work ended is held against a time, as the model reads it', () => {
+    const atOnce = { ...job, drying: { checks: [{ hours: 0, dry: true }] } };
+    const quick = { ...forecast, dryHours: logNormal(Math.log(0.1), 1) };
+    const { drying: scored } = scoreOutcomes(outcomesOf(noRecords, atOnce), quick);
+    expect(scored?.score).toBeCloseTo(0.25, 12);
+    expect(scored?.inside80).toBeCloseTo(0.8, 12);
+    const seen = Array.from({ length: 5 }, () => ({ job: atOnce, outcomes: outcomesOf(noRecords, atOnce) }));
+    expect(soilMeans(seen)(atOnce).dryHours?.quantile(0.5)).toBeCloseTo(0.05, 12);
+  });
+
   it('what a yardstick does not forecast it is not scored on', () => {
     expect(Object.keys(scoreOutcomes(outcomes, { hours: forecast.hours }))).toEqual(['labour']);
     const oneSection = { passes: [forecast.passes[0]] };

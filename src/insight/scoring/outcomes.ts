@@ -1,7 +1,8 @@
 import type { ModelName } from '../../domain/doubts.ts';
-import type { FinishedJob } from '../../domain/record.ts';
+import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
 import { jobReadings } from '../../models/readings.ts';
+import { soonestHours } from '../../models/rows/drying-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { doneSections, totalSurfaceM2 } from '../../models/work-section.ts';
 import { actualHours } from '../quotes/kinds.ts';
@@ -90,7 +91,7 @@ function litresOutcome(
  * that a forecast from draws held impossible would make it infinite and decide alone, and "a third less" means nothing of a logarithm.
  */
 function dryingOutcome({ drying }: FinishedJob): readonly Outcome[] {
-  const checks = [...(drying?.checks ?? [])].sort((a, b) => a.hours - b.hours);
+  const checks = (drying?.checks ?? []).map(asRead).sort((a, b) => a.hours - b.hours);
   if (checks.length === 0) return [];
   const firstDry = checks.findIndex(({ dry }) => dry);
   const told = firstDry < 0 ? checks : checks.slice(0, firstDry + 1);
@@ -99,4 +100,9 @@ function dryingOutcome({ drying }: FinishedJob): readonly Outcome[] {
   const score = (forecast: Forecast) =>
     sequentialBrierScore(told.map(({ hours, dry }): Look => ({ forecast: forecast.atOrBelow(hours), happened: dry })));
   return [{ model: 'drying', ofJob: ({ dryHours }) => dryHours, from, to, value: undefined, score }];
+}
+
+/** What was dry when the work ended was dry within the hours that the model reads it as: no forecast holds it dry before. */
+function asRead({ hours, dry }: DryingCheck): DryingCheck {
+  return { hours: dry ? Math.max(soonestHours, hours) : hours, dry };
 }

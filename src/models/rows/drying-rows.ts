@@ -14,7 +14,7 @@ import { collectRows, type ModelRows, type RecordRows, sparse } from './model-ro
 import { meanGap, measuredEntries, ownErrorVariance } from './water-rows.ts';
 
 /** A reading at or before the end of the work is one within these hours: log 0 is no time. */
-const soonestHours = 0.1;
+export const soonestHours = 0.1;
 
 export function dryingLayout(shop: Pick<ShopView, 'technicians'>): Layout {
   return { terms: termIds(dryingTerms), technicians: shop.technicians, machines: undefined };
