@@ -96,6 +96,19 @@ describe('contract: the scores of a job, by hand', () => {
     expect(Number.isFinite(water?.residual)).toBe(true);
   });
 
+  it('water: all that was extracted, read as one or section by section; part of it is no outcome of the forecast', () => {
+    const byHand = { ...job, sprayedLitres: undefined, recoveredLitres: undefined };
+    const tank = (sprayedLitres: number, recoveredLitres: number) => ({ sprayedLitres, recoveredLitres });
+    const waterOf = (sections: FinishedJob['sections']) =>
+      outcomesOf(noRecords, { ...byHand, sections }).find(({ model }) => model === 'water');
+    const each = waterOf([
+      { ...front, ...tank(2, 1.6) },
+      { ...rear, ...tank(2, 1.4) },
+    ]);
+    expect(each?.value).toBeCloseTo(outcomes.find(({ model }) => model === 'water')?.value ?? 0, 12);
+    expect(waterOf([{ ...front, ...tank(2, 1.6) }, rear])).toBeUndefined();
+  });
+
   it('drying: Brier scores of the looks, each given that it was still wet before', () => {
     const [h3, h5] = [forecast.dryHours.atOrBelow(3), forecast.dryHours.atOrBelow(5)];
     expect(drying?.score).toBeCloseTo(h3 ** 2 + ((h5 - h3) / (1 - h3) - 1) ** 2, 12);

@@ -4,7 +4,7 @@ import { type Look, sequentialBrierScore } from '../../inference/scores-censored
 import { jobReadings } from '../../models/readings.ts';
 import { soonestHours } from '../../models/rows/drying-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { doneSections, totalSurfaceM2 } from '../../models/work-section.ts';
+import { doneSections, isExtracted, totalSurfaceM2 } from '../../models/work-section.ts';
 import { actualHours } from '../quotes/kinds.ts';
 import type { Forecast, JobForecast } from './forecast.ts';
 
@@ -66,19 +66,23 @@ function hoursOutcome(job: FinishedJob): Outcome {
 }
 
 /**
- * Known to a step of the tank either way, as the middle of which it is scored. Nothing left, as the tanks tell it, is an outcome like any
- * other: to leave out what came driest would make every forecast look too low.
+ * Over all that was extracted, as it is forecast: where some of it was not measured, nothing came of the forecast. Each reading is known to a step
+ * of the tank either way, and scored as the middle. Nothing left, as the tanks tell it, is an outcome like any other: to leave out what came
+ * driest would make every forecast look too low.
  */
 function litresOutcome(
   fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingStepL'>,
   job: FinishedJob,
 ): readonly Outcome[] {
-  const { readings } = jobReadings(job, doneSections(job, fit));
-  const [reading] = readings;
-  if (readings.length !== 1) return [];
-  const surfaceM2 = totalSurfaceM2(reading.sections);
-  const value = reading.litresLeft / surfaceM2;
-  const step = fit.readingStepL / surfaceM2;
+  const sections = doneSections(job, fit);
+  const extracted = sections.filter((section) => isExtracted(section) && section.wetPasses > 0);
+  const { readings } = jobReadings(job, sections);
+  const measured = readings.reduce((count, reading) => count + reading.sections.length, 0);
+  const litresLeft = readings.reduce((sum, reading) => sum + reading.litresLeft, 0);
+  if (readings.length === 0 || measured < extracted.length) return [];
+  const surfaceM2 = totalSurfaceM2(extracted);
+  const value = litresLeft / surfaceM2;
+  const step = (readings.length * fit.readingStepL) / surfaceM2;
   const [from, to] = [Math.max(0, value - step), value + step];
   return [
     { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },
