@@ -35,7 +35,7 @@ export function scoreText(model: ModelName, score: number | null, formats: Forma
 
 /** What the points are: the Brier score of each check until the first dry one, given what those before it had shown. */
 export const offByWords =
-  '“Off by” counts how far the middle was from what came and how wide the range was; less is better, and none is perfect. Passes, hours and water are told in their own units. Drying is known by its checks alone and so has points: a check costs 0 where its answer, dry or wet, was forecast for sure, 1 where the other answer was, 0.25 where both were as likely; the points of a job’s checks are added.';
+  '“Off by” counts how far the middle was from what came and how wide the range was; less is better, 0 would be perfect. Passes, hours and water are told in their own units. Drying is known by its checks alone and so has points: a check costs 0 where its answer, dry or wet, was forecast for sure, 1 where the other answer was, 0.25 where both were as likely; the points of a job’s checks are added.';
 
 /** By how much the middle of a forecast missed, on average. */
 export function missText(model: ModelName, miss: number | null, formats: Formats): string {

@@ -65,6 +65,7 @@ describe('contract: the page of the track record', () => {
     const { html } = await page('/findings/track-record', await (await shopWithScores(100, true)).who('desk'));
     for (const figure of ['0.100 passes', '0.10 h', '0.10 L/m²', '0.100 points'])
       expect(html, figure).toContain(`>${figure}</td>`);
+    expect(html).toContain('0 would be perfect');
     expect(html).toContain('a check costs 0 where its answer, dry or wet, was forecast for sure, 1 where');
   });
 
