@@ -56,12 +56,22 @@ export function inputOf(
 }
 
 /** A record's fault as one of its file: the column for the field, the section's row for its index. */
-export function asCsvFault(fault: Fault, rows: readonly CsvRow[]): CsvFault {
+export function asCsvFault(fault: Fault, rows: readonly CsvRow[], header: readonly Column[]): CsvFault {
   const place = columnAt(fault.pointer);
   if (!place) return fault;
   const { name } = place.column;
-  const line = place.section === undefined ? undefined : rows[place.section]?.line;
-  return { ...fault, field: name, message: inColumnsWords(fault, name), ...(line === undefined ? {} : { line }) };
+  const row = rows[place.section ?? 0];
+  const line = place.section === undefined ? {} : { line: row?.line };
+  const message = inColumnsWords(fault, name);
+  const inUs = header.findIndex((column) => column.toSi && isSameField(column, place.column));
+  const cell = row?.cells[inUs] ?? '';
+  if (cell === '') return { ...fault, field: name, message, ...line };
+  const { name: field } = header[inUs];
+  return { ...fault, field, value: cell, message: `${field} is ${shown(cell)}: ${message}`, ...line };
+}
+
+function isSameField(one: Column, other: Column): boolean {
+  return one.of === other.of && one.path.join() === other.path.join();
 }
 
 /** The form of the two columns that hold pairs, for an entry that is not in it. */
@@ -138,7 +148,7 @@ function put(target: Record<string, unknown>, [outer, inner]: Column['path'], va
 }
 
 function twice(column: Column, line: number): CsvFault {
-  const si = columns.find(({ of, path }) => of === column.of && path.join() === column.path.join());
+  const si = columns.find((one) => isSameField(one, column));
   const message = `${column.name} and another column both give ${si?.name ?? column.name}: fill one of them`;
   return { ...columnFault(column.name, undefined, message), line };
 }

@@ -96,7 +96,7 @@ function sentOf(rows: readonly CsvRow[], header: Header): Sent {
   const { input, faults } = inputOf(rows, header.columns);
   const again = header.scattered.get(ref);
   const all = again === undefined ? faults : [standsApart(again), ...faults];
-  return { ...named, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows) };
+  return { ...named, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows, header.columns) };
 }
 
 function notUtf8({ line }: CsvRow): CsvFault {

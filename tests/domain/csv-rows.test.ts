@@ -81,6 +81,20 @@ describe('contract: faults of a file name the column and the line', () => {
       { field: 'surface_m2', line: 2, message: 'surface_m2 is "1,5": a number above 0 up to 30' },
     ],
     [
+      'a US unit beyond the bounds, as it stands in the file',
+      [{ ...needed, solution_f: '300' }],
+      {
+        field: 'solution_f',
+        value: '300',
+        message: expect.stringMatching(/^solution_f is "300": solution_c is 148\.8\d*: a number from 0 to 100$/),
+      },
+    ],
+    [
+      'the same of a section, with its line',
+      [needed, { ...needed, surface_sqft: '500' }],
+      { field: 'surface_sqft', value: '500', line: 3 },
+    ],
+    [
       'labour that is no pair',
       [{ ...needed, labour: 't-a' }],
       { field: 'labour', message: 'labour holds "t-a": technician:minutes, several joined with ;' },
@@ -141,7 +155,7 @@ function read(rows: readonly Record<string, string>[]) {
   const header = readHeader(names);
   if ('faults' in header) throw new Error(JSON.stringify(header.faults));
   const csvRows = rows.map((row, i) => ({ line: i + 2, cells: names.map((name) => row[name] ?? '') }));
-  return { ...inputOf(csvRows, header.columns), csvRows };
+  return { ...inputOf(csvRows, header.columns), csvRows, header: header.columns };
 }
 
 function recordOf(rows: readonly Record<string, string>[]): unknown {
@@ -152,8 +166,8 @@ function recordOf(rows: readonly Record<string, string>[]): unknown {
 }
 
 function faultsOf(rows: readonly Record<string, string>[]) {
-  const { input, faults, csvRows } = read(rows);
+  const { input, faults, csvRows, header } = read(rows);
   if (faults.length > 0) return faults;
   const checked = checkRecord(input, context);
-  return checked.ok ? [] : checked.faults.map((fault) => asCsvFault(fault, csvRows));
+  return checked.ok ? [] : checked.faults.map((fault) => asCsvFault(fault, csvRows, header));
 }
