@@ -39,7 +39,7 @@ const run = createRoute({
   },
 });
 
-const query = z.object({
+const query = z.strictObject({
   cursor: z.string().transform(placeOf).optional().openapi({ type: 'string', description: '`next` of a page' }),
   limit: z.coerce.number().int().min(1).max(200).default(50).openapi({ example: 50 }),
 });

@@ -34,6 +34,8 @@ const reportOf = (answer: string, more: object = {}) => ({
 
 const risk = z.coerce.number().gt(0).lt(1).optional().openapi({ example: 0.2, description: 'share that may run over' });
 
+const baseline = z.string().max(64).optional().openapi({ example: 'drum-a' });
+
 const wetness = createRoute({
   tags: ['reports'],
   method: 'get',
@@ -55,7 +57,7 @@ const machines = createRoute({
   path: '/reports/machines',
   summary: 'The shop’s extractors compared on the same work, its own mix of the last year',
   middleware: requireRole('owner'),
-  request: { query: z.object({ baseline: z.string().max(64).optional().openapi({ example: 'drum-a' }) }) },
+  request: { query: z.strictObject({ baseline }) },
   responses: {
     ...reportOf('Pump B against Drum A on the same work: −0.21 hours a job …', { baseline: 'drum-a', machines: [] }),
     ...problemResponses(401, 403, 404, 422, 429),
@@ -90,7 +92,7 @@ const quotes = createRoute({
   path: '/reports/quotes',
   summary: 'Quoted hours against the hours it took, by kind of job, and what to change',
   middleware: requireRole('desk'),
-  request: { query: z.object({ risk }) },
+  request: { query: z.strictObject({ risk }) },
   responses: {
     ...reportOf('61 of 240 jobs ran over their quoted hours; you aim at 20 in 100. Too low for minivan.', {
       byKind: {},
@@ -105,7 +107,7 @@ const prices = createRoute({
   path: '/reports/price-list',
   summary: 'A price list to print: body style × soil × what is cleaned, at the chosen risk',
   middleware: requireRole('desk'),
-  request: { query: z.object({ risk }) },
+  request: { query: z.strictObject({ risk }) },
   responses: {
     ...reportOf('Prices whose hours run over in 20 of 100 such jobs.', { prices: [] }),
     ...problemResponses(401, 403, 422, 429),
@@ -157,7 +159,7 @@ const recording = createRoute({
 /** The owner's questions, each answered in words with its figures, or as a table. */
 export function reportRoutes(reports: ReportReaders) {
   const shopOf = (c: Context<AppEnv>) => c.get('shop').shopId;
-  return newRouter(upgradeRequest, z.object({ risk }))
+  return newRouter(upgradeRequest, z.object({ risk, baseline }))
     .openapi(wetness, async (c) => {
       const report = await reports.wetness(shopOf(c));
       return reply(c, report, () => wetnessTable(report));

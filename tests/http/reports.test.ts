@@ -160,6 +160,8 @@ describe('contract: the owner’s reports', () => {
     expect(unknown.status).toBe(404);
     const risky = await app.call('GET', '/v1/reports/quotes?risk=2', { key: shop.keys.owner });
     expect(await risky.json()).toMatchObject({ status: 422, detail: 'risk is "2": a number above 0 and below 1' });
+    const misspelt = await app.call('GET', '/v1/reports/quotes?rsk=0.1', { key: shop.keys.owner });
+    expect(await misspelt.json()).toMatchObject({ status: 422, detail: 'rsk: not a field here; did you mean risk?' });
     const bad = await app.call('POST', '/v1/reports/machines/upgrade', {
       key: shop.keys.owner,
       json: { price: -5, grad: 'high' },
