@@ -206,6 +206,13 @@ function rangesHold({ n, inside80 }: ModelMonth): RangesHold {
   return held < 0.8 * n ? 'too narrow' : 'too wide';
 }
 
+/** `hold` is all but one time in a hundred; beside it stands a range of nine in ten, which may lie to one side of 80 % all the same. */
+export function holdsPlainly(inside80: Range | null): boolean {
+  return inside80 !== null && inside80.p05 <= 0.8 && inside80.p95 >= 0.8;
+}
+
+const notQuite = 'not quite as it should be, which chance can do';
+
 const rangeWords: Readonly<Record<RangesHold, string>> = {
   'nothing seen': 'nothing seen yet',
   'too few to tell': 'too few to tell',
@@ -215,7 +222,7 @@ const rangeWords: Readonly<Record<RangesHold, string>> = {
 };
 
 function sentence(
-  { model, ranges, bias, unit, gainPercent, ownNumbersBetterSince }: Omit<ModelRecord, 'says'>,
+  { model, ranges, bias, unit, gainPercent, ownNumbersBetterSince, inside80: shown }: Omit<ModelRecord, 'says'>,
   { n, inside80 }: ModelMonth,
 ): string {
   const name = figureNames[model];
@@ -230,7 +237,7 @@ function sentence(
           ? ' Worse than the rule of thumb.'
           : ' No better than the rule of thumb, as far as can be told.';
   const off = bias === null || n < few ? '' : ` ${biasWords(bias, unit)}`;
-  return `${name}: ${held} of ${n} inside the 80 % range: ${rangeWords[ranges]}.${better}${off}`;
+  return `${name}: ${held} of ${n} inside the 80 % range: ${ranges === 'hold' && !holdsPlainly(shown) ? notQuite : rangeWords[ranges]}.${better}${off}`;
 }
 
 function biasWords(bias: number, unit: string): string {

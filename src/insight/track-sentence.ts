@@ -1,6 +1,6 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { modelNames } from '../models/shop-fit.ts';
-import type { ModelRecord, RangesHold, TrackRecord } from './track-record.ts';
+import { holdsPlainly, type ModelRecord, type RangesHold, type TrackRecord } from './track-record.ts';
 
 /** What each model forecasts, as it stands in the middle of a sentence. */
 export const figureWords: Readonly<Record<ModelName, string>> = {
@@ -24,7 +24,10 @@ export function trackSentence({ models }: Pick<TrackRecord, 'models'>): string {
 function rangeClause(models: readonly ModelRecord[]): string {
   const having = (ranges: RangesHold) => models.filter((one) => one.ranges === ranges);
   const [narrow, wide] = [having('too narrow'), having('too wide')];
-  if (narrow.length + wide.length === 0) return `the 80 % ranges held four times in five for ${listed(models)}`;
+  if (narrow.length + wide.length === 0) {
+    const about = models.every(({ inside80 }) => holdsPlainly(inside80)) ? '' : 'about ';
+    return `the 80 % ranges held ${about}four times in five for ${listed(models)}`;
+  }
   const parts = [
     narrow.length > 0 ? `the ranges were too narrow for ${listed(narrow)}` : '',
     wide.length > 0 ? `the ranges were wider than they need be for ${listed(wide)}` : '',

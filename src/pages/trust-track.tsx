@@ -1,4 +1,4 @@
-import type { ModelRecord, TrackRecord } from '../insight/track-record.ts';
+import { holdsPlainly, type ModelRecord, type TrackRecord } from '../insight/track-record.ts';
 import { trackSentence } from '../insight/track-sentence.ts';
 import { datesInWords } from './dates-in-words.ts';
 import { NumbersTable } from './figure.tsx';
@@ -61,7 +61,7 @@ function sums(models: readonly ModelRecord[], formats: Formats) {
       figureNames[one.model],
       formats.number(one.outcomes),
       one.inside80 === null ? '–' : shareText(one.inside80, formats),
-      rangesHold[one.ranges],
+      one.ranges === 'hold' && !holdsPlainly(one.inside80) ? 'not quite, which chance can do' : rangesHold[one.ranges],
       scoreText(one.model, one.meanScore, formats),
       missText(one.model, one.meanMiss, formats),
       percentRange(one.gainPercent, formats),

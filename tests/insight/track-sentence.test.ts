@@ -34,6 +34,14 @@ describe('contract: the track record in one sentence', () => {
     );
   });
 
+  it('claims no four in five where the range shown beside it lies to one side of that', () => {
+    const nearly = month('2025-01', 100, 72, -0.3);
+    expect(said(nearly)).toContain('the 80 % ranges held about four times in five for all four figures');
+    const [{ ranges, inside80, says }] = trackRecord([nearly], undefined).models;
+    expect([ranges, (inside80?.p95 ?? 1) < 0.8]).toEqual(['hold', true]);
+    expect(says).toContain('72 of 100 inside the 80 % range: not quite as it should be, which chance can do.');
+  });
+
   it('names the figures whose ranges do not hold, and those further off', () => {
     const some = month('2025-01', 100, 55, 0.3, ['labour', 'water']);
     expect(said(some)).toBe(
