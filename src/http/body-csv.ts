@@ -8,22 +8,25 @@ import { statusOf } from './status.ts';
 
 /** The rows of a CSV body, the header first: RFC 4180, with or without a byte-order mark, parted by `,`, `;` or tab. */
 export async function* csvRows(chunks: AsyncIterable<Buffer>): AsyncGenerator<CsvRow> {
-  const { head, all } = await withHead(chunks);
-  const parser = parse({
-    delimiter: delimiterOf(head),
-    info: true,
-    relax_column_count: true,
-    skip_empty_lines: true,
-    record_delimiter: ['\r\n', '\n', '\r'],
-    max_record_size: limits.line,
-  });
-  pipeline(Readable.from(all), parser, () => {}); // what fails is thrown to whoever reads the rows
+  const source = chunks[Symbol.asyncIterator]();
   try {
+    const { head, all } = await withHead(source);
+    const parser = parse({
+      delimiter: delimiterOf(head),
+      info: true,
+      relax_column_count: true,
+      skip_empty_lines: true,
+      record_delimiter: ['\r\n', '\n', '\r'],
+      max_record_size: limits.line,
+    });
+    pipeline(Readable.from(all), parser, () => {}); // what fails is thrown to whoever reads the rows
     const counted = { pairs: 0 };
     // The parser's own type does not tell that `info` makes it yield this.
     for await (const row of parser as AsyncIterable<ParsedRow>) yield csvRow(row, counted);
   } catch (error) {
     throw error instanceof CsvError ? cutAt(error) : error;
+  } finally {
+    await source.return?.(); // who stops early would else leave the file open
   }
 }
 
@@ -35,16 +38,15 @@ interface ParsedRow {
 const longestHead = 64 * 1024;
 
 /** The beginning of the file up to the end of its first line, and the file again from its beginning. */
-async function withHead(chunks: AsyncIterable<Buffer>): Promise<{ head: string; all: AsyncGenerator<Buffer> }> {
-  const iterator = chunks[Symbol.asyncIterator]();
+async function withHead(source: AsyncIterator<Buffer>): Promise<{ head: string; all: AsyncGenerator<Buffer> }> {
   let head = Buffer.alloc(0);
   while (head.length < longestHead && !/[\r\n]/.test(head.toString('latin1'))) {
-    const next = await iterator.next();
+    const next = await source.next();
     if (next.done) break;
     head = Buffer.concat([head, next.value]);
   }
   if (head[0] === 0xef && head[1] === 0xbb && head[2] === 0xbf) head = head.subarray(3);
-  return { head: head.toString('latin1', 0, longestHead).split(/[\r\n]/, 1)[0] ?? '', all: followed(head, iterator) };
+  return { head: head.toString('latin1', 0, longestHead).split(/[\r\n]/, 1)[0] ?? '', all: followed(head, source) };
 }
 
 async function* followed(head: Buffer, rest: AsyncIterator<Buffer>): AsyncGenerator<Buffer> {
