@@ -13,11 +13,11 @@ export function zonedMinute(instant: Date, timeZone: string): string {
 /**
  * The instant at which a clock in that town shows this: `2026-07-01T13:00`, as a form's field for date and time gives
  * it. An hour that is skipped in spring is read as the one after it; one that comes twice, as either. Undefined for
- * what is no date and time.
+ * what is no date and time, or of a year outside 1000 to 2999: no work was done then, and not all clocks write four digits.
  * @example instantOfClock('2026-07-01T13:00', 'Europe/London') // 2026-07-01T12:00:00Z
  */
 export function instantOfClock(local: string, timeZone: string): Date | undefined {
-  const shown = /^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d)?$/.test(local) ? Date.parse(`${local.slice(0, 16)}Z`) : Number.NaN;
+  const shown = /^[12]\d{3}-\d\d-\d\dT\d\d:\d\d(:\d\d)?$/.test(local) ? Date.parse(`${local.slice(0, 16)}Z`) : Number.NaN;
   if (Number.isNaN(shown)) return undefined;
   const ahead = (at: number) => Date.parse(`${zonedMinute(new Date(at), timeZone).slice(0, 16)}Z`) - at;
   // The offset there now may not be that of the hour meant: the second look has it.

@@ -32,4 +32,9 @@ describe('contract: the instant of a clock in a town', () => {
     for (const text of ['', 'tomorrow', '2026-13-01T10:00', '2026-01-01', '2026-01-01T25:00'])
       expect(at(text), text).toBeUndefined();
   });
+
+  it('gives nothing for a year that was mistyped', () => {
+    for (const text of ['0025-03-05T10:00', '0000-01-01T00:00', '9999-12-31T23:59'])
+      expect(at(text, 'Pacific/Auckland'), text).toBeUndefined();
+  });
 });
