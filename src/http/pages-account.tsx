@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { faultSaying } from '../domain/faults.ts';
 import { Account } from '../pages/account.tsx';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
-import { checkPassword, hashPassword, readPerson, setPasswordHash } from '../store/people.ts';
+import { changePasswordHash, checkPassword, hashPassword, readPerson } from '../store/people.ts';
 import { endSessionsOf, listSessions } from '../store/sessions.ts';
 import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -64,7 +64,7 @@ async function changePassword(
   }
   const passwordHash = await hashPassword(read.value.password);
   await inShop(deps.db, shop.shopId, async (tx) => {
-    await setPasswordHash(tx, personId, passwordHash);
+    await changePasswordHash(tx, personId, passwordHash);
     await endSessionsOf(tx, personId, sessionId);
   });
   return c.redirect('/account?done=password', 303);

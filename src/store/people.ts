@@ -43,9 +43,18 @@ export async function letGo(tx: ShopTransaction, personId: string, now: Date): P
   return 'done';
 }
 
-/** Stores the password of somebody; `passwordHash` comes from {@link hashPassword}, made outside the transaction. */
+/**
+ * Stores the password of somebody who was invited, and lets in again whoever had left; `passwordHash` comes from
+ * {@link hashPassword}, made outside the transaction.
+ */
 export async function setPasswordHash(tx: ShopTransaction, personId: string, passwordHash: string): Promise<void> {
   await tx.orm.update(person).set({ passwordHash, leftAt: null }).where(eq(person.personId, personId));
+}
+
+/** Stores another password of somebody who has one; nothing changes for whoever was let go meanwhile. */
+export async function changePasswordHash(tx: ShopTransaction, personId: string, passwordHash: string): Promise<void> {
+  const still = and(eq(person.personId, personId), isNull(person.leftAt));
+  await tx.orm.update(person).set({ passwordHash }).where(still);
 }
 
 /** Who signs in with this name and password, undefined where nobody does. */

@@ -1,4 +1,4 @@
-import { and, asc, desc, eq, gt, lt, ne, or } from 'drizzle-orm';
+import { and, asc, desc, eq, gt, isNull, lt, ne, or } from 'drizzle-orm';
 import { person, session, shop } from '../../db/schema.ts';
 import type { Shop } from '../domain/shop.ts';
 import { shopSettings } from '../domain/shop-settings.ts';
@@ -47,7 +47,7 @@ export async function beginSession(
   return text;
 }
 
-/** The session of a cookie's text, undefined where it is none that still runs. */
+/** The session of a cookie's text, undefined where it is none that still runs, or of somebody let go while signing in. */
 export async function findSession(db: Database, text: string, now: Date): Promise<Session | undefined> {
   const token = readToken(prefix, text);
   if (!token) return undefined;
@@ -103,6 +103,6 @@ async function running(tx: ShopTransaction, sessionId: string, now: Date) {
     .from(session)
     .innerJoin(person, eq(person.personId, session.personId))
     .innerJoin(shop, eq(shop.shopId, session.shopId))
-    .where(and(eq(session.sessionId, sessionId), stillOpen(now)));
+    .where(and(eq(session.sessionId, sessionId), stillOpen(now), isNull(person.leftAt)));
   return found;
 }

@@ -1,7 +1,15 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createSignInLimit } from '../../src/http/sign-in-limit.ts';
 import { findLink, makeLink } from '../../src/store/entry-links.ts';
-import { addPerson, checkPassword, hashPassword, letGo, setPasswordHash, setRole } from '../../src/store/people.ts';
+import {
+  addPerson,
+  changePasswordHash,
+  checkPassword,
+  hashPassword,
+  letGo,
+  setPasswordHash,
+  setRole,
+} from '../../src/store/people.ts';
 import { beginSession, endSessionsOf, findSession, listSessions } from '../../src/store/sessions.ts';
 import { inShop, type ShopTransaction } from '../../src/store/shop-scope.ts';
 import { type FreshDatabase, freshDatabase, insertShop } from '../support/database.ts';
@@ -57,6 +65,12 @@ describe('contract: a session', () => {
     expect(await findSession(db, text, start)).toBeUndefined();
   });
 
+  it('lets nobody in who was let go while the password was being looked at', async () => {
+    const { signIn, within, personId } = await someone();
+    await within((tx) => letGo(tx, personId, start));
+    expect(await findSession(db, await signIn(start), start)).toBeUndefined();
+  });
+
   it('can be ended with all others but one', async () => {
     const { signIn, within, personId } = await someone();
     const texts = [await signIn(start), await signIn(start), await signIn(start)];
@@ -96,6 +110,18 @@ describe('contract: people', () => {
     expect(await checkPassword(db, shopId, { ...given, signInName: 'two' })).toBeUndefined();
     const other = await someone();
     expect(await checkPassword(db, other.shopId, given)).toBeUndefined();
+  });
+
+  it('who were let go while they changed their password stay so', async () => {
+    const { shopId, within, personId } = await someone();
+    const given = { signInName: 'one', password: 'four brown buckets' };
+    const passwordHash = await hashPassword(given.password);
+    await within((tx) => setPasswordHash(tx, personId, passwordHash));
+    await within((tx) => letGo(tx, personId, start));
+    await within((tx) => changePasswordHash(tx, personId, passwordHash));
+    expect(await checkPassword(db, shopId, given)).toBeUndefined();
+    await within((tx) => setPasswordHash(tx, personId, passwordHash)); // invited anew
+    expect(await checkPassword(db, shopId, given)).toMatchObject({ personId });
   });
 
   it('share no sign-in name within a shop', async () => {
