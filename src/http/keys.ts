@@ -1,6 +1,6 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import { roles } from '../domain/vocabulary.ts';
-import { createKey, listKeys, revokeKey, type StoredKey } from '../store/keys.ts';
+import { createKey, listKeys, lockOwnerKeys, revokeKey, type StoredKey } from '../store/keys.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
@@ -109,8 +109,8 @@ export function keyRoutes({ db }: AppDeps, verifier: KeyVerifier) {
 
 /** A shop without an owner key could never be administered over HTTP again. */
 async function revokeUnlessLast(tx: ShopTransaction, keyId: string): Promise<'revoked' | 'unknown' | 'last'> {
-  const owners = (await listKeys(tx)).filter((key) => key.role === 'owner' && key.revokedAt === null);
-  if (owners.length === 1 && owners[0]?.keyId === keyId) return 'last';
+  const owners = await lockOwnerKeys(tx);
+  if (owners.length === 1 && owners[0] === keyId) return 'last';
   return (await revokeKey(tx, keyId)) ? 'revoked' : 'unknown';
 }
 

@@ -42,8 +42,20 @@ export async function listKeys(tx: ShopTransaction): Promise<StoredKey[]> {
   return tx.orm.select({ keyId, role, label, createdAt, revokedAt }).from(apiKey).orderBy(asc(createdAt), asc(keyId));
 }
 
+/** The ids of the owner keys in force, locked for the moment, so that two of them cannot revoke each other at once. */
+export async function lockOwnerKeys(tx: ShopTransaction): Promise<string[]> {
+  const owners = await tx.orm
+    .select({ keyId: apiKey.keyId })
+    .from(apiKey)
+    .where(and(eq(apiKey.role, 'owner'), isNull(apiKey.revokedAt)))
+    .orderBy(asc(apiKey.keyId))
+    .for('update');
+  return owners.map(({ keyId }) => keyId);
+}
+
 /** Ends a key; false where the shop has no such key in force. */
 export async function revokeKey(tx: ShopTransaction, keyId: string): Promise<boolean> {
+  if (!/^[0-9a-f]{12}$/.test(keyId)) return false; // an address may hold what PostgreSQL's text cannot
   const ended = await tx.orm
     .update(apiKey)
     .set({ revokedAt: new Date() })

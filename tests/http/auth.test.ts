@@ -95,6 +95,23 @@ describe('contract: /v1/keys', () => {
     expect((await app.call('GET', '/v1/keys', { key: keys.owner })).status).toBe(200);
   });
 
+  it('keeps the last owner key where two are revoked by each other at once', async () => {
+    const { keys } = await app.openShop();
+    const made = await read<{ key: string }>(
+      await app.call('POST', '/v1/keys', { key: keys.owner, json: { role: 'owner', label: 'second' } }),
+    );
+    expect((await app.call('GET', '/v1/keys', { key: made.key })).status).toBe(200); // both are known from here on
+    const idOf = (key: string) => key.split('_')[2];
+    const revoke = (victim: string, by: string) => app.call('DELETE', `/v1/keys/${idOf(victim)}`, { key: by });
+    const answers = await Promise.all([revoke(keys.owner, made.key), revoke(made.key, keys.owner)]);
+    expect(answers.map(({ status }) => status).sort()).toEqual([204, 409]);
+  });
+
+  it('has no key of an id that no key could have', async () => {
+    const { keys } = await app.openShop();
+    expect((await app.call('DELETE', '/v1/keys/%00', { key: keys.owner })).status).toBe(404);
+  });
+
   it('names a bad role with what is allowed, and a field that is not one', async () => {
     const bad = { role: 'boss', label: 'x', colour: 'red' };
     const response = await app.call('POST', '/v1/keys', { key: shop.keys.owner, json: bad });
