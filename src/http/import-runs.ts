@@ -1,6 +1,6 @@
 import type { CsvMapping } from '../domain/csv-mapping.ts';
 import { readableParts } from '../domain/record-rules.ts';
-import { changeImport, dropContent, importContent } from '../store/imports.ts';
+import { beginTaking, changeImport, dropContent, importContent } from '../store/imports.ts';
 import { type ListKeys, putMachines, putTechnicians, readListKeys } from '../store/lists.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { UploadCut } from './body-limits.ts';
@@ -75,12 +75,13 @@ export class ImportRuns {
   }
 }
 
+/** A file that was done between the reading of its state and this, by a button pressed twice, is left as it is. */
 async function takeIn(deps: AppDeps, task: ImportTask): Promise<void> {
   const { db, now } = deps;
   const { shopId, importId, reading } = task;
   const reached = (lineReached: number) =>
     inShop(db, shopId, (tx) => changeImport(tx, importId, { state: 'taking', lineReached, reachedAt: now() }));
-  await reached(0);
+  if (!(await inShop(db, shopId, (tx) => beginTaking(tx, importId, now())))) return;
   if (reading.mapping.createMissing) await inShop(db, shopId, (tx) => putNamed(tx, reading.mapping));
   const keys = await inShop(db, shopId, readListKeys);
   const tally = new Tally();

@@ -1,4 +1,4 @@
-import { and, asc, desc, eq, lt } from 'drizzle-orm';
+import { and, asc, desc, eq, lt, ne } from 'drizzle-orm';
 import { importFile, importPiece } from '../../db/schema.ts';
 import { type Database, inShop, type ShopTransaction } from './shop-scope.ts';
 
@@ -54,6 +54,16 @@ export async function changeImport(
   change: Partial<Pick<StoredImport, 'mapping' | 'state' | 'lineReached' | 'reachedAt' | 'report'>>,
 ): Promise<void> {
   await tx.orm.update(importFile).set(change).where(eq(importFile.importId, importId));
+}
+
+/** Notes that taking in begins; false where it is done already, for then the bytes are gone. */
+export async function beginTaking(tx: ShopTransaction, importId: string, reachedAt: Date): Promise<boolean> {
+  const begun = await tx.orm
+    .update(importFile)
+    .set({ state: 'taking', lineReached: 0, reachedAt })
+    .where(and(eq(importFile.importId, importId), ne(importFile.state, 'done')))
+    .returning({ importId: importFile.importId });
+  return begun.length > 0;
 }
 
 /** The bytes, piece by piece, each in a transaction of its own: a slow reader holds no connection. */

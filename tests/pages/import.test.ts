@@ -1,6 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { csvMapping } from '../../src/domain/csv-mapping.ts';
+import type { CsvProfile } from '../../src/domain/csv-profile.ts';
 import type { Role } from '../../src/domain/vocabulary.ts';
-import { changeImport, dropOldImports } from '../../src/store/imports.ts';
+import { ImportRuns } from '../../src/http/import-runs.ts';
+import { changeImport, dropOldImports, readImport } from '../../src/store/imports.ts';
 import { putTechnicians } from '../../src/store/lists.ts';
 import { readRecord } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
@@ -176,6 +179,19 @@ describe('contract: taking in a foreign sheet', () => {
       ({ sql }) => sql`select 1 from import_piece where import_id = ${importId}`,
     );
     expect(pieces).toHaveLength(0);
+  });
+
+  it('keeps its report where somebody presses twice, and the second comes when the first is done', async () => {
+    const twice = await sendFile(app, owner(), 'twice.csv', foreign.replaceAll('A1;', 'D1;').replaceAll('A2;', 'D2;'));
+    await choose(app, owner(), twice, 'columns', {});
+    await choose(app, owner(), twice, 'values', {});
+    const importId = twice.replace('/import/', '');
+    const file = await inShop(app.db, shopId, (tx) => readImport(tx, importId));
+    const reading = { profile: file?.profile as CsvProfile, mapping: csvMapping.parse(file?.mapping), timeZone: 'UTC' };
+    const runs = new ImportRuns(app.deps);
+    await runs.take({ shopId, importId, reading }, 10_000);
+    await runs.take({ shopId, importId, reading }, 10_000);
+    expect(await (await get(app, `${twice}/result`, people.owner.cookie)).text()).toContain('2 jobs stored');
   });
 
   it('keeps what was sent for a day and no longer', async () => {
