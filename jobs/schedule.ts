@@ -40,7 +40,7 @@ export async function startSchedule(deps: ScheduleDeps): Promise<{ stop(): Promi
     retryBackoff: true,
     expireInHours: 2,
   });
-  await boss.work(sweeps, async () => sweep(deps, (due) => enqueue(boss, due)));
+  await boss.work(sweeps, () => logged(deps.log, {}, () => sweep(deps, (due) => enqueue(boss, due))));
   await boss.work<NightOfShop>(nights, { pollingIntervalSeconds: 2 }, async ([job]) => {
     if (job) await runAndLog(deps, job.data);
   });
@@ -49,21 +49,40 @@ export async function startSchedule(deps: ScheduleDeps): Promise<{ stop(): Promi
   return { stop: () => boss.stop({ graceful: true, wait: true, timeout: 30_000 }) };
 }
 
-/** Sends on every shop whose latest night is still to be done; on the way, sheets that were left lying for a day go. */
+/**
+ * Sends on every shop whose latest night is still to be done; on the way, sheets that were left lying for a day go. One
+ * that cannot be looked at, for its zone is none on this machine, say, keeps no other from its night.
+ */
 export async function sweep(deps: ScheduleDeps, send: (due: NightOfShop) => Promise<unknown>): Promise<void> {
+  const broken: unknown[] = [];
   for (const { shopId, timeZone } of await listShopsForNightly(deps.db)) {
-    const { on: night } = latestNight(deps.now(), timeZone, deps.nightlyAt);
-    await inShop(deps.db, shopId, (tx) => dropOldImports(tx, deps.now()));
-    if (await inShop(deps.db, shopId, (tx) => isNightOpen(tx, night))) await send({ shopId, night });
+    const look = async () => {
+      const { on: night } = latestNight(deps.now(), timeZone, deps.nightlyAt);
+      await inShop(deps.db, shopId, (tx) => dropOldImports(tx, deps.now()));
+      if (await inShop(deps.db, shopId, (tx) => isNightOpen(tx, night))) await send({ shopId, night });
+    };
+    await logged(deps.log, { shopId }, look).catch((error: unknown) => broken.push(error));
+  }
+  if (broken.length > 0) throw new Error(`${broken.length} of the shops could not be looked at`);
+}
+
+/** Runs one night and says how it ended. */
+export async function runAndLog(deps: ScheduleDeps, { shopId, night }: NightOfShop): Promise<void> {
+  const outcome = await logged(deps.log, { shopId, night }, () => runNight(deps, shopId, night));
+  deps.log.info({ shopId, night, outcome }, 'night run');
+}
+
+/** The queue keeps what a run throws to itself: whoever reads the log has to learn of it too. */
+async function logged<T>(log: Logger, about: Partial<NightOfShop>, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (error) {
+    log.error({ ...about, err: error }, 'schedule broke down');
+    throw error;
   }
 }
 
 /** At most one run of a shop waits; the run itself is safe against a second one. */
 function enqueue(boss: PgBoss, due: NightOfShop): Promise<string | null> {
   return boss.send(nights, due, { singletonKey: due.shopId });
-}
-
-async function runAndLog(deps: ScheduleDeps, { shopId, night }: NightOfShop): Promise<void> {
-  const outcome = await runNight(deps, shopId, night);
-  deps.log.info({ shopId, night, outcome }, 'night run');
 }

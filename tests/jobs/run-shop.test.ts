@@ -5,7 +5,7 @@ import type { ComputedFit, FitMaterial } from '../../jobs/compute-fit.ts';
 import { computeFit } from '../../jobs/compute-fit.ts';
 import { runNight } from '../../jobs/run-night.ts';
 import { type RunDeps, runShop } from '../../jobs/run-shop.ts';
-import { sweep } from '../../jobs/schedule.ts';
+import { runAndLog, sweep } from '../../jobs/schedule.ts';
 import { demoShop } from '../../seed/shop.ts';
 import { finishedJob } from '../../src/domain/record.ts';
 import { listFits, readPublished } from '../../src/store/fits.ts';
@@ -152,6 +152,21 @@ describe('contract: the nightly run of a shop', () => {
     expect(await runNight(deps, shopId, '2026-06-01')).toBe('published');
     expect(await due()).toEqual([]);
     expect(await runNight(deps, shopId, '2026-06-01')).toBe('done before');
+  });
+
+  it('of one shop that cannot be looked at keeps no other from its night, and the log says so', async () => {
+    const [odd, sound] = [await shopWithJobs(), await shopWithJobs()].sort();
+    await inShop(db, odd ?? '', ({ sql }) => sql`update shop set time_zone = 'Nowhere/Invented'`);
+    const said: object[] = [];
+    const log = { info: () => {}, error: (about: object) => said.push(about) };
+    const schedule = { ...deps, compute: breaks, nightlyAt: '02:30', log } as unknown as Parameters<typeof sweep>[0];
+    const found: { readonly shopId: string; readonly night: string }[] = [];
+    await expect(sweep(schedule, async (due) => found.push(due))).rejects.toThrow('1 of the shops could not be looked at');
+    const due = found.find(({ shopId }) => shopId === sound);
+    expect(said).toMatchObject([{ shopId: odd, err: { name: 'RangeError' } }]);
+    await expect(runAndLog(schedule, due ?? { shopId: '', night: '' })).rejects.toThrow('broke down');
+    expect(said).toMatchObject([{ shopId: odd }, { ...due, err: { message: 'the arithmetic broke down' } }]);
+    await inShop(db, odd ?? '', ({ sql }) => sql`update shop set time_zone = 'Europe/London'`);
   });
 
   it('computes in a process of its own what it computes in this one', async () => {
