@@ -26,35 +26,43 @@ export interface ShopView extends SectionFills {
   readonly readingStepL: number;
 }
 
+/** @param as what stands in where a record does not say: the records' own, or what a fit was made with */
 export function shopView(
   records: readonly FinishedJob[],
   technicians: readonly { readonly key: string }[],
   machines: readonly Machine[],
   rules: readonly RuleOfThumb[],
+  as: ReadAs = asTheyAre(records),
 ): ShopView {
-  const fills = { surfaceRatios: surfaceRatios(records), vacuumHabits: vacuumHabits(records) };
   return {
     jobs: records.map((job) => ({
       job,
-      sections: doneSections(job, fills),
+      sections: doneSections(job, as),
       grade: gradeOf(machines, job.extractor),
     })),
     technicians: technicians.map(({ key }) => key),
     machines: machines.map(({ key }) => key),
     rules,
-    ...fills,
+    ...as,
+  };
+}
+
+/** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
+export function readAs({ surfaceRatios, vacuumHabits, dryHabits, usualAir, readingStepL }: ReadAs): ReadAs {
+  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingStepL };
+}
+
+type ReadAs = Pick<ShopView, 'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingStepL'>;
+
+function asTheyAre(records: readonly FinishedJob[]): ReadAs {
+  return {
+    surfaceRatios: surfaceRatios(records),
+    vacuumHabits: vacuumHabits(records),
     dryHabits: dryHabits(records),
     usualAir: usualAir(records),
     readingStepL: readingStepL(records),
   };
 }
-
-/** What a fit puts in where a record does not say: a record of after it is then read as those it was made from. */
-export function readAs({ surfaceRatios, dryHabits, usualAir, readingStepL }: ReadAs): ReadAs {
-  return { surfaceRatios, dryHabits, usualAir, readingStepL };
-}
-
-type ReadAs = Pick<ShopView, 'surfaceRatios' | 'dryHabits' | 'usualAir' | 'readingStepL'>;
 
 /** Grade of an extractor by its key; one that is not said or not listed is taken as ordinary. */
 export function gradeOf(machines: readonly Machine[], key: string | null | undefined): Grade {

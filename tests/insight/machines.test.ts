@@ -1,12 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { finishedJob } from '../../src/domain/record.ts';
 import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
+import { workMix } from '../../src/insight/machines/mix.ts';
 import { differenceOf, machinesReport } from '../../src/insight/machines/report.ts';
 import { upgradeReport, upgradeRequest } from '../../src/insight/machines/upgrade.ts';
 import { fitShop } from '../../src/models/fit.ts';
+import { done, fitOf, machines as listed, technicians as people } from '../models/shop-under-test.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const now = new Date('2026-01-05');
+const lists = { technicians: people, machines: listed };
 
 /** An invented shop whose better machine gets the dirtier vehicles. */
 function shopWhereBetterGetsHarder(seed: number) {
@@ -26,6 +29,21 @@ const rawPasses = (key: string) =>
       .filter(({ extractor }) => extractor === key)
       .flatMap(({ sections }) => sections.filter(({ method }) => method !== 'spot').map(({ wetPasses }) => wetPasses)),
   );
+
+describe('contract: the mix of work', () => {
+  it('has the surface that the fit reads where a record says none, however long ago the shop last wrote one', () => {
+    const measured = { surfaceM2: 5.1 };
+    const old = Array.from({ length: 30 }, (_, i) =>
+      done(`O-${i}`, measured, { finishedAt: '2023-03-01T12:00:00Z', labour: [{ technician: 'ann', minutes: 300 }] }),
+    );
+    const young = Array.from({ length: 10 }, (_, i) => done(`Y-${i}`, {}, { finishedAt: '2025-11-01T12:00:00Z' }));
+    const records = [...old, ...young];
+    const ofShop = fitOf(records);
+    const [{ sections }] = workMix(ofShop, { ...lists, records }, now);
+    expect(sections[1].surfaceM2).toBeCloseTo(1.7 * ofShop.surfaceRatios['rear-bench'], 12);
+    expect(ofShop.surfaceRatios['rear-bench']).toBeGreaterThan(2);
+  });
+});
 
 describe('recovery: extractors compared on the same work', () => {
   it('finds the better machine better although it makes more passes, for it gets the harder work', () => {

@@ -1,5 +1,5 @@
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { type DoneJob, shopView } from '../../models/shop-view.ts';
+import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { isExtracted } from '../../models/work-section.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 
@@ -10,7 +10,7 @@ const mostJobs = 80;
 
 /** The extracted jobs of the shop's last year, at most 80 of them, evenly taken: what extractors are compared on. */
 export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRecords, now: Date): readonly DoneJob[] {
-  const { jobs } = shopView(ofLastYear(records, now), technicians, machines, fit.rules);
+  const { jobs } = shopView(ofLastYear(records, now), technicians, machines, fit.rules, readAs(fit));
   const extracted = jobs.filter(({ sections }) => sections.some((s) => isExtracted(s) && s.wetPasses > 0));
   const step = Math.max(1, extracted.length / mostJobs);
   return Array.from({ length: Math.min(extracted.length, mostJobs) }, (_, i) => extracted[Math.floor(i * step)]);

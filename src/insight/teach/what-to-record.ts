@@ -44,7 +44,7 @@ const yearMs = 365.25 * 24 * 3_600_000;
  */
 export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date): RecordingReport {
   const { records, technicians, machines } = shopRecords;
-  const view = { ...shopView(records, technicians, machines, fit.rules), ...readAs(fit) };
+  const view = shopView(records, technicians, machines, fit.rules, readAs(fit));
   const recent = view.jobs.filter(({ job }) => Date.parse(job.finishedAt) >= now.getTime() - yearMs);
   const forecast = waterForecast(fit.models.water);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done) ?? []);

@@ -35,8 +35,7 @@ export function waterResiduals(
   fit: ShopFit,
   { records, technicians, machines }: ShopRecords,
 ): readonly WaterResidual[] {
-  const shop = shopView(records, technicians, machines, fit.rules);
-  const view = { ...shop, ...readAs(fit) };
+  const view = shopView(records, technicians, machines, fit.rules, readAs(fit));
   const { layout } = fit.models.water;
   const forecast = waterForecast(fit.models.water);
   const found: WaterResidual[] = [];

@@ -83,7 +83,7 @@ function forecaster(
 ): (job: FinishedJob) => Partial<JobForecast> {
   const litres = waterForecast(fit.models.water);
   const passes = meanPassesBySoil(known.map(({ job }) => job));
-  const view = { ...shopView([], technicians, machines, fit.rules), ...readAs(fit) };
+  const view = shopView([], technicians, machines, fit.rules, readAs(fit));
   const { passes: passesModel, labour, water, drying } = fit.models;
   return (job) => {
     const done = beforeTheWork(job, passes, fit, machines);
