@@ -9,6 +9,7 @@ import { shopView } from '../../src/models/shop-view.ts';
 import { waterAndDryingCovariance } from '../../src/models/water-and-drying.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
 import { mainTechnician } from '../../src/models/work-section.ts';
+import { done, fitOf } from '../models/shop-under-test.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const now = new Date('2026-01-05');
@@ -130,5 +131,20 @@ describe('contract: what to record', () => {
   it('says what to begin with where nothing is recorded', () => {
     expect(told([])).toMatchObject({ suggestions: [], mixJobs: 0 });
     expect(told([]).answer).toContain('note the first ones');
+  });
+});
+
+describe('contract: people and extractors of one key', () => {
+  it('are two: an extractor that is gone takes no name from a person who is there', () => {
+    const lists = {
+      technicians: [{ key: 'one', name: 'Odo' }],
+      machines: [{ key: 'one', name: 'Big', kind: 'extractor', grade: 'standard', until: '2026-01-01' }] as const,
+    };
+    const records = Array.from({ length: 20 }, (_, i) =>
+      done(`T-${i}`, {}, { labour: [{ technician: 'one', minutes: 210 }], extractor: 'one' }),
+    );
+    const { suggestions } = whatToRecord(fitOf(records, lists), { records, ...lists }, new Date('2026-05-01'));
+    expect(suggestions.some(({ of, text }) => of === 'technician' && text.includes('ten more jobs of Odo'))).toBe(true);
+    expect(suggestions.filter(({ of }) => of === 'extractor')).toEqual([]);
   });
 });

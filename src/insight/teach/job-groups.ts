@@ -32,21 +32,24 @@ export function jobGroups(
   now: Date,
 ): readonly JobGroup[] {
   const today = now.toISOString().slice(0, 10);
-  const there = new Map(
-    [...technicians, ...machines]
-      .filter(({ until }) => until === undefined || until >= today)
-      .map(({ key, name }) => [key, name]),
-  );
-  return kindsOf((key) => there.get(key)).flatMap((kind) => groupsOf(kind, mix, all));
+  return kindsOf(namesOf(technicians, today), namesOf(machines, today)).flatMap((kind) => groupsOf(kind, mix, all));
 }
 
-function kindsOf(nameOf: (key: string) => string | undefined): readonly Kind[] {
-  const listed = (key: string | null | undefined) => (key != null && nameOf(key) !== undefined ? key : undefined);
-  const person = ({ job }: DoneJob) => listed(mainTechnician(job));
+/** By key; a person and an extractor may have the same. */
+type Names = ReadonlyMap<string, string>;
+
+function namesOf(list: ShopRecords['technicians'] | ShopRecords['machines'], today: string): Names {
+  const there = list.filter(({ until }) => until === undefined || until >= today);
+  return new Map(there.map(({ key, name }) => [key, name]));
+}
+
+function kindsOf(people: Names, extractors: Names): readonly Kind[] {
+  const listed = (names: Names, key: string | null) => (key !== null && names.has(key) ? key : undefined);
+  const person = ({ job }: DoneJob) => listed(people, mainTechnician(job));
   const fabric = ({ sections }: DoneJob) => largest(sections)?.fabric;
   const shared = (note: Noted): Kind[] => [
     { note, of: 'any job', keyOf: () => '', name: () => '' },
-    { note, of: 'technician', keyOf: person, name: (key) => ` of ${nameOf(key)}` },
+    { note, of: 'technician', keyOf: person, name: (key) => ` of ${people.get(key)}` },
     { note, of: 'fabric', keyOf: fabric, name: (key) => ` mostly of ${key}` },
   ];
   return [
@@ -54,8 +57,8 @@ function kindsOf(nameOf: (key: string) => string | undefined): readonly Kind[] {
     {
       note: 'litres',
       of: 'extractor',
-      keyOf: ({ job }) => listed(job.extractor),
-      name: (key) => ` with ${nameOf(key)}`,
+      keyOf: ({ job }) => listed(extractors, job.extractor),
+      name: (key) => ` with ${extractors.get(key)}`,
     },
     ...shared('drying checks'),
     {
