@@ -82,8 +82,14 @@ function planOf(job: PlannedJob, other: Alternative): PlannedJob {
     seatsRemoved: other.seatsRemoved ?? job.seatsRemoved,
     extractor: other.extractor ?? job.extractor,
     technician: other.technician ?? job.technician,
-    drying: other.dryingAid === undefined ? job.drying : { ...job.drying, aid: other.dryingAid },
+    drying: dryingOf(job, other),
   });
+}
+
+/** An air speed that was measured is that of the plan's aid: another one makes its own. */
+function dryingOf({ drying }: PlannedJob, { dryingAid }: Alternative): PlannedJob['drying'] {
+  if (dryingAid === undefined || dryingAid === drying?.aid) return drying;
+  return { ...drying, aid: dryingAid, airSpeedMs: undefined };
 }
 
 function difference(other: Float64Array, base: Float64Array): Difference {
