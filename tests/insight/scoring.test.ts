@@ -204,6 +204,21 @@ describe('recovery: all four models against all three yardsticks', () => {
   });
 });
 
+describe('contract: months with a soil level of which nothing was wetted', () => {
+  it('are scored, and the line forecasts such a job as one that will be wetted', () => {
+    const records = Array.from({ length: 50 }, (_, i) => {
+      const finishedAt = `2026-0${i < 40 ? 2 : 3}-${10 + (i % 15)}T12:00:00Z`;
+      const labour = [{ technician: 'ann', minutes: 180 + ((i * 37) % 60) }];
+      const wetted = done(`W-${i}`, {}, { finishedAt, labour, sprayedLitres: 4, recoveredLitres: 3 });
+      const vacuumed = { ...wetted.sections[1], soil: 'light', wetPasses: 0, result: 'improved' } as const;
+      return i % 10 === 0 ? { ...wetted, sections: [wetted.sections[0], vacuumed] } : wetted;
+    });
+    const { months } = scoreShop({ technicians, machines, records, rules: {}, version: 1 });
+    expect(months.map(({ models }) => models.water.leastSquares.n)).toEqual([0, 10]);
+    expect(Number.isFinite(months[1].models.water.leastSquares.other)).toBe(true);
+  });
+});
+
 describe('contract: the months of a large shop are scored over several nights', () => {
   const done = (jobs: number, jobsKnown: readonly number[]) => {
     const hasTime = nightBudget(jobs);

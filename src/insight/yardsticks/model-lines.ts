@@ -161,9 +161,11 @@ function forecasts(line: LeastSquares | undefined, of: Pick<ModelRows, 'rows' | 
   );
 }
 
+/** Of the sections that were wetted: a job to be forecast will be, and of no passes there is no logarithm. */
 function meanPassesBySoil(known: readonly FinishedJob[]): (soil: string) => number {
-  const sections = known.flatMap((job) => job.sections);
-  const mean = (of: typeof sections) => of.reduce((sum, { wetPasses }) => sum + wetPasses, 0) / Math.max(1, of.length);
+  const sections = known.flatMap((job) => job.sections).filter(({ wetPasses }) => wetPasses > 0);
+  const mean = (of: typeof sections) =>
+    of.length === 0 ? 1 : of.reduce((sum, { wetPasses }) => sum + wetPasses, 0) / of.length;
   const all = mean(sections);
   const levels = new Map(
     soils.map((soil) => {
