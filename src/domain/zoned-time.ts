@@ -17,7 +17,9 @@ export function zonedMinute(instant: Date, timeZone: string): string {
  * @example instantOfClock('2026-07-01T13:00', 'Europe/London') // 2026-07-01T12:00:00Z
  */
 export function instantOfClock(local: string, timeZone: string): Date | undefined {
-  const shown = /^[12]\d{3}-\d\d-\d\dT\d\d:\d\d(:\d\d)?$/.test(local) ? Date.parse(`${local.slice(0, 16)}Z`) : Number.NaN;
+  const shown = /^[12]\d{3}-\d\d-\d\dT\d\d:\d\d(:\d\d)?$/.test(local)
+    ? Date.parse(`${local.slice(0, 16)}Z`)
+    : Number.NaN;
   if (Number.isNaN(shown)) return undefined;
   const ahead = (at: number) => Date.parse(`${zonedMinute(new Date(at), timeZone).slice(0, 16)}Z`) - at;
   // The offset there now may not be that of the hour meant: the second look has it.

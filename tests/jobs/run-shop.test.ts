@@ -161,7 +161,9 @@ describe('contract: the nightly run of a shop', () => {
     const log = { info: () => {}, error: (about: object) => said.push(about) };
     const schedule = { ...deps, compute: breaks, nightlyAt: '02:30', log } as unknown as Parameters<typeof sweep>[0];
     const found: { readonly shopId: string; readonly night: string }[] = [];
-    await expect(sweep(schedule, async (due) => found.push(due))).rejects.toThrow('1 of the shops could not be looked at');
+    await expect(sweep(schedule, async (due) => found.push(due))).rejects.toThrow(
+      '1 of the shops could not be looked at',
+    );
     const due = found.find(({ shopId }) => shopId === sound);
     expect(said).toMatchObject([{ shopId: odd, err: { name: 'RangeError' } }]);
     await expect(runAndLog(schedule, due ?? { shopId: '', night: '' })).rejects.toThrow('broke down');
