@@ -14,7 +14,7 @@ export interface Took {
   readonly parts: readonly PartTook[];
   /** Undefined where nobody checked. */
   readonly dry: DryTook | undefined;
-  /** Litres left in over all; undefined where the tanks were not read. */
+  /** Litres left in over all; undefined where the tanks were not read, or spot work beside them that no tank tells of. */
   readonly waterLitres: { readonly took: number; readonly place: Place } | undefined;
 }
 
@@ -89,7 +89,9 @@ function placeOfInterval({ p10, p90 }: Range, from: number, to: number): Place |
   return from >= p10 && to <= p90 ? 'inside' : undefined;
 }
 
-function waterOf({ sprayedLitres, recoveredLitres }: FinishedJob, { waterLitres }: GivenEstimate) {
+/** The estimate's litres are those of all sections, the tanks' those of the extracted ones. */
+function waterOf({ sprayedLitres, recoveredLitres, sections }: FinishedJob, { waterLitres }: GivenEstimate) {
+  if (sections.some(({ method }) => method === 'spot')) return undefined;
   if (sprayedLitres === undefined || recoveredLitres === undefined || recoveredLitres > sprayedLitres) return undefined;
   const took = sprayedLitres - recoveredLitres;
   return { took, place: placeIn(waterLitres, took) };

@@ -80,5 +80,7 @@ describe('contract: what a job took against what was said', () => {
     expect(of(8, 5)).toMatchObject({ place: 'above' });
     expect(of(8, 9)).toBeUndefined();
     expect(whatItTook(done(), given).waterLitres).toBeUndefined();
+    const beside = { sections: [bench, { ...bench, method: 'spot' }], sprayedLitres: 4, recoveredLitres: 3 };
+    expect(whatItTook(done(beside), given).waterLitres).toBeUndefined();
   });
 });
