@@ -4,7 +4,7 @@ import type { ShopSettings } from '../domain/shop-settings.ts';
 import type { Area, Fabric } from '../domain/vocabulary.ts';
 import { type Caution, cautionsFor } from './cautions.ts';
 import { type ComebackRisk, comebackRisk } from './comebacks.ts';
-import { type CentralCases, centralCases } from './estimate/central-cases.ts';
+import { centralCases } from './estimate/central-cases.ts';
 import { type Explanations, explain } from './estimate/drivers.ts';
 import { type EvidenceShares, evidenceShares, hoursEvidence } from './estimate/evidence.ts';
 import { meanOf, middleMeanOf, type Quantiles, quantilesOf, significant } from './estimate/figure.ts';
@@ -107,7 +107,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     readyBy: ready,
     quote,
     comebackRisk: comebackRisk(fit.comebacks, job),
-    drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures, cases)),
+    drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures)),
     wouldNarrow: wouldNarrow(work, draws, fit),
     cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
   };
@@ -198,14 +198,13 @@ function shownFigures(
   { sections: worked }: PlannedWork,
   sections: readonly SectionEstimate[],
   figures: ReturnType<typeof jobFigures>,
-  { wettest }: CentralCases,
 ) {
   const surfaceM2 = worked.reduce((sum, section) => sum + section.surfaceM2, 0);
   const passes = sections.reduce((sum, { meanPassesNeeded }, s) => sum + meanPassesNeeded * worked[s].surfaceM2, 0);
   return {
     passes: significant(passes / surfaceM2),
     labourHours: figures.labourHours.p50,
-    waterLPerM2: sections[wettest].waterLPerM2.p50,
+    waterLPerM2: figures.waterLPerM2.p50,
     dryHours: figures.dryHours.p50,
   };
 }

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { PlannedJob } from '../../src/domain/planned.ts';
 import { type Explanation, type Explanations, explanation } from '../../src/models/estimate/drivers.ts';
+import { driversInWords } from '../../src/models/estimate/drivers-in-words.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import type { Driver } from '../../src/models/terms/term.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
@@ -28,6 +29,7 @@ describe('identity: what drives a figure', () => {
       const estimate = estimateJob(fit, planned, { ...context, ...lists, now, nDraws: 500 });
       for (const figure of figures)
         expect(Math.abs(sum(estimate.drivers[figure]) - estimate.drivers[figure].shown)).toBeLessThan(tolerance);
+      expect(estimate.drivers.waterLPerM2.shown).toBe(estimate.waterLPerM2.p50);
       expect(estimate.drivers.labourHours.shown).toBe(estimate.labourHours.p50);
       expect(estimate.drivers.dryHours.shown).toBe(estimate.dryHours.p50);
     }
@@ -124,16 +126,28 @@ describe('contract: what moved it, in words', () => {
 
   it.each(['passes', 'labourHours', 'waterLPerM2', 'dryHours'] as const)('%s adds up as it is printed', (figure) => {
     const { text, shown } = explained(job)[figure];
-    const [typical, ...rest] = [...text.matchAll(/([+−]?)(\d+\.\d+)/g)].map(([, sign, digits]) =>
-      sign === '−' ? -Number(digits) : Number(digits),
-    );
-    const told = rest.pop() ?? Number.NaN;
+    const { typical, rest, told } = printed(text);
     expect(rest.length).toBeGreaterThan(1);
     expect(rest.reduce((sum, part) => sum + part, typical)).toBeCloseTo(told, 9);
     expect(Math.abs(told - shown)).toBeLessThan(0.0051);
+  });
+
+  it('adds up also where a figure ends in the half of its last digit, which binary numbers only nearly hold', () => {
+    const job = { typical: 2.01, parts: [{ driver: 'method', factor: 0.53, adds: -0.935 }], shown: 1.075 } as const;
+    const { typical, rest, told } = printed(driversInWords('passes', job));
+    expect(rest.reduce((sum, part) => sum + part, typical)).toBeCloseTo(told, 9);
   });
 
   it('names each circumstance with its amount', () => {
     expect(explained(job).passes.text).toMatch(/^A typical job: \d\.\d\d passes; .*\+\d\.\d\d for soil.* This one: /);
   });
 });
+
+/** The numbers of such a sentence: the typical figure, what moves it, and this one's. */
+function printed(text: string) {
+  const [typical, ...rest] = [...text.matchAll(/([+−]?)(\d+\.\d+)/g)].map(([, sign, digits]) =>
+    sign === '−' ? -Number(digits) : Number(digits),
+  );
+  const told = rest.pop() ?? Number.NaN;
+  return { typical, rest, told };
+}

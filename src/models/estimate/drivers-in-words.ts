@@ -24,8 +24,9 @@ export function driversInWords(figure: keyof ShownFigures, { typical, parts, sho
   const named = parts.filter(({ driver, adds }) => driver !== 'spread' && steps(adds) !== 0);
   // Rounding is left to the rest, which is one anyway.
   const rest = named.reduce((left, { adds }) => left - steps(adds), steps(shown) - steps(typical));
-  const said = (value: number) => value.toFixed(digits);
-  const amount = (count: number) => `${count < 0 ? '−' : '+'}${said(Math.abs(count) * step)}`;
+  const inSteps = (count: number) => (count * step).toFixed(digits);
+  const said = (value: number) => inSteps(steps(value));
+  const amount = (count: number) => `${count < 0 ? '−' : '+'}${inSteps(Math.abs(count))}`;
   const part = ({ driver, adds }: Pick<DriverPart, 'driver' | 'adds'>) =>
     `${amount(steps(adds))} for ${words[driver] ?? driver}`;
   const all = [...named, ...(rest === 0 ? [] : [{ driver: 'spread', adds: rest * step } as const])];
