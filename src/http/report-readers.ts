@@ -61,7 +61,7 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         return made ?? { whyNot: 'No extracted job is recorded yet: there is no mix of work to compare on' };
       }),
     quotesInShort: (shopId) =>
-      read(shopId, ({ shop, shopRecords }) => quotesInShort(shopRecords.records, shop.settings.overrunRisk)),
+      read(shopId, ({ shop, shopRecords }) => quotesInShort(shopRecords.records, now(), shop.settings.overrunRisk)),
     quotes: (shopId, asked) =>
       read(shopId, async (basis, tx) => {
         const { settings } = basis.shop;

@@ -51,8 +51,8 @@ function Compared({ report, formats }: Omit<QuotesProps, 'form'>) {
       <p>{standOut(report).join(' ')}</p>
       {without > 0 && (
         <p class="soft">
-          Of {formats.number(report.jobs)} finished jobs {formats.number(without)} name no quoted hours and are not
-          counted.
+          Of {formats.number(report.jobs)} jobs finished in the last year {formats.number(without)} name no quoted hours
+          and are not counted.
         </p>
       )}
       <QuotesFigure report={report} formats={formats} />

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { kindsBy } from '../../src/insight/quotes/kinds.ts';
 import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
-import { replaySentence } from '../../src/insight/quotes/report.ts';
+import { quotesInShort, quotesSentence, replaySentence } from '../../src/insight/quotes/report.ts';
 import { done } from '../models/shop-under-test.ts';
 
 const sums = { over: 3, quotedMinutes: 600, takenMinutes: 580, gapMinutes: 20, money: 13.33 };
@@ -33,6 +33,25 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
 
   it('says nothing where the last year has no quoted job', () => {
     expect(replaySentence(replay({ jobs: 0, ofQuotedJobs: 0 }))).toBe('');
+  });
+});
+
+describe('contract: quotes in short', () => {
+  it('are those of the last year: what was quoted before is no verdict on what is quoted now', () => {
+    const quoted = (ref: string, hours: number, finishedAt: string) => ({
+      ...done(ref),
+      quoted: { hours },
+      finishedAt,
+    });
+    const now = new Date('2026-05-01');
+    const tooLow = Array.from({ length: 50 }, (_, i) => quoted(`old-${i}`, 1, '2025-04-20T12:00:00Z'));
+    const right = Array.from({ length: 50 }, (_, i) => quoted(`new-${i}`, i % 5 ? 4 : 3, '2026-04-20T12:00:00Z'));
+    expect(quotesInShort([...tooLow, ...right], now, 0.2)).toMatchObject({
+      quotedJobs: 50,
+      over: 10,
+      standing: 'unclear',
+    });
+    expect(quotesSentence(quotesInShort(tooLow, now, 0.2))).toMatch(/^No job finished in the last year/);
   });
 });
 

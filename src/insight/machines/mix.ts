@@ -1,9 +1,8 @@
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { isExtracted } from '../../models/work-section.ts';
+import { inLastYear } from '../last-year.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
-
-const yearMs = 365.25 * 24 * 3_600_000;
 
 /** Enough that the mix is the year's, few enough to answer at once. */
 const mostJobs = 80;
@@ -18,7 +17,6 @@ export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRe
 
 /** Those finished in the last year; all of them where none was. */
 export function ofLastYear<R extends { readonly finishedAt: string }>(records: readonly R[], now: Date): readonly R[] {
-  const since = now.getTime() - yearMs;
-  const recent = records.filter(({ finishedAt }) => Date.parse(finishedAt) >= since);
+  const recent = records.filter(inLastYear(now));
   return recent.length > 0 ? recent : records;
 }

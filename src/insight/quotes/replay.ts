@@ -7,7 +7,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import { plannedFromRecord } from '../planned-from-record.ts';
 import type { QuotedJob } from './overruns.ts';
 
-/** The last year's quotes beside those that the fit would have given, job by job, in sums that add up. */
+/** Quotes beside those that the fit would have given, job by job, in sums that add up. */
 export interface Replay {
   readonly jobs: number;
   readonly ofQuotedJobs: number;
@@ -28,13 +28,12 @@ export interface QuotedSums {
   readonly money: number;
 }
 
-const yearMs = 365.25 * 24 * 3_600_000;
 const mostJobs = 80;
 const nDraws = 200;
 const note =
   'The fit has seen these jobs, so it does a little better here than it will tomorrow; GET /v1/reports/track-record tells how it does on jobs it had not seen.';
 
-/** What would have happened had the last year been quoted from the present fit at the chosen risk; at most 80 jobs, evenly taken. */
+/** What would have happened had these jobs been quoted from the present fit at the chosen risk; at most 80 of them, evenly taken. */
 export function replayQuotes(
   fit: ShopFit,
   quoted: readonly QuotedJob[],
@@ -42,10 +41,8 @@ export function replayQuotes(
   settings: ShopSettings,
   risk: number,
 ): Replay {
-  const since = shop.now.getTime() - yearMs;
-  const recent = quoted.filter(({ job }) => Date.parse(job.finishedAt) >= since);
-  const step = Math.max(1, recent.length / mostJobs);
-  const jobs = Array.from({ length: Math.min(recent.length, mostJobs) }, (_, i) => recent[Math.floor(i * step)]);
+  const step = Math.max(1, quoted.length / mostJobs);
+  const jobs = Array.from({ length: Math.min(quoted.length, mostJobs) }, (_, i) => quoted[Math.floor(i * step)]);
   const estimated = jobs.map(({ job }) => {
     const { labourHours } = simulateHours(fit, plannedWork(fit, plannedFromRecord(job), shop), nDraws);
     return quantiles(labourHours, [1 - risk])[0];
@@ -58,7 +55,7 @@ export function replayQuotes(
   const asEstimated = sums(jobs, estimated, settings);
   return {
     jobs: jobs.length,
-    ofQuotedJobs: recent.length,
+    ofQuotedJobs: quoted.length,
     asQuoted,
     asEstimated,
     difference: roundMoney(asEstimated.money - asQuoted.money, settings.currency),

@@ -1,6 +1,7 @@
 import type { FinishedJob } from '../../domain/record.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
+import { inLastYear } from '../last-year.ts';
 import type { Range } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
@@ -33,7 +34,7 @@ export interface QuotesReport extends QuotesInShort {
   readonly followed: FollowedEstimates;
 }
 
-/** Are our quotes right: quoted hours against hours taken, overall and by kind of job, and what the fit would have quoted. */
+/** Are our quotes of the last year right: quoted hours against hours taken, overall and by kind of job, and what the fit would have quoted. */
 export function quotesReport(
   fit: ShopFit,
   shop: ShopRecords,
@@ -42,7 +43,7 @@ export function quotesReport(
   now: Date,
   risk = settings.overrunRisk,
 ): QuotesReport {
-  const quoted = quotedJobs(shop.records);
+  const quoted = quotedInLastYear(shop.records, now);
   const by = (name: KindBy) => (quoted.length === 0 ? [] : (overrunsBy(quoted, kindsBy[name], risk) ?? []));
   const byKind = {
     bodyStyle: by('bodyStyle'),
@@ -56,7 +57,7 @@ export function quotesReport(
   return {
     answer: quoted.length === 0 ? quotesSentence(overall) : answer(overall, byKind, replay),
     ...overall,
-    jobs: shop.records.length,
+    jobs: shop.records.filter(inLastYear(now)).length,
     byKind,
     replay,
     followed: followEstimates(shop.records, answers),
@@ -64,8 +65,13 @@ export function quotesReport(
 }
 
 /** The report's first figures alone: a count of records, where all of it takes fits and draws. */
-export function quotesInShort(records: readonly FinishedJob[], risk: number): QuotesInShort {
-  return inShort(quotedJobs(records), risk);
+export function quotesInShort(records: readonly FinishedJob[], now: Date, risk: number): QuotesInShort {
+  return inShort(quotedInLastYear(records, now), risk);
+}
+
+/** A shop that has put its quotes right is not to be told of those before for ever. */
+function quotedInLastYear(records: readonly FinishedJob[], now: Date): readonly QuotedJob[] {
+  return quotedJobs(records.filter(inLastYear(now)));
 }
 
 function inShort(quoted: readonly QuotedJob[], risk: number): QuotesInShort {
@@ -76,10 +82,10 @@ function inShort(quoted: readonly QuotedJob[], risk: number): QuotesInShort {
 
 /** Are our quotes right, in one sentence. */
 export function quotesSentence({ quotedJobs: jobs, over, risk, shareOver, standing }: QuotesInShort): string {
-  if (jobs === 0) return 'No finished job says yet what was quoted, so there is nothing to compare.';
+  if (jobs === 0) return 'No job finished in the last year says what was quoted, so there is nothing to compare.';
   const percent = (share: number) => Math.round(100 * share);
   const range = `90 % range ${percent(shareOver.p05)} to ${percent(shareOver.p95)} %`;
-  return `${verdicts[standing]}: ${over} of ${jobs} jobs ran over their quoted hours (${range}), and you aim at ${percent(risk)} in 100.`;
+  return `${verdicts[standing]}: ${over} of ${jobs} jobs of the last year ran over their quoted hours (${range}), and you aim at ${percent(risk)} in 100.`;
 }
 
 const verdicts: Readonly<Record<QuoteStanding, string>> = {

@@ -3,6 +3,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import { readAs, shopView } from '../../models/shop-view.ts';
 import { waterAndDryingCovariance } from '../../models/water-and-drying.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
+import { inLastYear } from '../last-year.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type JobFigures, jobFigures } from './job-figures.ts';
 import { type JobGroup, jobGroups, type Noted } from './job-groups.ts';
@@ -33,7 +34,6 @@ const moreJobs = 10;
 const mostMixJobs = 60;
 /** A range that is not a hundredth narrower is not worth ten readings. */
 const worthIt = 0.01;
-const yearMs = 365.25 * 24 * 3_600_000;
 
 /**
  * Which records would teach most next: for ten more readings on each kind of job that the shop does, by how much the forecasts of water
@@ -45,7 +45,8 @@ const yearMs = 365.25 * 24 * 3_600_000;
 export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date): RecordingReport {
   const { records, technicians, machines } = shopRecords;
   const view = shopView(records, technicians, machines, fit.rules, readAs(fit));
-  const recent = view.jobs.filter(({ job }) => Date.parse(job.finishedAt) >= now.getTime() - yearMs);
+  const isRecent = inLastYear(now);
+  const recent = view.jobs.filter(({ job }) => isRecent(job));
   const forecast = waterForecast(fit.models.water);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done) ?? []);
   if (mix.length === 0)
