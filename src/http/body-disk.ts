@@ -26,7 +26,8 @@ const pieceSize = 256 * 1024;
 async function putDown(chunks: AsyncIterable<Buffer>, path: string): Promise<void> {
   const file = await open(path, 'wx', 0o600);
   try {
-    for await (const chunk of chunks) await file.write(chunk);
+    // Not `write`: on a disk that is nearly full it puts down a part and says so only in what it returns.
+    for await (const chunk of chunks) await file.appendFile(chunk);
   } finally {
     await file.close();
   }
