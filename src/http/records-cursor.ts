@@ -18,7 +18,7 @@ export function placeAt(cursor: string): PagePlace | undefined {
 }
 
 const place = z.tuple([
-  z.iso.datetime().regex(/^2/),
+  z.iso.datetime().regex(/^[12]/), // the first hours of 2000 were still 1999 in UTC east of it
   z
     .string()
     .max(64)

@@ -58,6 +58,12 @@ describe('contract: finished jobs by filter', () => {
     expect(await shop.refs(query)).toEqual(refs);
   });
 
+  it('goes on after a job of the first morning of 2000 east of Greenwich', async () => {
+    await shop.post(jobOf('first', { finishedAt: '2000-01-01T09:00:00+12:00' }));
+    const { next } = await read<{ next: string }>(await shop.get('/records?limit=1'));
+    expect(await shop.refs(`?limit=1&cursor=${next}`)).toEqual(['a']);
+  });
+
   it.each([
     '?from=yesterday',
     '?from=0000-01-01',
