@@ -1,4 +1,5 @@
 import type { FinishedJob } from '../domain/record.ts';
+import { litresPerUsGallon } from '../domain/units.ts';
 import { type DoneSection, isExtracted, totalSurfaceM2 } from './work-section.ts';
 
 /** What was measured as one: the sections that share it and the litres left in them. */
@@ -18,8 +19,14 @@ export interface LogInterval {
   readonly upper: number;
 }
 
-/** Steps that tanks and jugs are read in, litres, coarse to fine. */
-const steps = [1, 0.5, 0.25, 0.1, 0.05, 0.01] as const;
+/**
+ * Steps that tanks and jugs are read in, litres, coarse to fine. Among them parts of a US gallon, down to a fluid ounce: no litre figure is a
+ * multiple of one, and what was read to quarter gallons is no multiple of any part of a litre, which would look exact.
+ */
+const partsOfGallon = [1, 2, 4, 8, 10, 16, 20, 32, 64, 100, 128];
+const steps = [1, 0.5, 0.25, 0.1, 0.05, 0.01, ...partsOfGallon.map((part) => litresPerUsGallon / part)].sort(
+  (a, b) => b - a,
+);
 const finestStep = 0.01;
 const shareOfMultiples = 0.95;
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../seed/random.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
+import { litresPerUsFluidOunce, litresPerUsGallon } from '../../src/domain/units.ts';
 import { rowDot } from '../../src/inference/sparse.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { machineColumn, technicianColumn } from '../../src/models/layout.ts';
@@ -27,6 +28,9 @@ function sectionsOf(job: FinishedJob): readonly DoneSection[] {
   return viewOf([job]).jobs[0].sections;
 }
 
+/** As a file's column of gallons is stored. */
+const inGallons = (gallons: number) => Number((gallons * litresPerUsGallon).toPrecision(12));
+
 describe('the step that a shop reads its tanks in', () => {
   it.each([
     ['whole litres', [8, 5, 12, 9, 7, 6], 1],
@@ -36,6 +40,10 @@ describe('the step that a shop reads its tanks in', () => {
     ['twentieths', [8.35, 5.7, 12.15, 9.9, 7, 6.4], 0.05],
     ['a scale to the hundredth', [8.37, 5.71, 12.13, 9.92, 7, 6.4], 0.01],
     ['no step at all', [8.3712, 5.7123, 12.1347, 9.9211, 7.0009, 6.4441], 0.01],
+    ['quarter gallons', [2, 1.25, 3, 2.75, 1.75, 1.5].map(inGallons), litresPerUsGallon / 4],
+    ['tenths of a gallon', [2.1, 1.2, 3, 2.7, 1.8, 1.5].map(inGallons), litresPerUsGallon / 10],
+    ['hundredths of a gallon', [2.17, 1.23, 3.01, 2.79, 1.8, 1.5].map(inGallons), litresPerUsGallon / 100],
+    ['fluid ounces', [211 / 128, 97 / 128, 3, 2.75, 2, 1.5].map(inGallons), litresPerUsFluidOunce],
   ])('is found: %s', (_, litres, step) => {
     const records = [0, 2, 4].map((i) => measured(litres[i], litres[i + 1], i));
     expect(readingStepL(records)).toBe(step);
