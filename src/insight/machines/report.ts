@@ -120,7 +120,7 @@ function apart(of: Float64Array, base: Float64Array, logNoise: (draw: number) =>
   });
 }
 
-/** Share of both machines' jobs whose kind (method, heaviest soil, seat or not) the other did too. */
+/** Share of both machines' jobs whose kind (heavily soiled or not, with carpet or without) the other did too. */
 function overlapOf(mix: readonly DoneJob[], a: string, b: string): number {
   const kinds = (key: string) => mix.filter(({ job }) => job.extractor === key).map(kindOf);
   const [ofA, ofB] = [kinds(a), kinds(b)];
