@@ -65,7 +65,9 @@ export async function startEmbedded({
     if (!mine) return () => sql.end();
     const lastResort = () => void sendSignal(postmaster.pid, 'SIGINT');
     process.once('exit', lastResort);
+    const letGo = keepClaim(sql);
     return async () => {
+      letGo();
       await stopServer(sql, postmaster.pid);
       process.removeListener('exit', lastResort);
     };
@@ -157,13 +159,36 @@ async function connect(postmaster: Postmaster, password: string): Promise<Sql | 
 }
 
 async function claim(sql: Sql, home: string, whenInUse: 'refuse' | 'join'): Promise<boolean> {
-  const [row] = await sql`select pg_try_advisory_lock(${lockKey}) as mine`;
-  if (row?.mine || whenInUse === 'join') return Boolean(row?.mine);
+  const mine = await takeLock(sql);
+  if (mine || whenInUse === 'join') return mine;
   const [holder] = await sql`
     select a.application_name as name from pg_locks l join pg_stat_activity a using (pid)
     where l.locktype = 'advisory' and l.objid = ${lockKey} and l.granted`;
   const pid = String(holder?.name ?? '').replace(/\D+/g, '') || 'unknown';
   throw new Error(`${home} is in use by process ${pid}: stop it first, or set DATA_DIR to another folder`);
+}
+
+async function takeLock(sql: Sql): Promise<boolean> {
+  const [row] = await sql`select pg_try_advisory_lock(${lockKey}) as mine`;
+  return Boolean(row?.mine);
+}
+
+/**
+ * The lock goes with its connection, and PostgreSQL closes all of them where one of its processes was killed. Then it is
+ * taken anew: else the next guest would think that the server is his, and stop it. The answer ends this.
+ */
+function keepClaim(sql: Sql): () => void {
+  let isOver = false;
+  let isTaking = false;
+  sql.options.onclose = async () => {
+    if (isTaking) return;
+    isTaking = true;
+    while (!isOver && !(await takeLock(sql).catch(() => false))) await pause(100);
+    isTaking = false;
+  };
+  return () => {
+    isOver = true;
+  };
 }
 
 async function createDatabase(sql: Sql): Promise<void> {

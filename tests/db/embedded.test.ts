@@ -6,7 +6,7 @@ import path from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import postgres from 'postgres';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { startEmbedded } from '../../db/embedded.ts';
 import { openDatabase } from '../../db/open.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
@@ -78,6 +78,17 @@ function isRunning(pid: number): boolean {
   }
 }
 
+/** The server's process that serves whoever holds the folder; throws while it takes no connections. */
+async function lockHolder(ownerUrl: string): Promise<number | undefined> {
+  const sql = postgres(ownerUrl, { max: 1 });
+  try {
+    const [row] = await sql`select pid from pg_locks where locktype = 'advisory' and granted`;
+    return row?.pid;
+  } finally {
+    await sql.end();
+  }
+}
+
 describe('contract: the embedded server', () => {
   it('keeps what was stored, is found again, and ends with the program', async () => {
     const first = await openDatabase({ dataDir });
@@ -133,6 +144,26 @@ describe('contract: the embedded server', () => {
     await createShop(guest, { name: 'By the guest', timeZone: 'UTC' });
     await guest.close();
     expect(await postmasterPid()).toBe(pid);
+    first.child.kill('SIGTERM');
+    await first.said('closed');
+    expect(await postmasterPid()).toBeUndefined();
+  });
+
+  it('stays the program’s own after one of PostgreSQL’s processes was killed, and with it every connection', async () => {
+    const first = start('hold');
+    await first.said('open');
+    const { ownerUrl, stop } = await startEmbedded({ dataDir, whenInUse: 'join' });
+    await stop();
+    const holder = () => lockHolder(ownerUrl);
+    const former = await holder();
+    process.kill(former ?? 0, 'SIGKILL');
+    await vi.waitFor(
+      async () => expect(await holder()).toSatisfy((pid) => pid !== undefined && pid !== former),
+      20_000,
+    );
+    const guest = await startEmbedded({ dataDir, whenInUse: 'join' });
+    await guest.stop();
+    expect(isRunning(guest.pid)).toBe(true);
     first.child.kill('SIGTERM');
     await first.said('closed');
     expect(await postmasterPid()).toBeUndefined();
