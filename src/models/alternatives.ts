@@ -70,7 +70,7 @@ export function compareAlternatives(
 }
 
 function planOf(job: PlannedJob, other: Alternative): PlannedJob {
-  const sections = job.sections.map((section) => ({ ...section }));
+  const sections = job.sections.map((section) => ({ ...section, technician: whoElse(section.technician, job, other) }));
   for (const { section, ...change } of other.sections) {
     if (section >= sections.length)
       throw new RangeError(`alternative "${other.label}" names section ${section}: the plan has ${sections.length}`);
@@ -84,6 +84,12 @@ function planOf(job: PlannedJob, other: Alternative): PlannedJob {
     technician: other.technician ?? job.technician,
     drying: dryingOf(job, other),
   });
+}
+
+/** Somebody else takes over what the plan's technician was to do; where the plan names none, all of it. */
+function whoElse(named: string | undefined, { technician }: PlannedJob, other: Alternative): string | undefined {
+  const isTakenOver = other.technician !== undefined && (technician === undefined || technician === named);
+  return isTakenOver ? undefined : named;
 }
 
 /** An air speed that was measured is that of the plan's aid: another one makes its own. */
