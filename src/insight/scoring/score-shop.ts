@@ -54,11 +54,11 @@ export interface ScoredShop {
  * of before and the changes that the scores of the months before had shown, so that scores made in one go are those made month by month.
  */
 export function scoreShop(history: ShopHistory): ScoredShop {
-  const { technicians, machines, rules, confirmed, version, formerChanges = [] } = history;
+  const { rules, version, formerChanges = [] } = history;
   const byTime = [...history.records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
   const months = monthsToScore(byTime);
   const unread = history.today && unreadOf(history.today);
-  const basisOf = monthBases(byTime, unread, [version, technicians, machines, rules, confirmed ?? []]);
+  const basisOf = monthBases(byTime, unread, history, [version, rules]);
   const former = new Map((history.formerMonths ?? []).map((month) => [month.basis, month]));
   const score = monthScorer(byTime, { ...history, unread });
   const hasTime = nightBudget(byTime.length);
