@@ -26,6 +26,7 @@ function nobodyWorked(fault: Fault): Fault {
 /** Where a fault lies; undefined where it is the whole job that is wrong, or a field that no form has. */
 function placeInWords(pointer: string, form: FormState): string | undefined {
   const steps = pointer.slice(1).split('/');
+  if (steps[1] === 'checks') return checkInWords(steps);
   const label = labels[steps.at(-1) ?? ''];
   if (label === undefined) return undefined;
   if (steps[0] !== 'sections' || steps.length < 3) return label;
@@ -33,17 +34,31 @@ function placeInWords(pointer: string, form: FormState): string | undefined {
   return `${area ? headingFor(area) : `Part ${Number(steps[1]) + 1}`}, ${label.toLowerCase()}`;
 }
 
+/** A drying check by its place in the form; two that contradict each other have no field of their own. */
+function checkInWords([, , place, field]: readonly string[]): string | undefined {
+  if (place === undefined) return undefined;
+  const label = field === undefined ? '' : field === 'dry' ? ', dry or wet' : ', hours';
+  return `Drying check ${Number(place) + 1}${label}`;
+}
+
 function messageOf(fault: Fault, field: string, form: FormState, units: Units): string {
   const { pointer, message } = fault;
   if (pointer === '/finishedAt' && message.includes('not in the future')) return `${field} is later than it is now`;
   if (!message.startsWith(`${fault.field} `)) return message; // a sentence of its own
-  const inWords = field + message.slice(fault.field.length);
+  if (pointer.endsWith('/dry')) return `${field}: say which it was`;
+  const inWords = field + message.slice(fault.field.length).replace(/\bdrying\.checks\[(\d+)\]/, checkNamed);
   const quantity = quantities[pointer.split('/').at(-1) ?? ''];
   if (!quantity || units === 'si') return inWords;
-  const typed = form.typed(pointer.slice(1).replaceAll('/', '.')) ?? '';
+  const typed = form.typed(pointer.slice(1).replaceAll('/', '.'));
+  // Litres that come from tank levels stand in no field.
+  if (!typed) return `${inWords}, in ${measureOf(quantity, 'si').unit}`;
   // The rule speaks SI, whatever the field speaks.
   const rule = message.slice(message.indexOf(': ') + 2);
   return `${field} is ${JSON.stringify(typed)} ${measureOf(quantity, units).unit}: in ${measureOf(quantity, 'si').unit}, ${rule}`;
+}
+
+function checkNamed(_: string, place: string): string {
+  return `drying check ${Number(place) + 1}`;
 }
 
 const quantities: Readonly<Record<string, Quantity>> = {
