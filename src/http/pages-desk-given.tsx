@@ -24,9 +24,10 @@ export function givenPages(deps: AppDeps) {
 const onePage = 50;
 
 async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
-  const page = { before: c.req.query('before'), limit: onePage };
-  const rows = await inShop(db, c.get('session').shop.shopId, (tx) => listEstimates(tx, page));
-  const older = rows.length === onePage ? `/estimates?before=${rows.at(-1)?.estimateId}` : undefined;
+  const page = { before: c.req.query('before'), limit: onePage + 1 };
+  const found = await inShop(db, c.get('session').shop.shopId, (tx) => listEstimates(tx, page));
+  const rows = found.slice(0, onePage);
+  const older = found.length > onePage ? `/estimates?before=${rows.at(-1)?.estimateId}` : undefined;
   return show(c, { title: 'Given estimates' }, <GivenList list={rows.map((row) => listed(c, row))} older={older} />);
 }
 

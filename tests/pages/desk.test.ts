@@ -1,6 +1,8 @@
+import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
 import type { Role } from '../../src/domain/vocabulary.ts';
+import { insertEstimate, readGivenEstimate } from '../../src/store/estimates.ts';
 import { putMachines, putTechnicians } from '../../src/store/lists.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { replaceShopSettings } from '../../src/store/shops.ts';
@@ -278,6 +280,20 @@ describe('contract: an estimate that was given', () => {
     expect(here).toHaveLength(50);
     expect(there.length).toBeGreaterThan(0);
     expect(there.filter((id) => here.includes(id))).toEqual([]);
+  });
+
+  it('has no older page where the last one is just full', async () => {
+    const id = await kept();
+    const one = await inShop(app.db, shopId, (tx) => readGivenEstimate(tx, id));
+    if (!one) throw new Error('it was kept');
+    const full = await app.openShop();
+    await inShop(app.db, full.shopId, async (tx) => {
+      for (let i = 0; i < 50; i += 1) await insertEstimate(tx, { ...one, estimateId: randomUUID() });
+    });
+    const { cookie } = await signedIn(app, full.shopId, 'desk');
+    const html = await textOf(get(app, '/estimates', cookie));
+    expect(html.match(/href="\/estimate\/[\w-]+"/g)).toHaveLength(50);
+    expect(html).not.toContain('Older ones');
   });
 });
 
