@@ -45,5 +45,10 @@ export function listFaults(list: readonly { key: string; from?: string; until?: 
   });
 }
 
+/** Those who have not ended by this day of the shop's calendar; the last day is one of work. */
+export function stillInUse<T extends { readonly until?: string | undefined }>(list: readonly T[], today: string): T[] {
+  return list.filter(({ until }) => until === undefined || until >= today);
+}
+
 export type Technician = z.output<typeof technician>;
 export type Machine = z.output<typeof machine>;

@@ -1,6 +1,8 @@
 import type { JSX } from 'hono/jsx/jsx-runtime';
+import { stillInUse } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
+import { zonedMinute } from '../domain/zoned-time.ts';
 import { type GivenEstimate, readAsked, readGiven } from '../insight/given-estimate.ts';
 import { Forecast } from '../pages/bay-forecast.tsx';
 import { type OpenEstimate, StartJob } from '../pages/bay-start.tsx';
@@ -64,7 +66,7 @@ async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared):
     const of = like ? `Like job ${like.ref}, as soiled as that was` : 'As estimated';
     const ahead = estimate && <Forecast estimate={estimate} formats={c.get('formats')} of={of} />;
     const { form } = readForm(entries, shop.settings.units);
-    return jobPage(c, tx, entries, form, { proposedRef: ref, fresh: true, ahead });
+    return jobPage(c, tx, entries, form, { now: deps.now(), proposedRef: ref, fresh: true, ahead });
   });
 }
 
@@ -123,6 +125,7 @@ function unlike(records: readonly FinishedJob[]): FinishedJob[] {
 }
 
 interface JobPageState {
+  readonly now: Date;
   readonly proposedRef?: string | undefined;
   readonly fresh?: boolean;
   readonly status?: 200 | 422;
@@ -135,17 +138,18 @@ async function jobPage(
   tx: ShopTransaction,
   entries: readonly FormEntry[],
   form: FormState,
-  { proposedRef, fresh = false, status = 200, ahead }: JobPageState,
+  { now, proposedRef, fresh = false, status = 200, ahead }: JobPageState,
 ): Promise<Response> {
   const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
+  const today = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 10);
   const body = (
     <>
       {ahead}
       <JobForm
         form={form}
         formats={c.get('formats')}
-        technicians={technicians.filter(({ until }) => until === undefined)}
-        machines={machines.filter(({ until }) => until === undefined)}
+        technicians={stillInUse(technicians, today)}
+        machines={stillInUse(machines, today)}
         nSections={lengthOf(entries, 'sections')}
         nPeople={Math.max(1, lengthOf(entries, 'labour'))}
         action="/jobs/new"
@@ -171,12 +175,13 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
   const { proposedRef: _, ...rest } = input;
   const job = { finalVacuum: false, ...rest };
   const proposedRef = form.typed('proposedRef') || undefined;
+  const now = deps.now();
   return inShop(deps.db, shop.shopId, async (tx) => {
-    if (changed) return jobPage(c, tx, entries, form, {});
-    const stored = await storeJob(tx, { job, proposedRef, faults, now: deps.now() });
+    if (changed) return jobPage(c, tx, entries, form, { now });
+    const stored = await storeJob(tx, { job, proposedRef, faults, now });
     if ('faults' in stored) {
       const wrong = withFaults(form, jobFaultsInWords(stored.faults, form, units));
-      return jobPage(c, tx, entries, wrong, { status: statusOf.invalid });
+      return jobPage(c, tx, entries, wrong, { now, status: statusOf.invalid });
     }
     remember(c, form);
     return c.redirect(`/jobs/recent?stored=${encodeURIComponent(stored.ref)}`, 303);

@@ -1,4 +1,5 @@
 import type { Fault } from '../domain/faults.ts';
+import { stillInUse } from '../domain/lists.ts';
 import type { PlannedJobInput } from '../domain/planned.ts';
 import { type BodyStyle, bodyStyles } from '../domain/vocabulary.ts';
 import { zonedMinute } from '../domain/zoned-time.ts';
@@ -95,11 +96,9 @@ interface DeskState {
 async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState): Promise<Response> {
   const { shopId, timeZone, settings } = c.get('session').shop;
   const today = zonedMinute(now(), timeZone).slice(0, 10);
-  const still = <T extends { readonly until?: string | undefined }>(list: readonly T[]) =>
-    list.filter(({ until }) => until === undefined || until >= today);
   const [technicians, machines] = await inShop(db, shopId, async (tx) => [
-    still(await readTechnicians(tx)),
-    still(await readMachines(tx)),
+    stillInUse(await readTechnicians(tx), today),
+    stillInUse(await readMachines(tx), today),
   ]);
   const lists = { technicians, machines };
   const startAt = state.plan.startAt?.slice(0, 16) ?? '';

@@ -22,6 +22,7 @@ beforeAll(async () => {
       { key: 'ada', name: 'Invented Ada' },
       { key: 'bram', name: 'Invented Bram' },
       { key: 'old', name: 'Invented Olga', until: '2024-01-01' },
+      { key: 'eva', name: 'Invented Eva', until: '2025-03-05' }, // who works her last day
     ]);
     await putMachines(tx, [{ key: 'drum-a', name: 'Invented drum', kind: 'extractor', grade: 'standard' }]);
   });
@@ -218,6 +219,7 @@ describe('contract: what a new job begins with', () => {
     expect(html).toMatch(/name="finishedAt" value="2025-03-05T10:00"/);
     expect(html).not.toMatch(/name="sections\.0\.soil" value="\w+" checked/);
     expect(html).not.toContain('Invented Olga'); // who left
+    expect(html).toContain('Invented Eva'); // who leaves tonight
     expect((await get(app, '/jobs/new?body=boat', technician.cookie)).status).toBe(404);
   });
 
