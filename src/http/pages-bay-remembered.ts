@@ -17,12 +17,15 @@ export function remember(c: Context, form: FormState): void {
   setCookie(c, cookieName, JSON.stringify(value), options);
 }
 
-/** The draft with who and with what, where it names nobody itself; on a new phone whoever is signed in. */
+/**
+ * The draft with who and with what, where it does not say so itself, on a new phone whoever is signed in. A former job
+ * that was done without an extractor does say so.
+ */
 export function remembered(c: PageContext, draft: JobDraft): JobDraft {
   const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
   const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
   const labour = draft.labour ?? (technician ? [{ technician }] : []);
-  return { ...draft, extractor: draft.extractor || extractor || null, labour };
+  return { ...draft, extractor: draft.extractor === undefined ? extractor || null : draft.extractor, labour };
 }
 
 function jsonOf(text: string | undefined): unknown {

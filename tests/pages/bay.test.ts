@@ -271,6 +271,9 @@ describe('contract: what a new job begins with', () => {
     const html = await page('/jobs/new?body=van', `${technician.cookie}; ${cookie}`);
     expect(html).toMatch(/<option value="bram" selected/);
     expect(html).toMatch(/<option value="drum-a" selected/);
+    await send(van('C-2', { 'sections.0.method': 'spot', extractor: '' }));
+    const without = await page('/jobs/new?like=C-2', `${technician.cookie}; ${cookie}`);
+    expect(without).not.toMatch(/<option value="drum-a" selected/);
     const nonsense = await get(app, '/jobs/new?body=van', `${technician.cookie}; secondpass_bay=%7Bnonsense`);
     expect(nonsense.status).toBe(200);
   });
