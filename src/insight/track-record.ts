@@ -245,9 +245,12 @@ function biasWords(bias: number, unit: string): string {
   return `On average ${amount} ${unit} ${bias > 0 ? 'more' : 'less'} than forecast.`;
 }
 
+/** So it is for a new shop, after a fit was withdrawn, and for a fit of another version of the program. */
+export const nothingScored =
+  'No forecast has met its outcome yet that was made as estimates are now: the night after the next finished job will tell.';
+
 function answer(models: readonly ModelRecord[]): string {
   const hours = models.find(({ model }) => model === 'labour');
-  if (hours === undefined || hours.outcomes === 0)
-    return 'No forecast has met its outcome yet: the first month with earlier jobs behind it will tell.';
+  if (hours === undefined || hours.outcomes === 0) return nothingScored;
   return models.map(({ says }) => says).join(' ');
 }

@@ -1,6 +1,6 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { modelNames } from '../models/shop-fit.ts';
-import { holdsPlainly, type ModelRecord, type RangesHold, type TrackRecord } from './track-record.ts';
+import { holdsPlainly, type ModelRecord, nothingScored, type RangesHold, type TrackRecord } from './track-record.ts';
 
 /** What each model forecasts, as it stands in the middle of a sentence. */
 export const figureWords: Readonly<Record<ModelName, string>> = {
@@ -13,11 +13,10 @@ export const figureWords: Readonly<Record<ModelName, string>> = {
 /** How far these figures can be trusted, in one sentence. */
 export function trackSentence({ models }: Pick<TrackRecord, 'models'>): string {
   const hours = models.find(({ model }) => model === 'labour')?.outcomes ?? 0;
-  if (models.every(({ outcomes }) => outcomes === 0))
-    return 'No forecast has met its outcome yet: the first month with earlier jobs behind it will tell.';
+  if (models.every(({ outcomes }) => outcomes === 0)) return nothingScored;
   const judged = models.filter(({ ranges }) => ranges !== 'nothing seen' && ranges !== 'too few to tell');
   if (judged.length === 0)
-    return `Only ${hours} jobs have been forecast before they were seen: too few to say how far these figures can be trusted.`;
+    return `Only ${hours} ${hours === 1 ? 'job has' : 'jobs have'} been forecast before ${hours === 1 ? 'it was' : 'they were'} seen: too few to say how far these figures can be trusted.`;
   return `On ${hours} jobs forecast before they were seen, ${rangeClause(judged)}, and ${gainClause(judged)}.`;
 }
 

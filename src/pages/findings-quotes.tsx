@@ -114,8 +114,10 @@ function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form
         }}
       />
       <p class="soft">
-        The program has learnt from these jobs, so it does a little better here than it will tomorrow; the{' '}
-        <a href="/findings/track-record">track record</a> tells how it does on jobs that it had not seen.
+        {replay.by === 'fit'
+          ? 'The program has learnt from these jobs, so it does a little better here than it will tomorrow;'
+          : 'No fit is in use: these are the rules of thumb, which know none of these jobs;'}{' '}
+        the <a href="/findings/track-record">track record</a> tells how it does on jobs that it had not seen.
       </p>
     </>
   );

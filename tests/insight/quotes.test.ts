@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { kindsBy } from '../../src/insight/quotes/kinds.ts';
 import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
-import { quotesInShort, quotesSentence, replaySentence } from '../../src/insight/quotes/report.ts';
-import { done } from '../models/shop-under-test.ts';
+import { quotesInShort, quotesReport, quotesSentence, replaySentence } from '../../src/insight/quotes/report.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
+import { context, done, fitOf } from '../models/shop-under-test.ts';
 
 const sums = { over: 3, quotedMinutes: 600, takenMinutes: 580, gapMinutes: 20, money: 13.33 };
 const replay = (change: Partial<Replay>): Replay => ({
@@ -13,6 +14,7 @@ const replay = (change: Partial<Replay>): Replay => ({
   asEstimated: sums,
   difference: 41.5,
   currency: 'EUR',
+  by: 'fit',
   note: '',
   ...change,
 });
@@ -29,6 +31,17 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
     expect(replaySentence(replay({}))).toMatch(
       /which has seen them.* 3 times instead of 9, for 41\.5 EUR of labour more/,
     );
+  });
+
+  it('says that it is the rules of thumb that quote where no fit is in use', () => {
+    const { technicians, machines } = context;
+    const records = [{ ...done('Q-1'), quoted: { hours: 3.5 } }];
+    const shop = { records, technicians, machines };
+    const said = (fit: ShopFit) => quotesReport(fit, shop, context.settings, new Map(), context.now);
+    expect(said(fitOf([])).answer).toContain('quotes from the rules of thumb would have run over');
+    expect(said(fitOf([])).replay.note).toMatch(/^No fit is in use/);
+    expect(said(fitOf(records)).answer).toContain('quotes from the fit (which has seen them)');
+    expect(replaySentence(replay({ asEstimated: { ...sums, over: 1 } }))).toContain('run over once instead of 9');
   });
 
   it('says nothing where the last year has no quoted job', () => {

@@ -30,6 +30,17 @@ const residual = (log: number, i: number): WaterResidual => ({
   sd: 0.2,
 });
 
+describe('contract: wetness where no fit is in use', () => {
+  it('says that nobody can be compared, not that nobody stands out', () => {
+    const shop = simulateShop('lumps', 5, 60, { overWet: { technician: 1, factor: 1.35 }, measuredShare: 0.75 });
+    const result = fitShop({ ...shop, records: [], now: new Date('2026-01-05') });
+    if (result.status !== 'fitted') throw new Error('no fit');
+    const { answer, measuredJobs } = wetnessReport(result.fit, shop);
+    expect(measuredJobs).toBeGreaterThan(20);
+    expect(answer).toContain('nobody can be compared');
+  });
+});
+
 describe('recovery: wetness on invented shops whose mechanism is not the model', () => {
   it.each(['lumps', 'strips'] as const)(
     'names the one who leaves 1.35 times the water, and nobody else (%s)',

@@ -16,6 +16,8 @@ export interface Replay {
   /** Money that the estimated hours would have brought beyond those quoted, at the shop's rate. */
   readonly difference: number;
   readonly currency: string;
+  /** Where no fit is in use that has read a job, the rules of thumb answer. */
+  readonly by: 'fit' | 'rules of thumb';
   readonly note: string;
 }
 
@@ -30,8 +32,10 @@ export interface QuotedSums {
 
 const mostJobs = 80;
 const nDraws = 200;
-const note =
-  'The fit has seen these jobs, so it does a little better here than it will tomorrow; GET /v1/reports/track-record tells how it does on jobs it had not seen.';
+const notes = {
+  fit: 'The fit has seen these jobs, so it does a little better here than it will tomorrow; GET /v1/reports/track-record tells how it does on jobs it had not seen.',
+  'rules of thumb': 'No fit is in use: these are the rules of thumb, which have seen none of these jobs.',
+};
 
 /** What would have happened had these jobs been quoted from the present fit at the chosen risk; at most 80 of them, evenly taken. */
 export function replayQuotes(
@@ -47,6 +51,7 @@ export function replayQuotes(
     const { labourHours } = simulateHours(fit, plannedWork(fit, plannedFromRecord(job), shop), nDraws);
     return quantiles(labourHours, [1 - risk])[0];
   });
+  const by = fit.nJobs > 0 ? 'fit' : 'rules of thumb';
   const asQuoted = sums(
     jobs,
     jobs.map(({ quotedHours }) => quotedHours),
@@ -60,7 +65,8 @@ export function replayQuotes(
     asEstimated,
     difference: roundMoney(asEstimated.money - asQuoted.money, settings.currency),
     currency: settings.currency,
-    note,
+    by,
+    note: notes[by],
   };
 }
 

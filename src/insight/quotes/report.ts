@@ -111,8 +111,11 @@ function answer(overall: QuotesInShort, byKind: QuotesReport['byKind'], replay: 
 }
 
 /** What the fit's quotes would have brought; of how many jobs, for the sums are theirs and not the year's. */
-export function replaySentence({ jobs, ofQuotedJobs, asQuoted, asEstimated, difference, currency }: Replay): string {
+export function replaySentence(replay: Replay): string {
+  const { jobs, ofQuotedJobs, asQuoted, asEstimated, difference, currency, by } = replay;
   if (jobs === 0) return '';
   const of = jobs < ofQuotedJobs ? `, evenly taken from ${ofQuotedJobs}` : '';
-  return ` Over ${jobs} quoted jobs of the last year${of}, quotes from the fit (which has seen them) would have run over ${asEstimated.over} times instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.`;
+  const whose = by === 'fit' ? 'the fit (which has seen them)' : 'the rules of thumb';
+  const times = asEstimated.over === 1 ? 'once' : `${asEstimated.over} times`;
+  return ` Over ${jobs} quoted jobs of the last year${of}, quotes from ${whose} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.`;
 }

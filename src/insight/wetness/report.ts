@@ -66,7 +66,10 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords): WetnessReport {
   const technicians = people.length < 2 ? [] : people.map((key) => ofTechnician(fit, shop, residuals, key, people));
   const named = technicians.filter(({ overWet, change }) => overWet || change !== null);
   return {
-    answer: answer(named, technicians.length, residuals.length),
+    answer:
+      fit.nJobs === 0 && residuals.length > 0
+        ? nothingLearnt(residuals.length)
+        : answer(named, technicians.length, residuals.length),
     technicians,
     measuredJobs: residuals.length,
     jobsToBeSure,
@@ -122,6 +125,11 @@ function moreJobs({ p05, p50, p95 }: Multiplier, measured: number, jobSd: number
   const wanted = gap / sureZ;
   if (sd <= wanted) return Math.max(0, fewestMeasured - measured);
   return Math.max(fewestMeasured - measured, Math.ceil(jobSd ** 2 * (1 / wanted ** 2 - 1 / sd ** 2)));
+}
+
+/** The rules of thumb know nobody: that they name no one says nothing. */
+function nothingLearnt(measured: number): string {
+  return `No fit is in use that has read the ${measured} measured jobs, so nobody can be compared: the next night makes one, or one is published by hand.`;
 }
 
 function answer(named: readonly TechnicianWetness[], people: number, measured: number): string {
