@@ -52,7 +52,7 @@ function pointsOf({ month, models }: MonthRecord): Point[] {
     return {
       month,
       figure: figureNames[line.model],
-      own,
+      own: edge(own),
       low: line.gainPercent && edge(100 - line.gainPercent.p95),
       high: line.gainPercent && edge(100 - line.gainPercent.p05),
       soilMeans: against(own, line.gainOverSoilMeans),
@@ -62,7 +62,7 @@ function pointsOf({ month, models }: MonthRecord): Point[] {
 }
 
 function ownPercent({ meanScore, ruleOfThumb }: ScoreLine): number | null {
-  return meanScore === null || ruleOfThumb === null || ruleOfThumb <= 0 ? null : edge((100 * meanScore) / ruleOfThumb);
+  return meanScore === null || ruleOfThumb === null || ruleOfThumb <= 0 ? null : (100 * meanScore) / ruleOfThumb;
 }
 
 /** The other way's score on the same scale, from how much less our own was on the outcomes that both forecast. */
