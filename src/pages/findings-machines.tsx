@@ -4,6 +4,7 @@ import {
   type MachinesReport,
   machinesSentence,
 } from '../insight/machines/report.ts';
+import type { Range } from '../insight/range.ts';
 import { SelectField } from './fields.tsx';
 import { Figure, type FigureTable, NumbersTable } from './figure.tsx';
 import { rangePicture } from './findings-intervals.ts';
@@ -76,7 +77,7 @@ function Differences({ report, formats }: MachinesProps) {
       options={rangePicture({
         groups: [{ rows: others.map(({ name, hours }) => ({ name, full: hours })) }],
         lines: [{ at: 0, says: 'no difference' }],
-        tick: (hours) => `${signed(hours, 1, formats)} h`,
+        tick: (hours) => `${signed(hours, tickDigits(others), formats)} h`,
         marginLeft: 150,
       })}
       table={tableOf(report, formats)}
@@ -87,6 +88,13 @@ function Differences({ report, formats }: MachinesProps) {
       </p>
     </Figure>
   );
+}
+
+/** Between extractors that are much alike the scale goes by steps of less than a tenth of an hour. */
+function tickDigits(others: readonly { readonly hours: Range }[]): number {
+  const low = Math.min(0, ...others.map(({ hours }) => hours.p05));
+  const high = Math.max(0, ...others.map(({ hours }) => hours.p95));
+  return high - low < 0.3 ? 2 : 1;
 }
 
 const columns = [
