@@ -258,7 +258,11 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await page.getByText('was waiting on this phone and is stored now').nth(1).waitFor();
     expect(await nJobs()).toBe(before + 2);
     expect((await stored(ref))?.labour[0]?.minutes).toBe(45);
-    expect((await latest()).ref).not.toBe(ref);
+    const other = (await latest()).ref;
+    expect(other).not.toBe(ref);
+    expect(
+      await page.getByText(`Job ${ref} was waiting on this phone and is stored now as job ${other}.`).count(),
+    ).toBe(1);
     await page.goto('/jobs/recent');
     await page.locator('.cards').getByRole('button', { name: 'Dry now' }).first().tap();
     await page.locator('.notice.done').waitFor();

@@ -162,10 +162,17 @@ function sendWaiting() {
           ? all.filter(({ id }) => id !== item.id)
           : all.map((one) => (one.id === item.id ? { ...one, wrong: true } : one)),
       );
-      if (answer === 'stored') board.before(line(`${item.what} was waiting on this phone and is stored now.`));
+      if (answer === 'stored')
+        board.before(line(`${item.what} was waiting on this phone and is stored now${asWhat(item)}.`));
     }
     tell();
   });
+}
+
+/** The number that it has now, where another phone had taken the one it was kept under. */
+function asWhat({ entries }) {
+  const ref = new URL(arrived).searchParams.get('stored');
+  return ref === entries.find(([name]) => name === 'ref')?.[1].trim() ? '' : ` as job ${ref}`;
 }
 
 function keep(item) {
