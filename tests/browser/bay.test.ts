@@ -193,6 +193,29 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await context.close();
   });
 
+  it('keeps a job that was not taken while another is begun, for there is one place for what is begun', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician');
+    await page.goto('/jobs/new?body=van');
+    await fillVan(page);
+    await page.getByLabel('Minutes').fill('many');
+    await context.setOffline(true);
+    await page.locator('.send button').tap();
+    await page.getByText('is kept on this phone').waitFor();
+    await context.setOffline(false);
+    await page.getByRole('button', { name: 'Look at it' }).waitFor();
+    await page.goto('/jobs/new?body=van');
+    await page.getByLabel('Minutes').fill('61');
+    await page.getByRole('button', { name: 'Look at it' }).tap();
+    await page.getByText('First store or forget the job that was begun here').waitFor();
+    expect(await page.getByLabel('Minutes').inputValue()).toBe('61');
+    await page.goto('/jobs/new');
+    await page.getByRole('button', { name: 'Forget it' }).tap();
+    await page.getByRole('button', { name: 'Look at it' }).tap();
+    await page.locator('.faults').waitFor();
+    expect(await page.getByLabel('Minutes').inputValue()).toBe('many');
+    await context.close();
+  });
+
   it('keeps a job when the sign-in has lapsed, and sends it after signing in', async () => {
     const { page, context } = await visitAs(browser, site, 'technician');
     await page.goto('/jobs/new?body=van');

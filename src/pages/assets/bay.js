@@ -191,6 +191,8 @@ function tell(why) {
       if (!wrong) return line(`${what} is kept on this phone and is sent when there is a connection.`);
       const mend = button('Look at it', () => {
         if (!navigator.onLine) return say('To mend it there has to be a connection. It is kept until then.');
+        if (action === '/jobs/new' && read(draftName))
+          return say('First store or forget the job that was begun here; this one is kept until then.');
         change((list) => list.filter((one) => one.id !== id));
         if (action === '/jobs/new') write(draftName, { at: Date.now(), entries });
         showAgain(entries, action, false);
