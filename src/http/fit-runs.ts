@@ -18,15 +18,19 @@ export interface FitRuns {
   find(shopId: string, fitId: string): FitRun | undefined;
 }
 
-/** The runs that this process has going, one a shop; one that outlives its request goes on and is logged when it ends. */
+/** Each holds a connection to the database and computes in a process of its own until its end: more would starve pages. */
+const mostAtOnce = 3;
+
+/** The runs that this process has going, one a shop and a few at once; one that outlives its request goes on and is logged when it ends. */
 export function createFitRuns({ runFit, now, log, metrics }: AppDeps): FitRuns {
   const going = new Map<string, FitRun>();
+  const inTurn = turns(mostAtOnce);
   return {
     start: (shopId) => {
       const joined = going.get(shopId);
       if (joined) return joined;
       const fitId = randomUUID();
-      const ended = runFit(shopId, fitId).finally(() => going.delete(shopId));
+      const ended = inTurn(() => runFit(shopId, fitId)).finally(() => going.delete(shopId));
       ended.then(
         ({ status }) => {
           metrics.fitEnded(status);
@@ -46,6 +50,23 @@ export function createFitRuns({ runFit, now, log, metrics }: AppDeps): FitRuns {
       const run = going.get(shopId);
       return run?.fitId === fitId ? run : undefined;
     },
+  };
+}
+
+/** Begins so many works at once; the next when one has ended, in the order in which they came. */
+function turns(most: number): <T>(work: () => Promise<T>) => Promise<T> {
+  const waiting: (() => void)[] = [];
+  let free = most;
+  return async (work) => {
+    if (free > 0) free -= 1;
+    else await new Promise<void>((resolve) => waiting.push(resolve));
+    try {
+      return await work();
+    } finally {
+      const next = waiting.shift();
+      if (next) next();
+      else free += 1;
+    }
   };
 }
 

@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { FitOutcome } from '../../src/http/env.ts';
 import { insertFit, type NewFit, publishFit } from '../../src/store/fits.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
@@ -33,6 +33,34 @@ beforeEach(() => {
 afterAll(() => app.close());
 
 describe('contract: POST /v1/fits', () => {
+  it('of many shops at once leaves the database to others: a few run, the rest wait their turn', async () => {
+    const shops = await Promise.all(Array.from({ length: 12 }, () => app.openShop()));
+    let end = () => {};
+    const told = new Promise<void>((resolve) => {
+      end = resolve;
+    });
+    runFit = (shopId, fitId) =>
+      inShop(app.db, shopId, async (tx) => {
+        await tx.sql`select 1`;
+        await told;
+        await insertFit(tx, someFit(fitId), 'refused');
+        return { fitId, status: 'refused' };
+      });
+    const begin = ({ keys }: (typeof shops)[number]) => app.call('POST', '/v1/fits', { key: keys.owner });
+    const answers = await Promise.all(shops.map(begin));
+    const [readiness, running] = [(await app.call('GET', '/readyz')).status, asked];
+    end();
+    expect(new Set(answers.map(({ status }) => status))).toEqual(new Set([202]));
+    expect([readiness, running]).toEqual([200, 3]);
+    await vi.waitFor(async () => {
+      const last = await app.call('GET', answers.at(-1)?.headers.get('location') ?? '', {
+        key: shops[11]?.keys.owner ?? '',
+      });
+      expect(last.status).toBe(200);
+    });
+    expect(asked).toBe(12);
+  });
+
   it('answers 201 with the fit in full once it is done', async () => {
     const { keys } = await app.openShop();
     runFit = async (shopId, fitId) => {
