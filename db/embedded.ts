@@ -202,7 +202,7 @@ async function createDatabase(sql: Sql): Promise<void> {
 
 /** Fast shutdown: what was committed is safe, what was under way is rolled back. */
 async function stopServer(sql: Sql, pid: number): Promise<void> {
-  await sql.end();
+  await sql.end({ timeout: 1 }); // where the server is gone already, a connection that is being tried has no end of its own
   sendSignal(pid, 'SIGINT');
   const deadline = Date.now() + startLimit;
   while (await isServer(pid)) {

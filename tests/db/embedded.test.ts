@@ -9,6 +9,7 @@ import postgres from 'postgres';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { startEmbedded } from '../../db/embedded.ts';
 import { openDatabase } from '../../db/open.ts';
+import { pause } from '../../db/waiting.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { createShop, listShopsForNightly } from '../../src/store/shops.ts';
 
@@ -167,6 +168,14 @@ describe('contract: the embedded server', () => {
     first.child.kill('SIGTERM');
     await first.said('closed');
     expect(await postmasterPid()).toBeUndefined();
+  });
+
+  it('is left in good order where it ended before the program did', async () => {
+    const { pid, stop } = await startEmbedded({ dataDir });
+    process.kill(pid, 'SIGINT');
+    await vi.waitFor(() => expect(isRunning(pid)).toBe(false), 20_000);
+    await pause(300); // the program is trying to take the server's lock anew
+    await stop();
   });
 
   it('serves exactly one of two programs that start at once on an empty folder', async () => {
