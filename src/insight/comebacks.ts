@@ -1,7 +1,7 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { methods, stains } from '../domain/vocabulary.ts';
 import { betaQuantile } from '../inference/beta.ts';
-import { isComeback } from '../models/comebacks.ts';
+import { isComeback, tellsShare } from '../models/comebacks.ts';
 import { significant } from '../models/estimate/figure.ts';
 import { jobReadings } from '../models/readings.ts';
 import type { ShopFit } from '../models/shop-fit.ts';
@@ -46,8 +46,11 @@ const caution =
 export function comebackReport(fit: ShopFit, records: readonly FinishedJob[]): ComebackReport {
   const known = records.filter(({ outcome }) => outcome?.comeback !== undefined);
   const cases = known.filter(isComeback).length;
-  const shop = (cases + rule.share * rule.jobs) / (known.length + rule.jobs);
-  const rate = (kind: string, jobs: readonly FinishedJob[]) => rateOf(kind, jobs, shop);
+  // Where only what came back was noted, it is counted, and no share is taken from it.
+  const isTold = tellsShare({ jobs: known.length, cases });
+  const [jobsRead, casesRead] = isTold ? [known.length, cases] : [0, 0];
+  const shop = (casesRead + rule.share * rule.jobs) / (jobsRead + rule.jobs);
+  const rate = (kind: string, jobs: readonly FinishedJob[]) => rateOf(kind, jobs, shop, isTold);
   const measured = known.flatMap((job) => {
     const litres = waterLeftIn(fit, job);
     return litres === undefined ? [] : [{ job, litres }];
@@ -62,7 +65,7 @@ export function comebackReport(fit: ShopFit, records: readonly FinishedJob[]): C
   const report = {
     jobs: known.length,
     cases,
-    share: rangeOf(cases + rule.share * rule.jobs, known.length - cases + (1 - rule.share) * rule.jobs),
+    share: rangeOf(casesRead + rule.share * rule.jobs, jobsRead - casesRead + (1 - rule.share) * rule.jobs),
     byMethod: methods.map((method) => rate(method, known.filter(uses(({ method: own }) => own === method)))),
     byStain: stains.map((stain) => rate(stain, known.filter(uses(({ stains: own }) => own.includes(stain))))),
     byWaterLeftIn: byWater,
@@ -77,9 +80,10 @@ function uses(picks: Picks): (job: FinishedJob) => boolean {
   return ({ sections }) => sections.some(picks);
 }
 
-function rateOf(kind: string, jobs: readonly FinishedJob[], shop: number): ComebackRate {
+function rateOf(kind: string, jobs: readonly FinishedJob[], shop: number, isTold: boolean): ComebackRate {
   const cases = jobs.filter(isComeback).length;
-  const share = rangeOf(cases + pooling * shop, jobs.length - cases + pooling * (1 - shop));
+  const [came, not] = isTold ? [cases, jobs.length - cases] : [0, 0];
+  const share = rangeOf(came + pooling * shop, not + pooling * (1 - shop));
   return { kind, jobs: jobs.length, cases, share };
 }
 
@@ -99,6 +103,8 @@ function waterLeftIn(fit: ShopFit, job: FinishedJob): number | undefined {
 /** Which jobs came back, in one sentence. */
 export function comebackSentence({ jobs, cases, share, byWaterLeftIn }: Omit<ComebackReport, 'answer'>): string {
   if (jobs === 0) return 'No finished job says yet whether it came back: note it, also where it did not.';
+  if (!tellsShare({ jobs, cases }))
+    return `${cases} ${cases === 1 ? 'job' : 'jobs'} came back, and of none it was noted that nothing did, so how often cannot be told: note that too.`;
   const told = `${cases} of ${jobs} jobs with a known outcome came back (90 % range ${percent(share.p05)} to ${percent(share.p95)})`;
   const [dry, wet] = driestAndWettest(byWaterLeftIn);
   if (tooFew(dry, wet)) return `${told}; too few were measured to tell what the water left in does.`;
@@ -109,7 +115,7 @@ export function comebackSentence({ jobs, cases, share, byWaterLeftIn }: Omit<Com
 
 function answer(report: Omit<ComebackReport, 'answer'>): string {
   const [dry, wet] = driestAndWettest(report.byWaterLeftIn);
-  if (tooFew(dry, wet)) return comebackSentence(report);
+  if (tooFew(dry, wet) || !tellsShare(report)) return comebackSentence(report);
   return `${comebackSentence(report)} Of the wettest ${percent(wet.share.p50)} (90 % range ${percent(wet.share.p05)} to ${percent(wet.share.p95)}), of the driest ${percent(dry.share.p50)} (${percent(dry.share.p05)} to ${percent(dry.share.p95)}).`;
 }
 

@@ -46,12 +46,18 @@ export function comebackCounts(records: readonly FinishedJob[]): ComebackCounts 
   };
 }
 
+/** Where only what came back was noted, and never that nothing did, the jobs with a known outcome are no sample: they tell no share. */
+export function tellsShare({ jobs, cases }: Pick<ComebackCounts, 'jobs' | 'cases'>): boolean {
+  return cases < jobs;
+}
+
 /** The chance that a planned job comes back: its method's rate, held to the shop's, that held to the rule of thumb. */
 export function comebackRisk(counts: ComebackCounts, { sections }: PlannedJob): ComebackRisk {
-  const shop = (counts.cases + rule.chance * rule.jobs) / (counts.jobs + rule.jobs);
+  const isTold = tellsShare(counts);
   const { jobs, cases } = counts.byMethod[wettest(sections)];
-  const a = cases + pooling * shop;
-  const b = jobs - cases + pooling * (1 - shop);
+  const shop = isTold ? (counts.cases + rule.chance * rule.jobs) / (counts.jobs + rule.jobs) : rule.chance;
+  const a = pooling * shop + (isTold ? cases : 0);
+  const b = pooling * (1 - shop) + (isTold ? jobs - cases : 0);
   return {
     chance: rounded(a / (a + b)),
     p05: rounded(betaQuantile(0.05, a, b)),
@@ -59,7 +65,7 @@ export function comebackRisk(counts: ComebackCounts, { sections }: PlannedJob): 
     jobs,
     cases,
     source:
-      jobs < pooling
+      jobs < pooling || !isTold
         ? 'mostly rule of thumb, which says little here: few finished jobs tell whether they came back'
         : `${cases} of ${jobs} finished jobs by this method came back`,
   };

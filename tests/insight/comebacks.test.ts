@@ -53,6 +53,19 @@ describe('contract: comebacks', () => {
     expect(spot?.share.p50).toBeLessThan(0.2);
   });
 
+  it('take no share from jobs of which only comebacks were noted', () => {
+    const only = [...many(13, 0.8, 'odour'), ...many(700, 0.1, undefined)];
+    const { answer, share, byMethod } = comebackReport(fit, only);
+    expect(answer).toMatch(/^13 jobs came back, and of none .* how often cannot be told/);
+    expect(Math.max(share.p95, ...byMethod.map((kind) => kind.share.p95))).toBeLessThan(0.2);
+    const { chance, cases, source } = comebackRisk(comebackCounts(only), plannedFromRecord(only[0]));
+    expect([chance, cases]).toEqual([0.03, 13]);
+    expect(source).toMatch(/^mostly rule of thumb/);
+    expect(
+      comebackRisk(comebackCounts([...only, job(0.1, 'none')]), plannedFromRecord(only[0])).chance,
+    ).toBeGreaterThan(0.1);
+  });
+
   it('say what is missing where nobody wrote an outcome down', () => {
     expect(comebackReport(fit, many(5, 0.1, undefined)).answer).toContain(
       'No finished job says yet whether it came back',
