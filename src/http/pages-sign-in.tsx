@@ -151,7 +151,8 @@ function within(back: string | undefined): string {
 }
 
 function waitText(waitMs: number): string {
-  return `Too many tries. Wait ${Math.ceil(waitMs / 60_000)} minutes, or ask the owner for a link to choose a new password.`;
+  const minutes = Math.ceil(waitMs / 60_000);
+  return `Too many tries. Wait ${minutes === 1 ? 'a minute' : `${minutes} minutes`}, or ask the owner for a link to choose a new password.`;
 }
 
 function clientAddress(c: PageContext): string {

@@ -7,6 +7,7 @@ import { ReadyByFigure } from './desk-ready-by.tsx';
 import { eightOfTen, inOneLine, oneIn, originOf, promise } from './desk-words.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
+import { counted } from './words.ts';
 
 export interface EstimateProps {
   readonly estimate: GivenEstimate;
@@ -123,7 +124,7 @@ function Basis({ estimate: { jobsLearntFrom }, formats }: Pick<EstimateProps, 'e
     <p class="soft">
       {jobsLearntFrom === 0
         ? 'By common rules of thumb alone: no finished job of this shop has been learnt from yet.'
-        : `From the rules of thumb and ${formats.number(jobsLearntFrom)} finished jobs of this shop.`}
+        : `From the rules of thumb and ${counted(jobsLearntFrom, 'finished job', formats)} of this shop.`}
     </p>
   );
 }

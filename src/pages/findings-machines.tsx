@@ -13,6 +13,7 @@ import { freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';
 import { measureOf } from './measures.ts';
 import { Notice } from './notice.tsx';
+import { counted } from './words.ts';
 
 interface MachinesProps {
   readonly report: MachinesReport;
@@ -83,8 +84,8 @@ function Differences({ report, formats }: MachinesProps) {
       table={tableOf(report, formats)}
     >
       <p>
-        Left of the broken line is less work. Each extractor as if it had done the same {formats.number(jobsInMix)}{' '}
-        jobs, taken evenly from the last year’s. {ninetyPercent}
+        Left of the broken line is less work. Each extractor as if it had done the same{' '}
+        {counted(jobsInMix, 'job', formats)}, taken evenly from the last year’s. {ninetyPercent}
       </p>
     </Figure>
   );

@@ -7,6 +7,7 @@ import { shareText } from './findings-words.ts';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
+import { counted } from './words.ts';
 
 interface QuotesProps {
   readonly report: QuotesReport;
@@ -51,8 +52,8 @@ function Compared({ report, formats }: Omit<QuotesProps, 'form'>) {
       <p>{standOut(report).join(' ')}</p>
       {without > 0 && (
         <p class="soft">
-          Of {formats.number(report.jobs)} jobs finished in the last year {formats.number(without)} name no quoted hours
-          and are not counted.
+          Of {counted(report.jobs, 'job', formats)} finished in the last year {formats.number(without)}{' '}
+          {without === 1 ? 'names no quoted hours and is' : 'name no quoted hours and are'} not counted.
         </p>
       )}
       <QuotesFigure report={report} formats={formats} />
@@ -94,8 +95,8 @@ function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form
     <>
       <h2>Money left on the table</h2>
       <p>
-        Over {formats.number(replay.jobs)} jobs of the last year{some}, the program’s quotes would have run over{' '}
-        {formats.number(asEstimated.over)} times instead of {formats.number(asQuoted.over)}, for{' '}
+        Over {counted(replay.jobs, 'job', formats)} of the last year{some}, the program’s quotes would have run over{' '}
+        {counted(asEstimated.over, 'time', formats)} instead of {formats.number(asQuoted.over)}, for{' '}
         <strong>{formats.money(Math.abs(difference))}</strong> of labour {difference >= 0 ? 'more' : 'less'} quoted, at
         the shop’s rate for an hour and had every customer said yes.
       </p>
@@ -138,7 +139,7 @@ function Followed({ report: { followed }, formats }: Omit<QuotesProps, 'form'>) 
       ) : (
         <ul>
           <li>
-            Of {formats.number(jobs)} jobs {formats.number(insideEightOfTen)} took what their 8-in-10 range said:{' '}
+            Of {counted(jobs, 'job', formats)} {formats.number(insideEightOfTen)} took what the 8-in-10 range said:{' '}
             {shareText(shareInside, formats)}, and {formats.share(0.8)} is right. {formats.number(overQuote)} ran over
             the quoted hours.
           </li>
@@ -154,9 +155,10 @@ function ReturnTimes(props: { times: QuotesReport['followed']['returnTimes']; fo
   if (times.jobs === 0) return <li>Of none it is known when it was dry: return times cannot be judged yet.</li>;
   return (
     <li>
-      Return times: of {formats.number(times.jobs)} vehicles {formats.number(times.dryByP90)} were found dry by the time
-      that 9 in 10 should keep: {shareText(times.shareDryByP90, formats)}, and {formats.share(0.9)} is right; by the
-      time as likely early as late {formats.number(times.dryByP50)}. A check made late makes a vehicle look dry late.
+      Return times: of {counted(times.jobs, 'vehicle', formats)} {formats.number(times.dryByP90)}{' '}
+      {times.dryByP90 === 1 ? 'was' : 'were'} found dry by the time that 9 in 10 should keep:{' '}
+      {shareText(times.shareDryByP90, formats)}, and {formats.share(0.9)} is right; by the time as likely early as late{' '}
+      {formats.number(times.dryByP50)}. A check made late makes a vehicle look dry late.
     </li>
   );
 }

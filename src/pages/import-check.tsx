@@ -51,11 +51,15 @@ export function ImportCheck(props: ImportCheckProps) {
 }
 
 function answer({ accepted, rejected, conflicting, unchanged }: ImportReport, formats: Formats): string {
-  if (accepted + rejected + conflicting === 0)
-    return unchanged > 0 ? `All ${jobs(unchanged, formats)} are here already.` : 'There is no job in this file.';
+  if (accepted + rejected + conflicting === 0) return hereAlready(unchanged, formats);
   const bad = rejected + conflicting;
   const rest = bad === 0 ? 'and none is in the way' : `and ${jobs(bad, formats)} cannot be`;
   return `${jobs(accepted, formats)} can be taken in, ${rest}.`;
+}
+
+function hereAlready(unchanged: number, formats: Formats): string {
+  if (unchanged === 0) return 'There is no job in this file.';
+  return unchanged === 1 ? 'Its one job is here already.' : `All ${jobs(unchanged, formats)} are here already.`;
 }
 
 function Missing({ base, technicians, machines, createMissing }: ImportCheckProps) {

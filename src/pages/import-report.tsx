@@ -104,7 +104,11 @@ export function Problems({ report, formats }: { report: ImportReport; formats: F
           </tbody>
         </table>
       </section>
-      {left > 0 && <p>{formats.number(left)} more are not listed; mend these first.</p>}
+      {left > 0 && (
+        <p>
+          {formats.number(left)} more {left === 1 ? 'is' : 'are'} not listed; mend these first.
+        </p>
+      )}
     </>
   );
 }

@@ -98,7 +98,7 @@ interface FigureWords {
 const figures: Readonly<Record<ModelName, FigureWords>> = {
   passes: {
     amount: (value, formats) => formats.number(value, Number.isInteger(value) ? 0 : 1),
-    said: (amount) => `${amount} passes on one part`,
+    said: (amount) => `${amount} ${amount === '1' ? 'pass' : 'passes'} on one part`,
     look: 'Are the passes, the soil and the result as they were?',
   },
   labour: {

@@ -13,6 +13,7 @@ import { FigureChoice } from './trust-choice.tsx';
 import { type FitLine, statusWords } from './trust-fits.tsx';
 import { RulesFigure } from './trust-rules-figure.tsx';
 import { figureNames } from './trust-words.ts';
+import { counted } from './words.ts';
 
 interface FitProps {
   readonly fit: FitLine;
@@ -86,7 +87,7 @@ export function RunningPage({ startedAt, formats }: { startedAt: Date; formats: 
 }
 
 function answerOf({ status, nJobs }: FitLine, formats: Formats): string {
-  const jobs = `${formats.number(nJobs)} finished jobs`;
+  const jobs = counted(nJobs, 'finished job', formats);
   switch (status) {
     case 'published':
       return `Estimates come from this fit, learnt from ${jobs}.`;
@@ -149,7 +150,8 @@ function Holding({ fit: { fitId }, reading, model, isOwner, names, formats }: Ho
         }))}
       />
       <p>
-        {formats.number(read.recordsUsed)} {recordWords[model]} read, {formats.number(leftOut)} left out
+        {counted(read.recordsUsed, 'job', formats)}
+        {recordWords[model]} read, {formats.number(leftOut)} left out
         {leftOut > 0 && ' (nothing measured, or more likely a slip of the pen)'}.
       </p>
       {levelsInWords(model, read.terms).map((text) => (
@@ -167,10 +169,10 @@ function Holding({ fit: { fitId }, reading, model, isOwner, names, formats }: Ho
 }
 
 const recordWords: Readonly<Record<ModelName, string>> = {
-  passes: 'jobs',
-  labour: 'jobs',
-  water: 'jobs with water measured',
-  drying: 'jobs with drying checks',
+  passes: '',
+  labour: '',
+  water: ' with water measured',
+  drying: ' with drying checks',
 };
 
 function Effects({ read, names, formats }: { read: ModelReading; names: FitProps['names']; formats: Formats }) {

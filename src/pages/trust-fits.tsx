@@ -1,6 +1,7 @@
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { FitsFigure } from './trust-fits-figure.tsx';
+import { counted } from './words.ts';
 
 /** One fit, as the history tells of it. */
 export interface FitLine {
@@ -73,7 +74,7 @@ export const saidWords = {
 function inUseWords(inUse: FitLine | undefined, formats: Formats): string {
   return inUse === undefined
     ? 'No fit is in use: estimates come from the rules of thumb alone.'
-    : `Estimates come from the fit of ${formats.date(inUse.finishedAt)}, learnt from ${formats.number(inUse.nJobs)} finished jobs.`;
+    : `Estimates come from the fit of ${formats.date(inUse.finishedAt)}, learnt from ${counted(inUse.nJobs, 'finished job', formats)}.`;
 }
 
 function LearnNow() {

@@ -3,7 +3,7 @@ import type { RecordingReport, Suggestion } from '../insight/teach/what-to-recor
 import type { ChartOptions } from './chart.ts';
 import { Figure, NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
-import { wordsFor } from './words.ts';
+import { counted, wordsFor } from './words.ts';
 
 interface RecordingProps {
   readonly report: RecordingReport;
@@ -29,8 +29,9 @@ export function RecordingPage({ report, names, formats }: RecordingProps) {
           >
             <p>
               <b class="mark-1">Full dot</b>: the range of the water left in. <b class="mark-2">Hollow square</b>: the
-              range of the drying time. Forecasts from what is known now, averaged over {formats.number(mixJobs)} jobs
-              of the last year; how jobs differ among themselves no record makes smaller.
+              range of the drying time. Forecasts from what is known now, averaged over{' '}
+              {counted(mixJobs, 'job', formats)} of the last year; how jobs differ among themselves no record makes
+              smaller.
             </p>
           </Figure>
           <NumbersTable caption="What to note, the most telling first" table={tableOf(lines, formats)} />

@@ -13,6 +13,7 @@ import {
   soils,
   stains,
 } from '../domain/vocabulary.ts';
+import type { Formats } from './format.ts';
 
 /** A value of a closed list in words: `spot-then-extraction` is "spot, then extraction". */
 export function wordsFor(value: string): string {
@@ -31,6 +32,11 @@ export function capital(text: string): string {
 /** A section's area with its pieces: "front seats (2)"; one piece is not counted. */
 export function areaWords(area: Area, count: number): string {
   return count === 1 ? wordsFor(area) : `${wordsFor(area)} (${count})`;
+}
+
+/** So many of what can be counted: "1 finished job", "1,204 finished jobs". */
+export function counted(count: number, one: string, formats: Pick<Formats, 'number'>, many = `${one}s`): string {
+  return `${formats.number(count)} ${count === 1 ? one : many}`;
 }
 
 type Options = readonly (readonly [value: string, label: string])[];
