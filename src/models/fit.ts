@@ -229,7 +229,7 @@ function shopFit(
     vacuumHabits: shop.vacuumHabits,
     dryHabits: shop.dryHabits,
     usualAir: shop.usualAir,
-    readingStepL: shop.readingStepL,
+    readingSteps: shop.readingSteps,
     technicianShares: technicianShares(input.records, input.now),
     machineShares: machineShares(input.records, input.now),
   };

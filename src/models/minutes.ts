@@ -1,5 +1,5 @@
 import type { FinishedJob } from '../domain/record.ts';
-import { coarsestStep } from './readings.ts';
+import { coarsestStep } from './reading-steps.ts';
 
 /** Steps that people write their minutes in, coarse to fine. Nobody knows a job's time better than the last. Common practice, no source. */
 const steps = [60, 30, 20, 15, 10, 5] as const;

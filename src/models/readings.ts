@@ -1,5 +1,4 @@
 import type { FinishedJob } from '../domain/record.ts';
-import { litresPerUsGallon } from '../domain/units.ts';
 import { type DoneSection, isExtracted, totalSurfaceM2 } from './work-section.ts';
 
 /** What was measured as one: the sections that share it and the litres left in them. */
@@ -19,32 +18,8 @@ export interface LogInterval {
   readonly upper: number;
 }
 
-/**
- * Steps that tanks and jugs are read in, litres, coarse to fine. Among them parts of a US gallon, down to a fluid ounce: no litre figure is a
- * multiple of one, and what was read to quarter gallons is no multiple of any part of a litre, which would look exact.
- */
-const partsOfGallon = [1, 2, 4, 8, 10, 16, 20, 32, 64, 100, 128];
-const steps = [1, 0.5, 0.25, 0.1, 0.05, 0.01, ...partsOfGallon.map((part) => litresPerUsGallon / part)].sort(
-  (a, b) => b - a,
-);
-const finestStep = 0.01;
-const shareOfMultiples = 0.95;
-
 /** Below this part of the amount a step changes nothing that the model could see. */
 const negligibleStep = 0.03;
-
-/** The step in which a shop reads its tanks: the coarsest of which nearly all of its readings are multiples. */
-export function readingStepL(records: readonly FinishedJob[]): number {
-  const readings = records.flatMap((job) => [job, ...job.sections].flatMap(litresOf));
-  return coarsestStep(readings, steps) ?? finestStep;
-}
-
-/** The first of the steps, coarse to fine, of which nearly all readings are multiples. */
-export function coarsestStep(readings: readonly number[], of: readonly number[]): number | undefined {
-  const fits = (step: number) =>
-    readings.filter((r) => isMultiple(r, step)).length >= shareOfMultiples * readings.length;
-  return readings.length === 0 ? undefined : of.find(fits);
-}
 
 /**
  * The rows that a job's litres give the water model.
@@ -92,13 +67,4 @@ function doubtOf(readings: readonly { litresLeft: number; sprayed: number }[], n
   if (readings.some(({ litresLeft }) => litresLeft < 0)) return 'more was recovered than sprayed';
   if (readings.some(({ sprayed }) => sprayed === 0)) return 'sections were extracted with nothing sprayed';
   return undefined;
-}
-
-function litresOf(litres: Litres): readonly number[] {
-  return [litres.sprayedLitres, litres.recoveredLitres].filter((value) => value !== undefined);
-}
-
-function isMultiple(value: number, step: number): boolean {
-  const n = value / step;
-  return Math.abs(n - Math.round(n)) < 1e-6 * Math.max(1, n);
 }

@@ -4,6 +4,7 @@ import type { ComebackCounts } from './comebacks.ts';
 import type { GivingUp } from './giving-up.ts';
 import type { Habits, Share } from './habits.ts';
 import type { Layout } from './layout.ts';
+import type { ReadingStep } from './reading-steps.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
@@ -41,7 +42,7 @@ export interface ShopFit {
   readonly vacuumHabits: Habits;
   readonly dryHabits: Habits;
   readonly usualAir: UsualAir;
-  readonly readingStepL: number;
+  readonly readingSteps: readonly ReadingStep[];
   readonly technicianShares: readonly Share[];
   readonly machineShares: readonly Share[];
 }

@@ -2,7 +2,7 @@ import type { Machine } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Grade } from '../domain/vocabulary.ts';
 import { dryHabits, type Habits, vacuumHabits } from './habits.ts';
-import { readingStepL } from './readings.ts';
+import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { surfaceRatios } from './surface-ratios.ts';
 import { type UsualAir, usualAir } from './usual-air.ts';
@@ -23,7 +23,7 @@ export interface ShopView extends SectionFills {
   readonly rules: readonly RuleOfThumb[];
   readonly dryHabits: Habits;
   readonly usualAir: UsualAir;
-  readonly readingStepL: number;
+  readonly readingSteps: readonly ReadingStep[];
 }
 
 /** @param as what stands in where a record does not say: the records' own, or what a fit was made with */
@@ -48,11 +48,11 @@ export function shopView(
 }
 
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
-export function readAs({ surfaceRatios, vacuumHabits, dryHabits, usualAir, readingStepL }: ReadAs): ReadAs {
-  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingStepL };
+export function readAs({ surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps }: ReadAs): ReadAs {
+  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps };
 }
 
-type ReadAs = Pick<ShopView, 'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingStepL'>;
+type ReadAs = Pick<ShopView, 'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps'>;
 
 function asTheyAre(records: readonly FinishedJob[]): ReadAs {
   return {
@@ -60,7 +60,7 @@ function asTheyAre(records: readonly FinishedJob[]): ReadAs {
     vacuumHabits: vacuumHabits(records),
     dryHabits: dryHabits(records),
     usualAir: usualAir(records),
-    readingStepL: readingStepL(records),
+    readingSteps: readingSteps(records),
   };
 }
 

@@ -63,8 +63,8 @@ function withTenChecks(technician: string): readonly FinishedJob[] {
 
 /** Mean variance of the forecasts of one figure over the shop's jobs, as a fit has it. */
 function meanVariance(fit: ShopFit, figure: 'water' | 'drying'): number {
-  const { surfaceRatios, dryHabits, readingStepL } = fit;
-  const view = { ...shopView(base, technicians, machines, fit.rules), surfaceRatios, dryHabits, readingStepL };
+  const { surfaceRatios, dryHabits, readingSteps } = fit;
+  const view = { ...shopView(base, technicians, machines, fit.rules), surfaceRatios, dryHabits, readingSteps };
   const forecast = waterForecast(fit.models.water);
   const { covariance, nColumns } = waterAndDryingCovariance(fit);
   const learning = learningFrom(covariance, nColumns);

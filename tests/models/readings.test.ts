@@ -5,7 +5,8 @@ import { litresPerUsFluidOunce, litresPerUsGallon } from '../../src/domain/units
 import { rowDot } from '../../src/inference/sparse.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { machineColumn, technicianColumn } from '../../src/models/layout.ts';
-import { jobReadings, logInterval, readingStepL } from '../../src/models/readings.ts';
+import { latestStep, readingSteps, stepAt } from '../../src/models/reading-steps.ts';
+import { jobReadings, logInterval } from '../../src/models/readings.ts';
 import { waterLayout, waterRows } from '../../src/models/rows/water-rows.ts';
 import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { shopView } from '../../src/models/shop-view.ts';
@@ -46,17 +47,35 @@ describe('the step that a shop reads its tanks in', () => {
     ['fluid ounces', [211 / 128, 97 / 128, 3, 2.75, 2, 1.5].map(inGallons), litresPerUsFluidOunce],
   ])('is found: %s', (_, litres, step) => {
     const records = [0, 2, 4].map((i) => measured(litres[i], litres[i + 1], i));
-    expect(readingStepL(records)).toBe(step);
+    expect(stepNow(records)).toBe(step);
   });
 
   it('forgives one odd reading in twenty, not two', () => {
     const whole = Array.from({ length: 10 }, (_, i) => measured(9 + i, 6 + i, i));
-    expect(readingStepL([...whole.slice(1), measured(9.3, 6)])).toBe(1);
-    expect(readingStepL([...whole.slice(1), measured(9.3, 6.3)])).toBe(0.1);
+    expect(stepNow([...whole.slice(1), measured(9.3, 6)])).toBe(1);
+    expect(stepNow([...whole.slice(1), measured(9.3, 6.3)])).toBe(0.1);
+  });
+
+  it('is of its time: finer jugs have not read the old ones more finely', () => {
+    const at = (i: number) => new Date(Date.UTC(2026, 0, 1 + i)).toISOString();
+    const read = (i: number, sprayed: number) => ({ ...measured(sprayed, sprayed - 2, i), finishedAt: at(i) });
+    const whole = Array.from({ length: 40 }, (_, i) => read(i, 7 + (i % 5)));
+    const tenths = Array.from({ length: 40 }, (_, i) => read(40 + i, 7.1 + (i % 5)));
+    for (const records of [
+      [...whole, ...tenths],
+      [...tenths, ...whole],
+    ]) {
+      const steps = readingSteps(records);
+      expect(steps.map(({ stepL }) => stepL)).toEqual([1, 0.1]);
+      expect([0, 39, 40, 90].map((i) => stepAt(steps, at(i)))).toEqual([1, 1, 0.1, 0.1]);
+      expect(stepAt(steps, '2025-01-01T00:00:00Z')).toBe(1);
+      expect(latestStep(steps)).toBe(0.1);
+    }
+    expect(fitOf([...whole, ...tenths]).readingSteps).toHaveLength(2);
   });
 
   it('is the finest where nothing was read', () => {
-    expect(readingStepL([done('J-0')])).toBe(0.01);
+    expect(stepNow([done('J-0')])).toBe(0.01);
   });
 });
 
@@ -189,3 +208,7 @@ describe('recovery: litres read coarsely', () => {
     expect(fitShop({ records: jobs, technicians, machines, now }).status).toBe('fitted');
   });
 });
+
+function stepNow(records: Parameters<typeof readingSteps>[0]): number {
+  return latestStep(readingSteps(records));
+}

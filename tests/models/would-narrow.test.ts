@@ -6,6 +6,7 @@ import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
 import { type OpenPiece, wouldNarrow } from '../../src/models/estimate/would-narrow.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
+import { latestStep } from '../../src/models/reading-steps.ts';
 import { context, done, fitOf, seats } from './shop-under-test.ts';
 
 /** Ann does three jobs of four and is quick and dry; ben does the rest, slowly and wet, with the high-grade extractor. */
@@ -90,8 +91,9 @@ describe('identity: what would narrow an estimate, against estimates made anew w
   const unmeasured = plannedWork(byRules, seats({}, { technician: 'ann', drying: bay }), context);
   const ahead = simulateJob(byRules, unmeasured, nDraws);
   const litresAt = (step: number) =>
-    wouldNarrow(unmeasured, ahead, { ...byRules, readingStepL: step }).find(({ piece }) => piece === 'litres')?.share ??
-    0;
+    wouldNarrow(unmeasured, ahead, { ...byRules, readingSteps: [{ since: 0, stepL: step }] }).find(
+      ({ piece }) => piece === 'litres',
+    )?.share ?? 0;
 
   it('the litres read after the work: hours until dry, by draws of nearly the same litres', () => {
     const pairs = [...ahead.measuredLPerM2].map((litres, d) => ({ litres, log: Math.log(ahead.dryHours[d]) }));
@@ -99,7 +101,7 @@ describe('identity: what would narrow an estimate, against estimates made anew w
     const bins = Array.from({ length: 40 }, (_, b) => pairs.slice(b * 200, (b + 1) * 200).map(({ log }) => log));
     const expected = 1 - Math.sqrt(mean(bins.map(variance)) / variance(pairs.map(({ log }) => log)));
     expect(expected).toBeGreaterThan(0.15);
-    expect(Math.abs(litresAt(byRules.readingStepL) - expected), `against ${expected}`).toBeLessThan(0.02);
+    expect(Math.abs(litresAt(latestStep(byRules.readingSteps)) - expected), `against ${expected}`).toBeLessThan(0.02);
   });
 
   it('is worth less where tanks are read more coarsely', () => {

@@ -1,6 +1,7 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
+import { stepAt } from '../../models/reading-steps.ts';
 import { jobReadings } from '../../models/readings.ts';
 import { soonestHours } from '../../models/rows/drying-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -27,7 +28,7 @@ export const countedPasses = 12;
 
 /** All that came of a job and can be scored. How surfaces and tanks are read is the fit's, so that every forecast meets the same outcomes. */
 export function outcomesOf(
-  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingStepL'>,
+  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingSteps'>,
   job: FinishedJob,
 ): readonly Outcome[] {
   return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(job)];
@@ -71,7 +72,7 @@ function hoursOutcome(job: FinishedJob): Outcome {
  * driest would make every forecast look too low.
  */
 function litresOutcome(
-  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingStepL'>,
+  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingSteps'>,
   job: FinishedJob,
 ): readonly Outcome[] {
   const sections = doneSections(job, fit);
@@ -82,7 +83,7 @@ function litresOutcome(
   if (readings.length === 0 || measured < extracted.length) return [];
   const surfaceM2 = totalSurfaceM2(extracted);
   const value = litresLeft / surfaceM2;
-  const step = (readings.length * fit.readingStepL) / surfaceM2;
+  const step = (readings.length * stepAt(fit.readingSteps, job.finishedAt)) / surfaceM2;
   const [from, to] = [Math.max(0, value - step), value + step];
   return [
     { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },

@@ -1,4 +1,5 @@
 import type { Entries } from '../../models/layout.ts';
+import { latestStep } from '../../models/reading-steps.ts';
 import { dryingPredictor } from '../../models/rows/drying-rows.ts';
 import { meanGap, measuredEntries, ownErrorVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -58,7 +59,7 @@ function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: Do
   if (extracted.length === 0) return undefined;
   const entries = measuredEntries(view, forecast.layout, done, extracted);
   const litres = Math.exp(forecast.expected(entries) + meanGap(view, done, extracted)) * totalSurfaceM2(extracted);
-  const blur = (fit.readingStepL / litres) ** 2 / 6;
+  const blur = (latestStep(fit.readingSteps) / litres) ** 2 / 6;
   return { entries, variance: forecast.meanSigma2 + ownErrorVariance(extracted) + blur };
 }
 

@@ -1,6 +1,7 @@
 import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
+import { stepAt } from '../../models/reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
 import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -50,7 +51,7 @@ export function waterResiduals(
       );
       const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
       const variance = forecast.meanSigma2;
-      const { lower, upper } = logInterval(reading, fit.readingStepL);
+      const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt));
       const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);
       found.push({
         ...nameOf(done),

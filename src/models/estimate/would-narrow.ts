@@ -1,4 +1,5 @@
 import { dryingRate } from '../drying-air.ts';
+import { latestStep } from '../reading-steps.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import type { UsualAir } from '../usual-air.ts';
 import { isExtracted } from '../work-section.ts';
@@ -53,7 +54,7 @@ export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: TankAndAir)
   return [
     ...byOption(work, draws, figures),
     ...byAir(work, fit.usualAir, figures),
-    ...byLitres(work, draws, figures, fit.readingStepL),
+    ...byLitres(work, draws, figures, latestStep(fit.readingSteps)),
   ]
     .filter(({ share }) => share >= worthSaying)
     .sort((a, b) => b.share - a.share)
@@ -61,7 +62,7 @@ export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: TankAndAir)
 }
 
 /** How the tanks are read, and what the air may be where the plan does not say. */
-type TankAndAir = Pick<ShopFit, 'readingStepL' | 'usualAir'>;
+type TankAndAir = Pick<ShopFit, 'readingSteps' | 'usualAir'>;
 
 type Bare = Omit<Narrowing, 'text'>;
 

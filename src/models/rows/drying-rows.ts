@@ -2,6 +2,7 @@ import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { dryingRate } from '../drying-air.ts';
 import { expectedMax } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
+import { stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { type DryingCase, dryingTerms, referenceLogWater } from '../terms/drying-terms.ts';
@@ -179,7 +180,7 @@ function sectionLevel(
   const own = ownErrorVariance(reading.sections);
   const expected = water.expected(together) + meanGap(shop, done, reading.sections);
   const forecast = { mean: expected, variance: water.meanSigma2 + own };
-  const { lower, upper } = logInterval(reading, shop.readingStepL);
+  const { lower, upper } = logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt));
   const read = truncatedNormal(forecast, lower, upper);
   const isAlone = reading.sections.length === 1;
   return {

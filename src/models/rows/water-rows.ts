@@ -1,6 +1,7 @@
 import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval } from '../readings.ts';
 import { ruleOf } from '../rule-table.ts';
 import type { RuleOfThumb } from '../rules-of-thumb.ts';
@@ -87,7 +88,7 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
   return {
     rows: found.readings.map((reading) => ({
       entries: measuredEntries(shop, layout, done, reading.sections),
-      ...logInterval(reading, shop.readingStepL),
+      ...logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt)),
       offset: meanGap(shop, done, reading.sections),
       addedVariance: ownErrorVariance(reading.sections),
     })),

@@ -1,0 +1,73 @@
+import type { FinishedJob } from '../domain/record.ts';
+import { litresPerUsGallon } from '../domain/units.ts';
+
+/** How finely tanks were read from some job on. */
+export interface ReadingStep {
+  /** When that job was finished, in milliseconds since 1970. */
+  readonly since: number;
+  readonly stepL: number;
+}
+
+/**
+ * Steps that tanks and jugs are read in, litres, coarse to fine. Among them parts of a US gallon, down to a fluid ounce: no litre figure is a
+ * multiple of one, and what was read to quarter gallons is no multiple of any part of a litre, which would look exact.
+ */
+const partsOfGallon = [1, 2, 4, 8, 10, 16, 20, 32, 64, 100, 128];
+const steps = [1, 0.5, 0.25, 0.1, 0.05, 0.01, ...partsOfGallon.map((part) => litresPerUsGallon / part)].sort(
+  (a, b) => b - a,
+);
+const finestStep = 0.01;
+const shareOfMultiples = 0.95;
+
+/** Measured jobs that tell a step of their own: by chance forty and more readings are no multiples of a coarser one. */
+const jobsToTell = 20;
+
+/**
+ * The steps in which a shop has read its tanks, in order of time: of all its readings the coarsest of which nearly all are multiples, and
+ * coarser where a stretch of jobs says so, for a shop that buys finer jugs has not read the old ones more finely.
+ */
+export function readingSteps(records: readonly FinishedJob[]): readonly ReadingStep[] {
+  const measured = records
+    .map((job) => ({ since: Date.parse(job.finishedAt), litres: [job, ...job.sections].flatMap(litresOf) }))
+    .filter(({ litres }) => litres.length > 0)
+    .sort((a, b) => a.since - b.since);
+  const stepOf = (jobs: typeof measured) =>
+    coarsestStep(
+      jobs.flatMap(({ litres }) => litres),
+      steps,
+    ) ?? finestStep;
+  const overall = stepOf(measured);
+  const count = Math.max(1, Math.floor(measured.length / jobsToTell));
+  const stretches = Array.from({ length: count }, (_, i) =>
+    measured.slice(i * jobsToTell, i === count - 1 ? undefined : (i + 1) * jobsToTell),
+  );
+  const told = stretches.map((jobs) => ({ since: jobs[0]?.since ?? 0, stepL: Math.max(overall, stepOf(jobs)) }));
+  return told.filter(({ stepL }, i) => stepL !== told[i - 1]?.stepL);
+}
+
+/** The step of a job that was finished then; of one before all of them, that of the first. */
+export function stepAt(told: readonly ReadingStep[], finishedAt: string): number {
+  const at = Date.parse(finishedAt);
+  return (told.findLast(({ since }) => since <= at) ?? told[0]).stepL;
+}
+
+/** The step in which tanks are read now. */
+export function latestStep(told: readonly ReadingStep[]): number {
+  return told[told.length - 1].stepL;
+}
+
+/** The first of the steps, coarse to fine, of which nearly all readings are multiples. */
+export function coarsestStep(readings: readonly number[], of: readonly number[]): number | undefined {
+  const fits = (step: number) =>
+    readings.filter((r) => isMultiple(r, step)).length >= shareOfMultiples * readings.length;
+  return readings.length === 0 ? undefined : of.find(fits);
+}
+
+function litresOf({ sprayedLitres, recoveredLitres }: Pick<FinishedJob, 'sprayedLitres' | 'recoveredLitres'>) {
+  return [sprayedLitres, recoveredLitres].filter((value) => value !== undefined);
+}
+
+function isMultiple(value: number, step: number): boolean {
+  const n = value / step;
+  return Math.abs(n - Math.round(n)) < 1e-6 * Math.max(1, n);
+}
