@@ -62,12 +62,13 @@ function englishOf(acceptLanguage: string | undefined): string | undefined {
 function makeFormats(locale: string, timeZone: string, units: Units, currency: string): Formats {
   const byDigits = new Map<number, Intl.NumberFormat>();
   const number = (value: number, digits = 0) => {
-    const options = { minimumFractionDigits: digits, maximumFractionDigits: digits };
+    // "negative": what rounds to nothing has no sign.
+    const options = { minimumFractionDigits: digits, maximumFractionDigits: digits, signDisplay: 'negative' } as const;
     const format = byDigits.get(digits) ?? new Intl.NumberFormat(locale, options);
     byDigits.set(digits, format);
     return format.format(value).replace('-', '−'); // the minus of print, as wide as a digit
   };
-  const coins = new Intl.NumberFormat(locale, { style: 'currency', currency });
+  const coins = new Intl.NumberFormat(locale, { style: 'currency', currency, signDisplay: 'negative' });
   const zoned = (options: Intl.DateTimeFormatOptions) => new Intl.DateTimeFormat(locale, { timeZone, ...options });
   const clock = { hour: '2-digit', minute: '2-digit' } as const;
   const day = { weekday: 'short', day: 'numeric', month: 'short' } as const;

@@ -34,6 +34,17 @@ describe('contract: formats', () => {
     expect(formatsFor({ ...si, settings: { units: 'si', currency: 'JPY' } }).money(16440)).toMatch(/16,440$/);
   });
 
+  it('write nothing as nothing, without a sign', () => {
+    const { number, quantity, hours, money } = formatsFor(si);
+    expect([number(-0.3), number(-0.04, 1), quantity('celsius', -0.2), hours(-0.001)]).toEqual([
+      '0',
+      '0.0',
+      '0 °C',
+      '0 min',
+    ]);
+    expect([money(-0.001), number(-0.6), quantity('celsius', -5)]).toEqual(['£0.00', '−1', '−5 °C']);
+  });
+
   it('write months and days within a sentence as people say them, and nothing else', () => {
     const told = 'since 2024-11, since about 2024-10-29, job 2024-13 of 1 to 12, 0.2 to 0.5';
     expect(datesInWords(told, formatsFor(si))).toBe(
