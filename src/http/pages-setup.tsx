@@ -44,7 +44,7 @@ async function setupPage(c: PageContext, { db }: AppDeps, form: FormState): Prom
   const { shop } = c.get('session');
   const steps = await inShop(db, shop.shopId, readSteps);
   const stored = c.req.method === 'GET' && c.req.query('stored') !== undefined;
-  const choices = { timeZones: timeZonesWith(shop), currencies: currencyNames() };
+  const choices = { timeZones: timeZonesWith(shop), currencies: currencyNames(shop) };
   const status = form.faults.length > 0 ? statusOf.invalid : 200;
   return show(c, { title: 'Setting up', status }, <Setup {...{ shop, form, steps, stored }} {...choices} />);
 }
@@ -75,7 +75,10 @@ function timeZonesWith(shop: Shop): string[] {
   return [...new Set([...Intl.supportedValuesOf('timeZone'), shop.timeZone])].sort();
 }
 
-function currencyNames(): (readonly [string, string])[] {
+/** So does that of currencies, new ones; a shop's own that was not there would be another once the form is stored. */
+function currencyNames({ settings }: Shop): (readonly [string, string])[] {
   const names = new Intl.DisplayNames('en', { type: 'currency' });
-  return Intl.supportedValuesOf('currency').map((code) => [code, `${code}, ${names.of(code) ?? code}`] as const);
+  return [...new Set([...Intl.supportedValuesOf('currency'), settings.currency])]
+    .sort()
+    .map((code) => [code, `${code}, ${names.of(code) ?? code}`] as const);
 }

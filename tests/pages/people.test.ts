@@ -202,6 +202,13 @@ describe('contract: setting up', () => {
     expect(await inShop(app.db, shopId, readShop)).toMatchObject({ timeZone: 'America/Denver', name: settings.name });
   });
 
+  it('keeps a currency that the program’s own list does not have yet', async () => {
+    const fresh = await app.openShop();
+    await app.call('PUT', '/v1/settings', { key: fresh.keys.owner, json: { currency: 'XQX' } });
+    const html = await (await get(app, '/setup', (await signedIn(app, fresh.shopId, 'owner')).cookie)).text();
+    expect(html).toContain('<option value="XQX" selected="">');
+  });
+
   it('says at the field what cannot be, and stores nothing', async () => {
     const bad = { ...settings, timeZone: 'Nowhere/Town', 'labourRate:number': '', 'overrunPercent:number': 'few' };
     const answer = await post(app, '/setup', bad, owner());
