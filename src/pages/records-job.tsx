@@ -94,9 +94,12 @@ function tookInWords(job: FinishedJob, { formats }: Telling): string {
   const quoted = job.quoted?.hours;
   const said = `It took ${formats.hours(took)} of work, all persons together`;
   if (quoted === undefined) return `${said}; no hours were quoted.`;
-  const over = took > quoted ? `${formats.hours(took - quoted)} more than` : 'within';
+  // A quote is told to the hundredth of an hour, the work to the minute: less than half a minute is not over.
+  const over = took - quoted >= halfMinute ? `${formats.hours(took - quoted)} more than` : 'within';
   return `${said}: ${over} the ${formats.hours(quoted)} quoted.`;
 }
+
+const halfMinute = 1 / 120;
 
 function dryInWords({ drying }: FinishedJob, { formats }: Telling): string {
   const checks = drying?.checks ?? [];

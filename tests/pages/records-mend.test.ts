@@ -70,6 +70,15 @@ describe('contract: mending a job', () => {
 
   const at = (page: string, more = '') => `/records/job${page}?ref=${encodeURIComponent(ref)}${more}`;
   const page = (path: string, role: Role = 'desk') => textOf(get(app, path, people[role].cookie));
+  it('is told by its page to have run over only by what is more than nothing', async () => {
+    // As quoted to the hundredth of an hour: 230 minutes are 3.8333 h.
+    await shop.post(jobOf('Q-1', { labour: [{ technician: 'mira', minutes: 230 }], quoted: { hours: 3.83 } }));
+    await shop.post(jobOf('Q-2', { labour: [{ technician: 'mira', minutes: 231 }], quoted: { hours: 3.83 } }));
+    const told = (ref: string) => textOf(get(app, `/records/job?ref=${ref}`, people.desk.cookie));
+    expect(await told('Q-1')).toContain('all persons together: within the 3 h 50 min quoted.');
+    expect(await told('Q-2')).toContain('all persons together: 1 min more than the 3 h 50 min quoted.');
+  });
+
   const openForm = async () => formAsSent(await page(at('/mend')));
   type Fields = readonly (readonly [string, string])[];
   const changed = (fields: Fields, changes: Readonly<Record<string, string>>): Fields =>
