@@ -108,6 +108,16 @@ describe('contract: an upgrade not yet owned', () => {
     expect(report({ price: 0 })?.payback.chanceBy[0]).toEqual({ month: 0, chance: 1 });
   });
 
+  it('is held against the extractor used most of those that are there, as is every other', () => {
+    const uses = (key: string) => shop.records.filter(({ extractor }) => extractor === key).length;
+    const [most, next] = [...shop.machines].sort((a, b) => uses(b.key) - uses(a.key));
+    const sold = shop.machines.map((one) => (one === most ? { ...one, until: '2026-01-04' } : one));
+    const replaced = (machines: typeof sold) =>
+      upgradeReport(fit, { ...shop, machines }, now, ask({ replaces: undefined }), defaultShopSettings)?.replaces;
+    expect([replaced(shop.machines.slice()), replaced(sold)]).toEqual([most.key, next.key]);
+    expect(machinesReport(fit, { ...shop, machines: sold }, now).baseline).toBe(next.key);
+  });
+
   it('does not pay by being worse', () => {
     expect(report({ grade: 'entry', replaces: keyOf('high') })?.payback.chanceNever).toBeGreaterThan(0.9);
   });

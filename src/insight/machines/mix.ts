@@ -1,3 +1,4 @@
+import { type Machine, stillInUse } from '../../domain/lists.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { isExtracted } from '../../models/work-section.ts';
@@ -19,4 +20,12 @@ export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRe
 export function ofLastYear<R extends { readonly finishedAt: string }>(records: readonly R[], now: Date): readonly R[] {
   const recent = records.filter(inLastYear(now));
   return recent.length > 0 ? recent : records;
+}
+
+/** The extractor used most of those still there, for one that was sold is replaced by none; of all where none is. Undefined where none was used. */
+export function mostUsed({ machines, records }: ShopRecords, now: Date): Machine | undefined {
+  const uses = (key: string) => records.filter(({ extractor }) => extractor === key).length;
+  const used = machines.filter(({ key }) => uses(key) > 0);
+  const here = stillInUse(used, now.toISOString().slice(0, 10));
+  return [...(here.length > 0 ? here : used)].sort((a, b) => uses(b.key) - uses(a.key))[0];
 }

@@ -4,7 +4,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
-import { workMix } from './mix.ts';
+import { mostUsed, workMix } from './mix.ts';
 import { commonDraws, type StandardisedWork, standardisedWork } from './standardised.ts';
 
 export interface MachineStanding {
@@ -54,16 +54,14 @@ const littleOverlap = 0.5;
 const caution = 'A comparison from records, not a test: who used which machine, and on what, was not drawn by lot.';
 const normals = normalStore();
 
-/** The shop's extractors on one and the same mix of work, its own of the last year. `baseline` absent: the one used most. */
+/** The shop's extractors on one and the same mix of work, its own of the last year. `baseline` absent: the one used most of those that are there. */
 export function machinesReport(fit: ShopFit, shop: ShopRecords, now: Date, baseline?: string): MachinesReport {
   const mix = workMix(fit, shop, now);
   const jobsOf = (key: string) => shop.records.filter(({ extractor }) => extractor === key);
   const used = shop.machines.filter(({ key }) => jobsOf(key).length > 0);
   if (mix.length === 0 || used.length === 0)
     return { answer: 'No extracted job is recorded yet.', baseline: null, jobsInMix: 0, machines: [], caution };
-  const base =
-    used.find(({ key }) => key === baseline) ??
-    used.reduce((a, b) => (jobsOf(b.key).length > jobsOf(a.key).length ? b : a));
+  const base = used.find(({ key }) => key === baseline) ?? mostUsed(shop, now) ?? used[0];
   const draws = commonDraws(fit, nDraws);
   const workOf = (machine: Machine) => standardisedWork(fit, mix, { ...machine, share: 1 }, draws);
   const baseWork = workOf(base);

@@ -9,7 +9,7 @@ import type { DoneJob } from '../../models/shop-view.ts';
 import { labourSpread } from '../../models/terms/labour-terms.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
-import { ofLastYear, workMix } from './mix.ts';
+import { mostUsed, ofLastYear, workMix } from './mix.ts';
 import { type Purchase, paybackMonths } from './payback.ts';
 import { differenceOf, type MachineDifference, nDraws } from './report.ts';
 import { commonDraws, standardisedWork } from './standardised.ts';
@@ -80,7 +80,7 @@ export function upgradeReport(
   settings: ShopSettings,
 ): UpgradeReport | undefined {
   const mix = workMix(fit, shop, now);
-  const replaced = shop.machines.find(({ key }) => key === ask.replaces) ?? mostUsed(shop);
+  const replaced = shop.machines.find(({ key }) => key === ask.replaces) ?? mostUsed(shop, now);
   if (mix.length === 0 || replaced === undefined) return undefined;
   const grade = ask.grade ?? gradeBySuction(ask.waterLiftKpa, ask.airflowM3h);
   const draws = commonDraws(fit, nDraws);
@@ -118,12 +118,6 @@ export function upgradeReport(
 /** What a difference of so much a job saves in as many jobs. */
 function lessOf({ p05, p50, p95 }: Range, jobs: number): Range {
   return { p05: significant(-jobs * p95), p50: significant(-jobs * p50), p95: significant(-jobs * p05) };
-}
-
-function mostUsed({ machines, records }: ShopRecords) {
-  const uses = (key: string) => records.filter(({ extractor }) => extractor === key).length;
-  const used = machines.filter(({ key }) => uses(key) > 0);
-  return used.length === 0 ? undefined : used.reduce((a, b) => (uses(b.key) > uses(a.key) ? b : a));
 }
 
 /** Jobs a month that the machine has done while it was used in the last year: an old year, or one mistyped, is not its pace. */
