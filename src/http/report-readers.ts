@@ -44,7 +44,9 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
   const today = () => now().toISOString().slice(0, 10);
   return {
     wetness: (shopId) =>
-      read(shopId, (basis) => source.remember(basis, 'wetness', () => wetnessReport(basis.fit, basis.shopRecords))),
+      read(shopId, (basis) =>
+        source.remember(basis, `wetness ${today()}`, () => wetnessReport(basis.fit, basis.shopRecords, now())),
+      ),
     machines: (shopId, baseline) =>
       read(shopId, (basis) => {
         if (baseline !== undefined && !owns(basis, baseline)) return notOwned('baseline', baseline);

@@ -23,7 +23,7 @@ const settings = defaultShopSettings;
 const ask = upgradeRequest.parse({ price: 2400, grade: 'high' });
 
 const reports = {
-  wetness: () => wetnessReport(fit, shop),
+  wetness: () => wetnessReport(fit, shop, now),
   machines: () => machinesReport(fit, shop, now),
   upgrade: () => upgradeReport(fit, shop, now, ask, settings),
   quotes: () => quotesReport(fit, shop, settings, new Map(), now),

@@ -12,13 +12,15 @@ function reportOf(
   seed: number,
   overWet?: { technician: number; factor: number },
   nJobs = 220,
+  until?: string,
 ) {
   const options = { wetSpread: 0, measuredShare: 0.75, readingStep: 0.1, ...(overWet && { overWet }) } as const;
   const { technicians, machines, records: sent } = simulateShop(kind, seed, nJobs, options);
   const records = sent.map((record) => finishedJob.parse(record));
+  const people = technicians.map((one) => (one.key === 'tech-2' && until ? { ...one, until } : one));
   const result = fitShop({ records, technicians, machines, now: new Date('2026-01-05') });
   if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
-  return wetnessReport(result.fit, { records, technicians, machines });
+  return wetnessReport(result.fit, { records, technicians: people, machines }, new Date('2026-01-05'));
 }
 
 const residual = (log: number, i: number): WaterResidual => ({
@@ -35,13 +37,20 @@ describe('contract: wetness where no fit is in use', () => {
     const shop = simulateShop('lumps', 5, 60, { overWet: { technician: 1, factor: 1.35 }, measuredShare: 0.75 });
     const result = fitShop({ ...shop, records: [], now: new Date('2026-01-05') });
     if (result.status !== 'fitted') throw new Error('no fit');
-    const { answer, measuredJobs } = wetnessReport(result.fit, shop);
+    const { answer, measuredJobs } = wetnessReport(result.fit, shop, new Date('2026-01-05'));
     expect(measuredJobs).toBeGreaterThan(20);
     expect(answer).toContain('nobody can be compared');
   });
 });
 
 describe('recovery: wetness on invented shops whose mechanism is not the model', () => {
+  it('names nobody who has left, and says that there was somebody', () => {
+    const { technicians, answer } = reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 220, '2026-01-04');
+    expect(technicians.find(({ overWet }) => overWet)?.technician).toBe('tech-2');
+    expect(answer).toMatch(/^Nobody who is still here stands out .*; somebody who has left did\.$/);
+    expect(reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 220, '2026-01-05').answer).toContain('tech-2');
+  });
+
   it.each(['lumps', 'strips'] as const)(
     'names the one who leaves 1.35 times the water, and nobody else (%s)',
     (kind) => {

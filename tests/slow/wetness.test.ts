@@ -40,7 +40,7 @@ function reportOf(kind: 'lumps' | 'strips', seed: number, records: readonly Fini
   const { technicians, machines } = simulateShop(kind, seed, 1, alike);
   const result = fitShop({ records, technicians, machines, now: new Date('2026-01-05') });
   if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
-  return wetnessReport(result.fit, { records, technicians, machines });
+  return wetnessReport(result.fit, { records, technicians, machines }, new Date('2026-01-05'));
 }
 
 const simulated = (kind: 'lumps' | 'strips', seed: number, options: SimulationOptions) =>

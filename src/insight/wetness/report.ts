@@ -1,3 +1,4 @@
+import { stillInUse } from '../../domain/lists.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
 import { comebackRate, type Rate } from './comeback-rates.ts';
@@ -60,16 +61,19 @@ const jobsToBeSure =
  * Who leaves too much water in: each technician against the others at the same work. Listed by name, never ranked, for most ranges overlap;
  * named only past a chance of 0.9 of more than 1.15 times the others', with the habit of dry passes or without, and at least 8 measured jobs.
  */
-export function wetnessReport(fit: ShopFit, shop: ShopRecords): WetnessReport {
+export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): WetnessReport {
   const residuals = waterResiduals(fit, shop);
   const people = peopleOf(shop.records);
   const technicians = people.length < 2 ? [] : people.map((key) => ofTechnician(fit, shop, residuals, key, people));
-  const named = technicians.filter(({ overWet, change }) => overWet || change !== null);
+  const here = new Set(stillInUse(shop.technicians, now.toISOString().slice(0, 10)).map(({ key }) => key));
+  const found = technicians.filter(({ overWet, change }) => overWet || change !== null);
+  // Who has left is beyond coaching: told in the row, not in the answer.
+  const named = found.filter(({ technician }) => here.has(technician));
   return {
     answer:
       fit.nJobs === 0 && residuals.length > 0
         ? nothingLearnt(residuals.length)
-        : answer(named, technicians.length, residuals.length),
+        : answer(named, technicians.length, residuals.length, found.length),
     technicians,
     measuredJobs: residuals.length,
     jobsToBeSure,
@@ -132,11 +136,13 @@ function nothingLearnt(measured: number): string {
   return `No fit is in use that has read the ${measured} measured jobs, so nobody can be compared: the next night makes one, or one is published by hand.`;
 }
 
-function answer(named: readonly TechnicianWetness[], people: number, measured: number): string {
+function answer(named: readonly TechnicianWetness[], people: number, measured: number, found: number): string {
   if (people < 2)
     return 'It takes at least two technicians to compare, each with some jobs whose tanks were read before and after.';
   if (measured === 0)
     return 'No litres have been measured yet: read the tanks before and after a few jobs of each technician.';
+  if (named.length === 0 && found > 0)
+    return `Nobody who is still here stands out over ${measured} measured jobs; somebody who has left did.`;
   if (named.length === 0)
     return `Nobody stands out over ${measured} measured jobs: no sign that anyone leaves too much water in.`;
   return named.map(({ says }) => says).join(' ');
