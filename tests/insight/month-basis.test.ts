@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { fitShop } from '../../src/models/fit.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const { technicians, machines, records } = simulateShop('lumps', 4, 60);
 const shop = { technicians, machines, records: records.slice(0, 20), rules: {}, version: 1 };
 const { months } = scoreShop(shop);
-const basesOf = (now: typeof shop & { confirmed?: readonly string[] }) =>
+const basesOf = (now: typeof shop & { confirmed?: readonly string[]; today?: ShopFit }) =>
   scoreShop({ ...now, formerMonths: months }).months.map(({ basis }) => basis);
 const before = basesOf(shop);
 const last = months.at(-1)?.month ?? '';
@@ -32,6 +34,17 @@ describe('contract: what a month’s scores are made from', () => {
       expect(bases.slice(0, -1)).toEqual(before.slice(0, -1));
       expect(bases.at(-1)).not.toBe(before.at(-1));
     }
+  });
+
+  it('is another of the month alone of which tonight’s fit does not believe a record', () => {
+    const fitted = fitShop({ ...shop, now: new Date('2026-01-05') });
+    if (fitted.status !== 'fitted') throw new Error('no fit');
+    const { models } = fitted.fit;
+    const leftOut = [{ ref: shop.records[0].ref, reason: 'not believed' }];
+    const today = { ...fitted.fit, models: { ...models, water: { ...models.water, leftOut } } };
+    const bases = basesOf({ ...shop, today });
+    expect(bases.slice(1)).toEqual(before.slice(1));
+    expect(bases[0]).not.toBe(before[0]);
   });
 
   it('is another where a machine that was used has another grade', () => {

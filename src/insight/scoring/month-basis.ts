@@ -21,7 +21,7 @@ export interface ScoredShopNow {
 }
 
 /**
- * What a month's scores are made from, as one fingerprint: everything up to its end, what is believed of it, the changes that its forecasts
+ * What a month's scores are made from, as one fingerprint: everything up to its end, what is believed of what came in it, the changes that its forecasts
  * reckon with, and what `about` says of the rest (rules, the program's versions). What no forecast reads is left out, for a machine renamed, or
  * a comeback of long ago, is no reason to score a year anew, which takes a large shop several nights.
  */
@@ -36,17 +36,23 @@ export function monthBases(
   const goneBy = (day: string) =>
     [...technicians, ...machines].flatMap(({ key, until }) => (until !== undefined && until < day ? key : []));
   const isListed = new Set(technicians.map(({ key }) => key));
+  // Of a month itself alone: what tonight's fit makes of a record of before is nothing that was known then.
+  const doubts = new Map<string, unknown[]>();
   let print = withText(noText, JSON.stringify([scoresVersion, about]));
   for (const job of byTime) {
     const doubted = modelNames.filter((model) => unread?.[model].has(job.ref));
     const people = job.labour.map(({ technician }) => isListed.has(technician));
     const day = new Date(job.finishedAt).toISOString().slice(0, 10);
-    const reading = [doubted, isConfirmed.has(job.ref), people, gradeOf(machines, job.extractor), goneBy(day)];
+    if (doubted.length > 0) doubts.set(monthOf(job), [...(doubts.get(monthOf(job)) ?? []), [job.ref, doubted]]);
+    const reading = [isConfirmed.has(job.ref), people, gradeOf(machines, job.extractor), goneBy(day)];
     print = withText(print, JSON.stringify([asForecast(job), ...reading]));
     upTo.set(monthOf(job), print);
   }
   return (month, changes) => {
-    const records = withText(upTo.get(month) ?? noText, JSON.stringify(goneBy(`${month}-01`)));
+    const records = withText(
+      upTo.get(month) ?? noText,
+      JSON.stringify([goneBy(`${month}-01`), doubts.get(month) ?? []]),
+    );
     const isPlain = Object.keys(changes).length === 0;
     return fingerprintText(isPlain ? records : withText(records, JSON.stringify(changes)));
   };
