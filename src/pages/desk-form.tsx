@@ -130,9 +130,9 @@ function Drying({ form, plan: { drying = {} }, units }: { units: Units } & Pick<
 }
 
 /** The same job done another way; each that is chosen is compared with the plan. */
-function Others({ form, plan, technicians, machines }: PlanFormProps) {
+function Others({ form, technicians, machines }: PlanFormProps) {
   return (
-    <details class="group" open={(plan.alternatives?.length ?? 0) > 0}>
+    <details class="group" open={others.some((name) => form.typed(`other.${name}`))}>
       <summary>Compare with another way</summary>
       <CheckField form={form} name="other.spot" label="Spot cleaning only" />
       <CheckField form={form} name="other.seats" label="Seats the other way, in or out" />
@@ -150,6 +150,8 @@ function Others({ form, plan, technicians, machines }: PlanFormProps) {
     </details>
   );
 }
+
+const others = ['spot', 'seats', 'extractor', 'technician', 'dryingAid'];
 
 function Price({ form, plan, settings }: Pick<PlanFormProps, 'form' | 'plan' | 'settings'>) {
   const { currency, labourRate, materials } = settings;

@@ -30,7 +30,8 @@ export function Parts({ form, units, lines }: PartsProps) {
       {shown.slice(0, areas.length).map((line, i) => (
         <Part {...{ form, units, line }} at={`sections.${i}`} />
       ))}
-      <details open={lines.length > areas.length}>
+      {/* Beyond the areas stands one blank line; more than that is filled in. */}
+      <details open={shown.length > areas.length + 1}>
         <summary>An area in two parts</summary>
         <p class="hint">Where one seat is much dirtier than the other, or of another cloth.</p>
         {shown.slice(areas.length).map((line, i) => (

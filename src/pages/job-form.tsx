@@ -185,10 +185,12 @@ function Water({ form, units }: { form: FormState; units: Units }) {
   );
 }
 
-/** Whoever mends a job has litres, not tank levels, before them. */
+/** Whoever mends a job has litres, not tank levels, before them; what was typed and what is wrong is never folded away. */
 function litresAreOpen(form: FormState): boolean {
-  return ['sprayedLitres', 'recoveredLitres'].some((name) => form.typed(name) || form.fault(name) !== undefined);
+  return seldom.some((name) => form.typed(name) || form.fault(name) !== undefined);
 }
+
+const seldom = ['tank.refilled', 'tank.emptied', 'tank.wasteBefore', 'sprayedLitres', 'recoveredLitres'];
 
 function More({ form, units, currency }: { form: FormState; units: Units; currency: string }) {
   return (

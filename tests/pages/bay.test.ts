@@ -176,6 +176,14 @@ describe('contract: recording a job in the bay', () => {
     expect(await stored('W-1')).toBeUndefined();
   });
 
+  it('folds away no tank level that is wrong', async () => {
+    const folded = /<details(?<open> open="")?><summary>Refilled, emptied, or litres known/;
+    expect(folded.exec(await (await send(van('W-3', { finishedAt: '' }))).text())?.groups?.open).toBeUndefined();
+    const html = await (await send(van('W-3', { 'tank.refilled:litres': 'one' }))).text();
+    expect(html).toContain('href="#field-tank-refilled"');
+    expect(folded.exec(html)?.groups?.open).toBeDefined();
+  });
+
   it('asks who worked on it at the field where the first is chosen', async () => {
     const nobody = await send(van('W-2', { 'labour.0.technician': '', 'labour.0.minutes:number': '' }));
     const html = await nobody.text();

@@ -298,6 +298,17 @@ describe('contract: an estimate that was given', () => {
 });
 
 describe('contract: the desk’s pages', () => {
+  it('fold away nothing that was filled in and sent', async () => {
+    const isOpen = async (fields: Fields) => {
+      const html = await textOf(desk('/estimate', { ...sedan, ...fields, do: 'estimate' }));
+      const open = (summary: string) => new RegExp(`<details[^>]* open=""><summary>${summary}`).test(html);
+      return [open('An area in two parts'), open('Compare with another way')];
+    };
+    expect(await isOpen({})).toEqual([false, false]);
+    const { 'sections.8.cleaned:flag': _, ...part } = line(8, 'front-seat', { 'sections.8.soil': 'severe' });
+    expect(await isOpen({ ...part, 'other.spot:flag': 'yes' })).toEqual([true, true]);
+  });
+
   it('keep a technician out', async () => {
     for (const path of ['/estimate', '/estimates', '/price-list', '/price-list.csv'])
       expect((await get(app, path, people.technician.cookie)).status, path).toBe(403);
