@@ -4,7 +4,7 @@ import { readScores } from '../src/insight/scoring/stored-scores.ts';
 import { fitVersion } from '../src/models/fit-codec.ts';
 import { dataState } from '../src/store/data-state.ts';
 import { readConfirmed } from '../src/store/doubtful.ts';
-import { insertFit, listFits, type NewFit, publishFit, readFit, readPublished } from '../src/store/fits.ts';
+import { insertFit, listFits, type NewFit, publishFit, readFit, readPublished, unfinished } from '../src/store/fits.ts';
 import { readMachines, readTechnicians } from '../src/store/lists.ts';
 import { readAllRecords } from '../src/store/records-read.ts';
 import { lockRun } from '../src/store/run-lock.ts';
@@ -41,8 +41,7 @@ export async function runShop(deps: RunDeps, shopId: string, fitId: string): Pro
     const latestScores = latest && readScores((await readFit(tx, latest.fitId))?.scores);
     const material = { ...(await readMaterial(tx, startedAt)), latestScores };
     const computed = await (deps.compute ?? computeApart)(material);
-    // A fit whose months are not all scored yet is no end: the next night goes on with the same records.
-    const dataStateOf = computed.finished ? state : `${state}.unfinished`;
+    const dataStateOf = computed.finished ? state : `${state}${unfinished}`;
     const about = { fitId, dataState: dataStateOf, startedAt, finishedAt: deps.now(), nJobs: material.records.length };
     return { fitId, status: await keep(tx, about, computed) };
   });

@@ -1,3 +1,4 @@
+import { unfinished } from './fits.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
 /**
@@ -19,6 +20,8 @@ async function setStatus(
   status: 'published' | 'withdrawn',
   words: string,
 ): Promise<void> {
+  // It holds until the records change: no night goes on with these for the months that it had left to score.
+  await tx.sql`update fit set data_state = replace(data_state, ${unfinished}, '') where shop_id = ${tx.shopId}`;
   await tx.sql`
     update fit set status = ${status}, reason = concat_ws(' ', reason, ${words}::text)
     where shop_id = ${tx.shopId} and fit_id = ${fitId}`;

@@ -16,6 +16,9 @@ export interface NewFit {
   readonly posterior: string | null;
 }
 
+/** Ends the data state of a fit whose months are not all scored yet: the next night goes on with the same records. */
+export const unfinished = '.unfinished';
+
 /** A line of the history. */
 export interface FitEntry {
   readonly fitId: string;

@@ -9,6 +9,7 @@ import { runAndLog, sweep } from '../../jobs/schedule.ts';
 import { demoShop } from '../../seed/shop.ts';
 import { finishedJob } from '../../src/domain/record.ts';
 import { listFits, readPublished } from '../../src/store/fits.ts';
+import { withdrawByHand } from '../../src/store/fits-by-hand.ts';
 import { putMachines, putTechnicians } from '../../src/store/lists.ts';
 import { insertRecords, rowOf } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
@@ -108,6 +109,21 @@ describe('contract: the nightly run of a shop', () => {
     expect(seen).toHaveLength(2);
     expect(seen[0]).toBe(0);
     expect(seen[1]).toBeGreaterThan(0);
+  });
+
+  it('lets what the owner decided by hand stand, also while months are left to score', async () => {
+    const shopId = await shopWithJobs();
+    const runs = {
+      ...deps,
+      compute: async (material: FitMaterial) => ({ ...(await compute(material)), finished: false }),
+    };
+    const fitId = randomUUID();
+    expect((await runShop(runs, shopId, fitId)).status).toBe('published');
+    await inShop(db, shopId, (tx) => withdrawByHand(tx, fitId, 'Withdrawn.'));
+    expect((await runShop(runs, shopId, randomUUID())).status).toBe('unchanged');
+    expect(await published(shopId)).toBeUndefined();
+    await currency(shopId, 'USD');
+    expect((await runShop(runs, shopId, randomUUID())).status).toBe('published');
   });
 
   it('is one at a time: a second worker is told that the shop is busy', async () => {
