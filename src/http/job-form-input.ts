@@ -5,6 +5,7 @@ import { instantOfClock, zonedMinute } from '../domain/zoned-time.ts';
 import { readForm, type SentForm, withFaults } from '../pages/form-input.ts';
 import { type FormEntry, lengthOf, present, sectionEntries, without } from '../pages/job-entries.ts';
 import type { Units } from '../pages/measures.ts';
+import { formOf } from './form-of.ts';
 
 /** A sent job form: what a record is checked from, the form as typed, and what is wrong before any check. */
 export interface SentJob extends SentForm {
@@ -19,8 +20,8 @@ interface Clock {
 }
 
 /** Text fields of a request, in their order. */
-export async function entriesIn(request: { formData(): Promise<FormData> }): Promise<FormEntry[]> {
-  return [...(await request.formData()).entries()].flatMap(([name, value]) =>
+export async function entriesIn(c: Parameters<typeof formOf>[0]): Promise<FormEntry[]> {
+  return [...(await formOf(c)).entries()].flatMap(([name, value]) =>
     typeof value === 'string' ? [[name, value] as const] : [],
   );
 }

@@ -167,7 +167,7 @@ async function jobPage(
 async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
   const { shop } = c.get('session');
   const { units } = shop.settings;
-  const sent = await entriesIn(c.req);
+  const sent = await entriesIn(c);
   const changed = reshaped(sent, units);
   const entries = changed ?? sent;
   const { input, form, faults } = readJob(entries, { units, timeZone: shop.timeZone });

@@ -40,6 +40,7 @@ function said(status: RefusalStatus): { title: string; text: string } {
 }
 
 const words: Readonly<Partial<Record<RefusalStatus, { title: string; text: string }>>> = {
+  400: { title: 'Not taken', text: 'What was sent is no form that can be read. Nothing was stored.' },
   403: {
     title: 'Not taken',
     text: 'The form came from elsewhere than this program’s own pages. Open the page here and send it again.',

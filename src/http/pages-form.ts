@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import { type Fault, readBy } from '../domain/faults.ts';
 import { type FormState, readForm, type SentForm, withFaults } from '../pages/form-input.ts';
 import type { Units } from '../pages/measures.ts';
+import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
 
 export type FormReading<T> =
@@ -10,7 +11,7 @@ export type FormReading<T> =
 
 /** The sent form, read in the units of the shop. */
 export async function sentForm(c: PageContext, units: Units = c.get('formats').units): Promise<SentForm> {
-  return readForm((await c.req.formData()).entries(), units);
+  return readForm((await formOf(c)).entries(), units);
 }
 
 /** The sent form by a schema: its value, or the form with every fault at its field. `more` are rules beside the schema's. */

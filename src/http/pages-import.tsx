@@ -26,6 +26,7 @@ import { csvRows } from './body-csv.ts';
 import { isUtf8 } from './body-csv-records.ts';
 import { UploadCut } from './body-limits.ts';
 import type { AppDeps } from './env.ts';
+import { formOf } from './form-of.ts';
 import { columnsFrom, valuesFrom } from './import-forms.ts';
 import { firstRows, type ImportReading } from './import-records.ts';
 import { dryRun, ImportRuns, type ImportTask } from './import-runs.ts';
@@ -100,7 +101,7 @@ async function uploadPage(c: PageContext, { db, now }: AppDeps, form: FormState)
 }
 
 async function receive(c: PageContext, deps: AppDeps): Promise<Response> {
-  const file = (await c.req.formData()).get('file');
+  const file = (await formOf(c)).get('file');
   const content = file instanceof File ? Buffer.from(await file.arrayBuffer()) : Buffer.alloc(0);
   const read = await profileOrFault(content);
   if ('fault' in read) return uploadPage(c, deps, withFaults(freshForm, [faultSaying(['file'], read.fault)]));

@@ -3,6 +3,7 @@ import { confirmRecord } from '../store/doubtful.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { readDoubtful } from './doubtful.ts';
 import type { AppDeps } from './env.ts';
+import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { show } from './pages-show.tsx';
@@ -25,7 +26,7 @@ async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
 
 async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> {
   const { shop, personId } = c.get('session');
-  const sent = refParam.safeParse(Object.fromEntries(await c.req.formData()));
+  const sent = refParam.safeParse(Object.fromEntries(await formOf(c)));
   if (!sent.success) return noSuchPage(c);
   const { ref } = sent.data;
   const isThere = await inShop(db, shop.shopId, (tx) => confirmRecord(tx, ref, personId, now()));

@@ -13,6 +13,7 @@ import { readListKeys } from '../store/lists.ts';
 import { deleteRecord, etagOf, readRecord, readVersion, replaceRecord, type StoredRecord } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
+import { formOf } from './form-of.ts';
 import { entriesIn, readJob, reshaped } from './job-form-input.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
@@ -27,12 +28,12 @@ export function mendPages(deps: AppDeps) {
   return newPages()
     .get('/records/job/mend', guard('technician'), (c) => onStored(c, deps, (tx, stored) => freshPage(c, tx, stored)))
     .post('/records/job/mend', guard('technician'), async (c) => {
-      const entries = await entriesIn(c.req);
+      const entries = await entriesIn(c);
       return onStored(c, deps, (tx, stored) => mend(c, tx, stored, entries, deps.now()));
     })
     .get('/records/job/take-out', guard('owner'), (c) => onStored(c, deps, (_, stored) => takeOutPage(c, stored)))
     .post('/records/job/take-out', guard('owner'), async (c) => {
-      const version = String((await c.req.formData()).get('version'));
+      const version = String((await formOf(c)).get('version'));
       return onStored(c, deps, (tx, stored) => takeOut(c, tx, stored, version));
     });
 }

@@ -8,6 +8,7 @@ import { checkPassword, hashPassword, setPasswordHash } from '../store/people.ts
 import { beginSession, endSession, endSessionsOf, findSession } from '../store/sessions.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
+import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
 import { refusePage, show } from './pages-show.tsx';
 import { newPassword, newPasswordFaults, withoutPassword } from './password-form.ts';
@@ -51,7 +52,7 @@ async function signInPage(c: PageContext, { db }: AppDeps, state: SignInState): 
 }
 
 async function signIn(c: PageContext, deps: AppDeps, limit: ReturnType<typeof createSignInLimit>): Promise<Response> {
-  const { input, form } = readForm((await c.req.formData()).entries(), 'si');
+  const { input, form } = readForm((await formOf(c)).entries(), 'si');
   const read = readBy(signInForm, input);
   const back = form.typed('back');
   if (!read.ok)
@@ -113,7 +114,7 @@ async function acceptInvite(c: PageContext, deps: AppDeps): Promise<Response> {
   const { db, now } = deps;
   const found = await findLink(db, c.req.param('token') ?? '', 'set-password', now());
   if (!found) return spentLink(c);
-  const { input, form } = readForm((await c.req.formData()).entries(), 'si');
+  const { input, form } = readForm((await formOf(c)).entries(), 'si');
   const read = readBy(newPassword, input);
   const faults = read.ok ? newPasswordFaults(read.value, found.person.signInName) : withoutPassword(read.faults);
   if (!read.ok || faults.length > 0) return invitePage(c, deps, withFaults(form, faults));

@@ -141,3 +141,15 @@ describe('contract: several shops on one server', () => {
     expect(again.status).toBe(303);
   });
 });
+
+describe('contract: what is no form', () => {
+  it.each([
+    ['JSON', 'application/json', '{}'],
+    ['parts without an end', 'multipart/form-data; boundary=x', '--x\r\nContent-Disposition'],
+  ])('is the sender’s fault, and told so: %s', async (_, type, body) => {
+    const headers = { 'Content-Type': type, 'Sec-Fetch-Site': 'same-origin', Accept: 'text/html' };
+    const answer = await app.call('POST', '/sign-in', { body, headers });
+    expect(answer.status).toBe(400);
+    expect(await answer.text()).toContain('no form that can be read');
+  });
+});
