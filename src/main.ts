@@ -26,12 +26,16 @@ await runCommand(async ([command]) => {
     const runFit = (shopId: string, fitId: string) => runShop({ db, now }, shopId, fitId);
     const opening = command === 'demo' ? await prepareDemo(db, now, console.error) : () => [];
     const server = await listen(buildApp({ db, now, log, metrics, runFit }), settings);
-    for (const line of opening(server.address)) console.log(line);
-    const schedule = databaseUrl ? undefined : await startSchedule({ db, now, log, nightlyAt: settings.nightlyAt });
-    console.error(`secondpass answers at ${server.address}; its description is at ${server.address}/docs`);
-    await told;
-    await server.stop(finishWithinMs);
-    await schedule?.stop();
+    let schedule: Awaited<ReturnType<typeof startSchedule>> | undefined;
+    try {
+      for (const line of opening(server.address)) console.log(line);
+      if (!databaseUrl) schedule = await startSchedule({ db, now, log, nightlyAt: settings.nightlyAt });
+      console.error(`secondpass answers at ${server.address}; its description is at ${server.address}/docs`);
+      await told;
+    } finally {
+      await server.stop(finishWithinMs);
+      await schedule?.stop();
+    }
   } finally {
     await db.close();
   }
