@@ -1,9 +1,9 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedSection } from '../../../src/domain/planned.ts';
-import type { Area, Brush, Fabric } from '../../../src/domain/vocabulary.ts';
-import { type Dirt, dirtOf } from './patches-dirt.ts';
-import { awkwardness, pieceMinutes } from './patches-reach.ts';
-import type { Ledger, Visit } from './patches-visit.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedSection } from '../../../../src/domain/planned.ts';
+import type { Area, Brush, Fabric } from '../../../../src/domain/vocabulary.ts';
+import { type Dirt, dirtOf } from './dirt.ts';
+import { awkwardness, pieceMinutes } from './reach.ts';
+import type { Ledger, Visit } from './visit.ts';
 
 /*
  * One section as it lies before somebody: its cloth and the foam below, how awkward it is, its dirt patch by patch once it has been vacuumed,

@@ -1,9 +1,9 @@
-import type { Random } from '../../../seed/random.ts';
-import type { DryingAid } from '../../../src/domain/vocabulary.ts';
-import type { Bay } from './patches-air.ts';
-import { drawEngines, type Engine } from './patches-engines.ts';
-import { drawHands, type Hand } from './patches-people.ts';
-import type { SimulationOptions } from './types.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { DryingAid } from '../../../../src/domain/vocabulary.ts';
+import type { SimulationOptions } from '../types.ts';
+import type { Bay } from './air.ts';
+import { drawEngines, type Engine } from './engines.ts';
+import { drawHands, type Hand } from './people.ts';
 
 /*
  * All that stays the same in one shop: its people and extractors, what counts as clean there and how fast they go, its bay, its trade (which

@@ -1,6 +1,6 @@
-import type { PlannedJob } from '../../../src/domain/planned.ts';
-import type { DryingAid } from '../../../src/domain/vocabulary.ts';
-import { type Bay, type BayAir, carriedIn } from './patches-air.ts';
+import type { PlannedJob } from '../../../../src/domain/planned.ts';
+import type { DryingAid } from '../../../../src/domain/vocabulary.ts';
+import { type Bay, type BayAir, carriedIn } from './air.ts';
 
 /*
  * What people do to have it dry sooner: doors, fans, a dehumidifier, heat, the sun; and what is left of that at night, when the doors are

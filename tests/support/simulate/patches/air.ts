@@ -1,6 +1,6 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedJob } from '../../../src/domain/planned.ts';
-import { shareOfYear } from './patches-calendar.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedJob } from '../../../../src/domain/planned.ts';
+import { shareOfYear } from './calendar.ts';
 
 /*
  * The air of the bay: outside with its seasons and its weather, inside between that and the heating, as damp as what comes in and the work

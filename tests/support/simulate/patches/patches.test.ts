@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import { createRandom } from '../../../seed/random.ts';
-import { plannedJob } from '../../../src/domain/planned.ts';
-import { checkPlanned } from '../../../src/domain/planned-rules.ts';
-import { checkRecord } from '../../../src/domain/record-rules.ts';
-import { oracleRanks } from './oracle-ranks.ts';
+import { createRandom } from '../../../../seed/random.ts';
+import { plannedJob } from '../../../../src/domain/planned.ts';
+import { checkPlanned } from '../../../../src/domain/planned-rules.ts';
+import { checkRecord } from '../../../../src/domain/record-rules.ts';
+import { oracleRanks } from '../oracle-ranks.ts';
+import type { Outcome } from '../types.ts';
+import { dryHours } from './drying.ts';
+import { normalBelow } from './normal.ts';
 import type { PatchOutcome } from './patches.ts';
-import { dryHours } from './patches-drying.ts';
-import { normalBelow } from './patches-normal.ts';
-import { simulatePatches } from './patches-shop.ts';
-import { gradesOf, soilGiven } from './patches-soil.ts';
-import type { Outcome } from './types.ts';
+import { simulatePatches } from './shop.ts';
+import { gradesOf, soilGiven } from './soil.ts';
 
 describe('the simulated shop of patches', () => {
   const shop = simulatePatches(1, 400);

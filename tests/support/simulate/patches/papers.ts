@@ -1,9 +1,9 @@
-import type { Random } from '../../../seed/random.ts';
-import { type DryingCheck, type FinishedJob, finishedJob } from '../../../src/domain/record.ts';
+import type { Random } from '../../../../seed/random.ts';
+import { type DryingCheck, type FinishedJob, finishedJob } from '../../../../src/domain/record.ts';
+import { clock, iso } from './calendar.ts';
+import type { Papers } from './habits.ts';
 import type { PatchOutcome } from './patches.ts';
-import { clock, iso } from './patches-calendar.ts';
-import type { Papers } from './patches-habits.ts';
-import type { PatchSetting } from './patches-visit.ts';
+import type { PatchSetting } from './visit.ts';
 
 /*
  * What is written down of a job: minutes rounded as each one does, litres off the scale of the tank where someone looked, dry passes where

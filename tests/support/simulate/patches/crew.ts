@@ -1,7 +1,7 @@
-import type { Random } from '../../../seed/random.ts';
-import { clock } from './patches-calendar.ts';
-import { slowWhenNew } from './patches-people.ts';
-import type { Ledger, Visit } from './patches-visit.ts';
+import type { Random } from '../../../../seed/random.ts';
+import { clock } from './calendar.ts';
+import { slowWhenNew } from './people.ts';
+import type { Ledger, Visit } from './visit.ts';
 
 /*
  * Minutes of one person or of two with one machine: the second does what needs no machine, then waits or helps. Telephone, customers and

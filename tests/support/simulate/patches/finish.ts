@@ -1,8 +1,8 @@
-import type { Random } from '../../../seed/random.ts';
-import type { Labour } from './patches-crew.ts';
-import { evaporated, type Wet } from './patches-drying.ts';
-import type { SectionWork } from './patches-section.ts';
-import type { Ledger, Visit } from './patches-visit.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { Labour } from './crew.ts';
+import { evaporated, type Wet } from './drying.ts';
+import type { SectionWork } from './section.ts';
+import type { Ledger, Visit } from './visit.ts';
 
 /*
  * After the last pass: a vacuum round over what was extracted, tanks to be rinsed and, on the way, filled again; and the first sections dry

@@ -1,7 +1,7 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedSection } from '../../../src/domain/planned.ts';
-import type { Area, BodyStyle } from '../../../src/domain/vocabulary.ts';
-import type { Ledger, Visit } from './patches-visit.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedSection } from '../../../../src/domain/planned.ts';
+import type { Area, BodyStyle } from '../../../../src/domain/vocabulary.ts';
+import type { Ledger, Visit } from './visit.ts';
 
 /*
  * Where hands get to: how awkward each part of a vehicle is with the seats in, what it takes to have them out and in again, bolts that do

@@ -1,14 +1,14 @@
-import type { Random } from '../../../seed/random.ts';
-import { type PlannedJobInput, plannedJob } from '../../../src/domain/planned.ts';
-import type { BodyStyle, DryingAid, Soil } from '../../../src/domain/vocabulary.ts';
-import { carriedIn, insideC, outsideC, outsideRh, within } from './patches-air.ts';
-import { iso } from './patches-calendar.ts';
-import type { Engine } from './patches-engines.ts';
-import type { PatchShop } from './patches-habits.ts';
-import { drawAreas, drawSections } from './patches-interior.ts';
-import { anyOf } from './patches-people.ts';
-import { gradesOf } from './patches-soil.ts';
-import type { PatchSetting } from './patches-visit.ts';
+import type { Random } from '../../../../seed/random.ts';
+import { type PlannedJobInput, plannedJob } from '../../../../src/domain/planned.ts';
+import type { BodyStyle, DryingAid, Soil } from '../../../../src/domain/vocabulary.ts';
+import { carriedIn, insideC, outsideC, outsideRh, within } from './air.ts';
+import { iso } from './calendar.ts';
+import type { Engine } from './engines.ts';
+import type { PatchShop } from './habits.ts';
+import { drawAreas, drawSections } from './interior.ts';
+import { anyOf } from './people.ts';
+import { gradesOf } from './soil.ts';
+import type { PatchSetting } from './visit.ts';
 
 /*
  * One job as it is taken on: vehicle and hour, who inspects it, seats in or out, which extractor, one or two people, and what the card says

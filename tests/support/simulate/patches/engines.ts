@@ -1,7 +1,7 @@
-import type { Random } from '../../../seed/random.ts';
-import type { Machine } from '../../../src/domain/lists.ts';
-import { lastDay } from './patches-calendar.ts';
-import type { Tool } from './types.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { Machine } from '../../../../src/domain/lists.ts';
+import type { Tool } from '../types.ts';
+import { lastDay } from './calendar.ts';
 
 /*
  * The extractors of a shop: suction, flow, width of the nozzle, tank; better grades have more of each, a little of it by luck of the piece,

@@ -1,4 +1,4 @@
-import type { Bench } from './patches-bench.ts';
+import type { Bench } from './bench.ts';
 
 /*
  * Water in one patch: what is sprayed goes into the cloth, what the cloth cannot hold sinks into the foam, suction takes from both and less

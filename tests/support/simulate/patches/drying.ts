@@ -1,8 +1,8 @@
-import type { Random } from '../../../seed/random.ts';
-import type { DryingAid } from '../../../src/domain/vocabulary.ts';
-import { movedAir, type Stand } from './patches-aids.ts';
-import { type Bay, type BayAir, thirst } from './patches-air.ts';
-import { clock } from './patches-calendar.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { DryingAid } from '../../../../src/domain/vocabulary.ts';
+import { movedAir, type Stand } from './aids.ts';
+import { type Bay, type BayAir, thirst } from './air.ts';
+import { clock } from './calendar.ts';
 
 /*
  * Drying, quarter hour by quarter hour: as fast as the air takes it while the cloth is wet, ever slower once it is not, foam feeding it from

@@ -1,4 +1,4 @@
-import type { Random } from '../../../seed/random.ts';
+import type { Random } from '../../../../seed/random.ts';
 
 /** Chance that a standard normal value lies below x. **Source** Abramowitz and Stegun 26.2.17, good to 7.5e-8; coefficients from memory. */
 export function normalBelow(x: number): number {

@@ -1,7 +1,7 @@
-import type { Random } from '../../../seed/random.ts';
-import type { Bench } from './patches-bench.ts';
-import type { Engine } from './patches-engines.ts';
-import { sprayAndSuck, suckOnly, type Water } from './patches-water.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { Bench } from './bench.ts';
+import type { Engine } from './engines.ts';
+import { sprayAndSuck, suckOnly, type Water } from './water.ts';
 
 /*
  * One pass of the extractor's nozzle, wet or dry, over the patches that are meant: what it puts down, what it gets back, what dirt goes with

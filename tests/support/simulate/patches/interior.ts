@@ -1,8 +1,8 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedJobInput } from '../../../src/domain/planned.ts';
-import { tableSurfaceM2 } from '../../../src/domain/surface.ts';
-import type { Area, BodyStyle, Brush, Fabric, Method, Soil, Stain } from '../../../src/domain/vocabulary.ts';
-import type { PatchShop, Trade } from './patches-habits.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedJobInput } from '../../../../src/domain/planned.ts';
+import { tableSurfaceM2 } from '../../../../src/domain/surface.ts';
+import type { Area, BodyStyle, Brush, Fabric, Method, Soil, Stain } from '../../../../src/domain/vocabulary.ts';
+import type { PatchShop, Trade } from './habits.ts';
 
 /*
  * Which parts of a vehicle are to be cleaned and how: seats mostly, whole interiors, a floor, a single small thing; the dirtier the more

@@ -1,12 +1,12 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedJob } from '../../../src/domain/planned.ts';
-import { tableSurfaceM2 } from '../../../src/domain/surface.ts';
-import type { DryingAid } from '../../../src/domain/vocabulary.ts';
-import { airOf, type BayAir } from './patches-air.ts';
-import { type Engine, suctionAt } from './patches-engines.ts';
-import type { PatchShop } from './patches-habits.ts';
-import { anyOf, type Hand, slowWhenNew } from './patches-people.ts';
-import { soilGiven } from './patches-soil.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedJob } from '../../../../src/domain/planned.ts';
+import { tableSurfaceM2 } from '../../../../src/domain/surface.ts';
+import type { DryingAid } from '../../../../src/domain/vocabulary.ts';
+import { airOf, type BayAir } from './air.ts';
+import { type Engine, suctionAt } from './engines.ts';
+import type { PatchShop } from './habits.ts';
+import { anyOf, type Hand, slowWhenNew } from './people.ts';
+import { soilGiven } from './soil.ts';
 
 /*
  * One vehicle's visit, all that is settled before the first hand moves: who does it, how large and how awkward this vehicle is, how dirty

@@ -1,6 +1,6 @@
-import type { Random } from '../../../seed/random.ts';
-import { lastDay } from './patches-calendar.ts';
-import type { Person, SimulationOptions } from './types.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { Person, SimulationOptions } from '../types.ts';
+import { lastDay } from './calendar.ts';
 
 /*
  * The people of a shop: how long they hold the trigger and how they hold the nozzle, what their eye lets pass, when they lose patience,

@@ -1,10 +1,10 @@
-import type { Random } from '../../../seed/random.ts';
-import { type Bench, clean } from './patches-bench.ts';
-import { looksOf, quantile } from './patches-dirt.ts';
-import type { Engine } from './patches-engines.ts';
-import { dryPass, type Nozzle, pullOf, wetPass } from './patches-passes.ts';
-import { waterOf } from './patches-water.ts';
-import type { SectionOutcome } from './types.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { SectionOutcome } from '../types.ts';
+import { type Bench, clean } from './bench.ts';
+import { looksOf, quantile } from './dirt.ts';
+import type { Engine } from './engines.ts';
+import { dryPass, type Nozzle, pullOf, wetPass } from './passes.ts';
+import { waterOf } from './water.ts';
 
 /*
  * Extraction as people decide it: some passes over all by habit, then over what looks dirty, until it looks clean or patience runs out; dry

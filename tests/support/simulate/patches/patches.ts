@@ -1,14 +1,14 @@
-import type { Random } from '../../../seed/random.ts';
-import type { DryingAid } from '../../../src/domain/vocabulary.ts';
-import type { BayAir } from './patches-air.ts';
-import { type Labour, labourOf } from './patches-crew.ts';
-import { dryHours, type Wet } from './patches-drying.ts';
-import { atTheEnd, tendTanks, vacuumed } from './patches-finish.ts';
-import type { Hand } from './patches-people.ts';
-import { prepare } from './patches-reach.ts';
-import { type SectionWork, workSection } from './patches-section.ts';
-import { drawVisit, type Ledger, type PatchSetting, type Visit } from './patches-visit.ts';
-import type { Outcome } from './types.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { DryingAid } from '../../../../src/domain/vocabulary.ts';
+import type { Outcome } from '../types.ts';
+import type { BayAir } from './air.ts';
+import { type Labour, labourOf } from './crew.ts';
+import { dryHours, type Wet } from './drying.ts';
+import { atTheEnd, tendTanks, vacuumed } from './finish.ts';
+import type { Hand } from './people.ts';
+import { prepare } from './reach.ts';
+import { type SectionWork, workSection } from './section.ts';
+import { drawVisit, type Ledger, type PatchSetting, type Visit } from './visit.ts';
 
 /*
  * A shop patch by patch, written from the trade's description alone: every section is a handful of patches with loose, bound and deep soil;

@@ -1,8 +1,8 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedSection } from '../../../src/domain/planned.ts';
-import type { Stain } from '../../../src/domain/vocabulary.ts';
-import { isSeat } from './patches-reach.ts';
-import type { Visit } from './patches-visit.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedSection } from '../../../../src/domain/planned.ts';
+import type { Stain } from '../../../../src/domain/vocabulary.ts';
+import { isSeat } from './reach.ts';
+import type { Visit } from './visit.ts';
 
 /*
  * The dirt of one section, one patch of cloth after the other: what the vacuum takes, what is bound to the fibres, what sits deep and comes

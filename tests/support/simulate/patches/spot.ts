@@ -1,6 +1,6 @@
-import type { Random } from '../../../seed/random.ts';
-import type { Bench } from './patches-bench.ts';
-import { looksOf } from './patches-dirt.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { Bench } from './bench.ts';
+import { looksOf } from './dirt.ts';
 
 /*
  * Spot work: spray, brush in small circles, wipe; the whole section where it is the only method, the dirty places where the extraction

@@ -1,9 +1,9 @@
-import type { Random } from '../../../seed/random.ts';
-import type { PlannedJob } from '../../../src/domain/planned.ts';
-import { type Area, type BodyStyle, type Soil, soils } from '../../../src/domain/vocabulary.ts';
-import type { PatchShop } from './patches-habits.ts';
-import { normalBelow, normalWithin } from './patches-normal.ts';
-import type { Hand } from './patches-people.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { PlannedJob } from '../../../../src/domain/planned.ts';
+import { type Area, type BodyStyle, type Soil, soils } from '../../../../src/domain/vocabulary.ts';
+import type { PatchShop } from './habits.ts';
+import { normalBelow, normalWithin } from './normal.ts';
+import type { Hand } from './people.ts';
 
 /*
  * The inspection: how dirty a section truly is (logarithm), and what the one who looks at it calls it. The card tells only the word; the

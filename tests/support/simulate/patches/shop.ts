@@ -1,12 +1,12 @@
-import { createRandom, type Random } from '../../../seed/random.ts';
-import type { Machine } from '../../../src/domain/lists.ts';
+import { createRandom, type Random } from '../../../../seed/random.ts';
+import type { Machine } from '../../../../src/domain/lists.ts';
+import type { PlannedCase, ShopCharacter, SimulatedShop, SimulationOptions } from '../types.ts';
+import { lastDay } from './calendar.ts';
+import { drawShop, type PatchShop } from './habits.ts';
+import { drawJob } from './mix.ts';
+import { writeRecord } from './papers.ts';
 import { patches } from './patches.ts';
-import { lastDay } from './patches-calendar.ts';
-import { drawShop, type PatchShop } from './patches-habits.ts';
-import { drawJob } from './patches-mix.ts';
-import { writeRecord } from './patches-papers.ts';
-import type { PatchSetting } from './patches-visit.ts';
-import type { PlannedCase, ShopCharacter, SimulatedShop, SimulationOptions } from './types.ts';
+import type { PatchSetting } from './visit.ts';
 
 /** A shop of the patches mechanism (see patches.ts): records of as many days as jobs (at most a year) that end with 2025, and the January after. */
 export function simulatePatches(

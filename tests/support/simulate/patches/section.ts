@@ -1,11 +1,11 @@
-import type { Random } from '../../../seed/random.ts';
-import { type Bench, layOut } from './patches-bench.ts';
-import type { Wet } from './patches-drying.ts';
-import { extract } from './patches-extraction.ts';
-import { isSeat } from './patches-reach.ts';
-import { passesAsClean, workSpots } from './patches-spot.ts';
-import type { Ledger, Visit } from './patches-visit.ts';
-import type { SectionOutcome } from './types.ts';
+import type { Random } from '../../../../seed/random.ts';
+import type { SectionOutcome } from '../types.ts';
+import { type Bench, layOut } from './bench.ts';
+import type { Wet } from './drying.ts';
+import { extract } from './extraction.ts';
+import { isSeat } from './reach.ts';
+import { passesAsClean, workSpots } from './spot.ts';
+import type { Ledger, Visit } from './visit.ts';
 
 /*
  * One section from the vacuum to the last dry pass: spot work alone, extraction, or the one before the other; and how wet it is then.
