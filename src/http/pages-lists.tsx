@@ -2,9 +2,11 @@ import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { z } from 'zod';
 import { type Fault, fault, readBy } from '../domain/faults.ts';
 import { listFaults, type Machine, machine, type Technician, technician } from '../domain/lists.ts';
+import { quantityAsTyped } from '../pages/fields.tsx';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
 import type { Formats } from '../pages/format.ts';
 import { EntryFaults, MachineForm, Machines, TechnicianForm, Technicians } from '../pages/lists.tsx';
+import type { Quantity, Units } from '../pages/measures.ts';
 import { putMachines, putTechnicians, readMachines, readTechnicians } from '../store/lists.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -86,14 +88,28 @@ async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKin
 async function change<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKind<T>): Promise<Response> {
   const { input, form } = await sentForm(c);
   const key = c.req.param('key');
-  const read = readEntry(kind, { ...input, key });
   return inOwnShop(c, deps, async (tx) => {
+    const before = (await kind.read(tx)).find((one) => one.key === key);
+    if (!before) return noSuchPage(c);
+    const untouched = asStoredWhereUntouched(before, form, c.get('formats').units);
+    const read = readEntry(kind, { ...input, ...untouched, key });
     if ('faults' in read) return onePage(c, tx, kind, withFaults(form, read.faults));
-    if (!(await kind.read(tx)).some((one) => one.key === key)) return noSuchPage(c);
     await kind.put(tx, read.one);
     return c.redirect(kind.path, 303);
   });
 }
+
+/** A new name leaves the suction what it was to the last digit, though its field shows fewer, and in other units. */
+function asStoredWhereUntouched(before: Entry, form: FormState, units: Units): Record<string, number> {
+  const stored = Object.entries(before).flatMap(([name, value]: [string, unknown]) => {
+    const quantity = quantityOf[name];
+    if (quantity === undefined || typeof value !== 'number') return [];
+    return form.typed(name) === quantityAsTyped(quantity, units, value) ? [[name, value] as const] : [];
+  });
+  return Object.fromEntries(stored);
+}
+
+const quantityOf: Readonly<Record<string, Quantity>> = { waterLiftKpa: 'kilopascals', airflowM3h: 'airflowM3h' };
 
 function readEntry<T extends Entry>(
   { schema, fixed }: ListKind<T>,

@@ -122,10 +122,14 @@ export function BoxesField({ options, ...field }: BoxesProps) {
 
 /** A number in the shop's units; read back in SI. */
 export function QuantityField({ quantity, units, initial, ...field }: QuantityProps) {
-  const { unit, digits, fromSi } = measureOf(quantity, units);
-  const own = initial === undefined ? undefined : fromSi(initial);
-  const shown = field.form.typed(field.name) ?? asTyped(own, digits + 1);
-  return <Decimal field={field} kind={quantity} shown={shown} unit={unit} />;
+  const shown = field.form.typed(field.name) ?? quantityAsTyped(quantity, units, initial);
+  return <Decimal field={field} kind={quantity} shown={shown} unit={measureOf(quantity, units).unit} />;
+}
+
+/** What stands in the field of a stored quantity until somebody types: fewer digits than it may have. */
+export function quantityAsTyped(quantity: Quantity, units: Units, si: number | undefined): string | undefined {
+  const { digits, fromSi } = measureOf(quantity, units);
+  return si === undefined ? undefined : asTyped(fromSi(si), digits + 1);
 }
 
 interface SelectProps extends FieldProps {

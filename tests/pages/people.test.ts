@@ -235,6 +235,11 @@ describe('contract: setting up', () => {
     expect(stored?.airflowM3h).toBeCloseTo(169.901, 3);
     const page = await (await get(app, '/machines/blue-drum-invented', people.owner.cookie)).text();
     expect(page).toContain('value="100"');
+    // As another program gave it, in kPa: the field shows 117.6 inches of water, which are 29.293 kPa.
+    await app.call('PUT', '/v1/machines', { key: ownerKey, json: [{ ...stored, waterLiftKpa: 29.3 }] });
+    const renamed = { name: 'Drum', grade: 'high', 'airflowM3h:airflowM3h': '100' };
+    await post(app, '/machines/blue-drum-invented', { ...renamed, 'waterLiftKpa:kilopascals': '117.6' }, owner());
+    expect(await read()).toMatchObject({ name: 'Drum', waterLiftKpa: 29.3 });
     const ended = {
       name: 'Blue Drum',
       grade: 'high',
