@@ -69,6 +69,14 @@ describe('contract: quotes in short', () => {
 });
 
 describe('contract: quotes by kind', () => {
+  it('name no kind for one or two jobs that ran over', () => {
+    const over = (n: number) => Array.from({ length: n }, (_, i) => ({ ...done(`O-${i}`), quoted: { hours: 2 } }));
+    const standingOf = (n: number) => overrunsBy(quotedJobs(over(n)), kindsBy.bodyStyle, 0.2)?.[0].standing;
+    expect([1, 2, 3].map(standingOf)).toEqual(['unclear', 'unclear', 'too low']);
+    const short = quotesInShort(over(1), new Date('2026-05-01'), 0.2);
+    expect(quotesSentence(short)).toMatch(/^Our quotes are about right, as far as can be told: 1 of 1 job of/);
+  });
+
   it('are told where the hours written down are those that were quoted, to the step of the minutes', () => {
     const jobs = Array.from({ length: 100 }, (_, i) => ({ ...done(`Q-${i}`), quoted: { hours: 3.5 } }));
     const [sedan] = overrunsBy(quotedJobs(jobs), kindsBy.bodyStyle, 0.2) ?? [];

@@ -34,11 +34,15 @@ export interface KindOverrun {
   readonly says: string;
 }
 
-/** Against the share of jobs that may run over; `unclear` where the range holds it. */
+/** Against the share of jobs that may run over; `unclear` where the range holds it, or the jobs are too few. */
 export type QuoteStanding = 'too low' | 'too high' | 'unclear';
 
+/** Where one in five may run over, one of one does so in every fifth kind that is quoted right, and its range lies above a fifth. */
+const fewestJobs = 3;
+
 /** Judged by how often jobs ran over, not by typical hours: a quote that is right runs over now and then, and typically does not. */
-export function quoteStanding({ p05, p95 }: Range, risk: number): QuoteStanding {
+export function quoteStanding({ p05, p95 }: Range, risk: number, jobs: number): QuoteStanding {
+  if (jobs < fewestJobs) return 'unclear';
   if (p05 > risk) return 'too low';
   return p95 < risk ? 'too high' : 'unclear';
 }
@@ -127,7 +131,7 @@ function overrun(
     takenOverQuoted: rangeOf(typical),
     medianQuotedHours: significant(medianQuotedHours),
     hoursToQuote: Number((medianQuotedHours * factor).toFixed(2)),
-    standing: quoteStanding(shareOver, risk),
+    standing: quoteStanding(shareOver, risk, jobs.length),
   };
   return { ...found, says: sentence(found, risk) };
 }

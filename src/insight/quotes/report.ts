@@ -77,7 +77,7 @@ function quotedInLastYear(records: readonly FinishedJob[], now: Date): readonly 
 function inShort(quoted: readonly QuotedJob[], risk: number): QuotesInShort {
   const over = quoted.filter(({ hours, quotedHours }) => hours > quotedHours).length;
   const shareOver = shareRange(over, quoted.length);
-  return { risk, quotedJobs: quoted.length, over, shareOver, standing: quoteStanding(shareOver, risk) };
+  return { risk, quotedJobs: quoted.length, over, shareOver, standing: quoteStanding(shareOver, risk, quoted.length) };
 }
 
 /** Are our quotes right, in one sentence. */
@@ -85,7 +85,7 @@ export function quotesSentence({ quotedJobs: jobs, over, risk, shareOver, standi
   if (jobs === 0) return 'No job finished in the last year says what was quoted, so there is nothing to compare.';
   const percent = (share: number) => Math.round(100 * share);
   const range = `90 % range ${percent(shareOver.p05)} to ${percent(shareOver.p95)} %`;
-  return `${verdicts[standing]}: ${over} of ${jobs} jobs of the last year ran over their quoted hours (${range}), and you aim at ${percent(risk)} in 100.`;
+  return `${verdicts[standing]}: ${over} of ${jobs} ${jobs === 1 ? 'job' : 'jobs'} of the last year ran over ${jobs === 1 ? 'its' : 'their'} quoted hours (${range}), and you aim at ${percent(risk)} in 100.`;
 }
 
 const verdicts: Readonly<Record<QuoteStanding, string>> = {
