@@ -133,7 +133,7 @@ function moreJobs({ p05, p50, p95 }: Multiplier, measured: number, jobSd: number
 
 /** The rules of thumb know nobody: that they name no one says nothing. */
 function nothingLearnt(measured: number): string {
-  return `No fit is in use that has read the ${measured} measured jobs, so nobody can be compared: the next night makes one, or one is published by hand.`;
+  return `No fit is in use that has read the ${measured} measured jobs, so nobody can be compared: a night that finds a new job makes one, or one is published by hand.`;
 }
 
 function answer(named: readonly TechnicianWetness[], people: number, measured: number, found: number): string {
