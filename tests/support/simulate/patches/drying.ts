@@ -6,7 +6,7 @@ import { clock } from './calendar.ts';
 
 /*
  * Drying, quarter hour by quarter hour: as fast as the air takes it while the cloth is wet, ever slower once it is not, foam feeding it from
- * below (see patches-aids.ts for the air). Rates: common practice, no source.
+ * below (see aids.ts for the air). Rates: common practice, no source.
  */
 
 /** Water in one section as it is left, L/m², and what it lies in. */
