@@ -146,11 +146,11 @@ export function present(fields: readonly Unset[]): FormEntry[] {
   });
 }
 
-/** How many entries a list of the form has: one more than its highest place. */
+/** How many entries a list of the form has: one more than its highest place, of those that a form is read by. */
 export function lengthOf(entries: readonly FormEntry[], list: string): number {
   const places = entries.flatMap(([name]) => {
     const [first, place] = name.split(/[.:]/);
-    return first === list && place !== undefined ? [Number(place)] : [];
+    return first === list && /^\d{1,2}$/.test(place ?? '') ? [Number(place)] : [];
   });
   return Math.max(0, ...places.map((place) => place + 1));
 }
