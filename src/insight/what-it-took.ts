@@ -1,6 +1,6 @@
 import type { FinishedJob, Section } from '../domain/record.ts';
 import type { GivenEstimate, SectionEstimate } from './given-estimate.ts';
-import { actualHours } from './quotes/kinds.ts';
+import { actualHours, ranOver } from './quotes/kinds.ts';
 
 /** Where an outcome lies in the range that was said for 8 of 10 such jobs. */
 export type Place = 'below' | 'inside' | 'above';
@@ -41,7 +41,11 @@ export function whatItTook(job: FinishedJob, estimate: GivenEstimate): Took {
   return {
     ref: job.ref,
     finishedAt: new Date(job.finishedAt),
-    hours: { took: hours, place: placeIn(estimate.labourHours, hours), overQuote: hours > estimate.quote.hours },
+    hours: {
+      took: hours,
+      place: placeIn(estimate.labourHours, hours),
+      overQuote: ranOver(hours, estimate.quote.hours),
+    },
     parts: partsOf(job.sections, estimate.sections),
     dry: dryOf(job, estimate),
     waterLitres: waterOf(job, estimate),

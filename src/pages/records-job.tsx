@@ -1,6 +1,7 @@
 import type { Doubt } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Role } from '../domain/vocabulary.ts';
+import { ranOver } from '../insight/quotes/kinds.ts';
 import { mayDo } from './navigation.ts';
 import { Notice } from './notice.tsx';
 import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
@@ -94,12 +95,9 @@ function tookInWords(job: FinishedJob, { formats }: Telling): string {
   const quoted = job.quoted?.hours;
   const said = `It took ${formats.hours(took)} of work, all persons together`;
   if (quoted === undefined) return `${said}; no hours were quoted.`;
-  // A quote is told to the hundredth of an hour, the work to the minute: less than half a minute is not over.
-  const over = took - quoted >= halfMinute ? `${formats.hours(took - quoted)} more than` : 'within';
+  const over = ranOver(took, quoted) ? `${formats.hours(took - quoted)} more than` : 'within';
   return `${said}: ${over} the ${formats.hours(quoted)} quoted.`;
 }
-
-const halfMinute = 1 / 120;
 
 function dryInWords({ drying }: FinishedJob, { formats }: Telling): string {
   const checks = drying?.checks ?? [];

@@ -68,6 +68,17 @@ describe('contract: quotes in short', () => {
   });
 });
 
+describe('contract: a job that ran over its quote', () => {
+  it('took a minute more at least, for quotes are told to the hundredth of an hour', () => {
+    const took = (minutes: number) => ({
+      ...done('q', {}, { labour: [{ technician: 'ann', minutes }] }),
+      quoted: { hours: 3.83 },
+    });
+    const over = (minutes: number) => quotesInShort([took(minutes)], new Date('2026-05-01'), 0.2).over;
+    expect([229, 230, 231].map(over)).toEqual([0, 0, 1]);
+  });
+});
+
 describe('contract: quotes by kind', () => {
   it('name no kind for one or two jobs that ran over', () => {
     const over = (n: number) => Array.from({ length: n }, (_, i) => ({ ...done(`O-${i}`), quoted: { hours: 2 } }));

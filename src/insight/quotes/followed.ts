@@ -1,6 +1,6 @@
 import type { FinishedJob } from '../../domain/record.ts';
 import type { Range } from '../range.ts';
-import { actualHours } from './kinds.ts';
+import { actualHours, ranOver } from './kinds.ts';
 import { shareRange } from './overruns.ts';
 
 /** What of a stored estimate is held against the finished job. */
@@ -37,7 +37,7 @@ export function followEstimates(
     const answer = answers.get(job.quoted?.estimate ?? '');
     return answer === undefined ? [] : [{ job, answer, hours: actualHours(job) }];
   });
-  const overQuote = followed.filter(({ hours, answer }) => hours > answer.quote.hours).length;
+  const overQuote = followed.filter(({ hours, answer }) => ranOver(hours, answer.quote.hours)).length;
   const inside = followed.filter(({ hours, answer: { labourHours: h } }) => hours >= h.p10 && hours <= h.p90).length;
   return {
     jobs: followed.length,

@@ -9,7 +9,7 @@ import type { Posterior, RegressionProblem } from '../../inference/types.ts';
 import { significant } from '../../models/estimate/figure.ts';
 import { minutesReadingSd } from '../../models/minutes.ts';
 import { type Range, rangeOf } from '../range.ts';
-import { actualHours } from './kinds.ts';
+import { actualHours, ranOver } from './kinds.ts';
 
 /** A job that was quoted in hours. */
 export interface QuotedJob {
@@ -116,7 +116,7 @@ function overrun(
   { typical, next }: { readonly typical: Float64Array; readonly next: Float64Array },
   risk: number,
 ): KindOverrun {
-  const over = jobs.filter(({ hours, quotedHours }) => hours > quotedHours).length;
+  const over = jobs.filter(({ hours, quotedHours }) => ranOver(hours, quotedHours)).length;
   const [medianQuotedHours] = quantiles(
     Float64Array.from(jobs, ({ quotedHours }) => quotedHours),
     [0.5],

@@ -5,7 +5,7 @@ import { inLastYear } from '../last-year.ts';
 import type { Range } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
-import { type KindBy, kindsBy } from './kinds.ts';
+import { type KindBy, kindsBy, ranOver } from './kinds.ts';
 import {
   type KindOverrun,
   overrunsBy,
@@ -75,7 +75,7 @@ function quotedInLastYear(records: readonly FinishedJob[], now: Date): readonly 
 }
 
 function inShort(quoted: readonly QuotedJob[], risk: number): QuotesInShort {
-  const over = quoted.filter(({ hours, quotedHours }) => hours > quotedHours).length;
+  const over = quoted.filter(({ hours, quotedHours }) => ranOver(hours, quotedHours)).length;
   const shareOver = shareRange(over, quoted.length);
   return { risk, quotedJobs: quoted.length, over, shareOver, standing: quoteStanding(shareOver, risk, quoted.length) };
 }
