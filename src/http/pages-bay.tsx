@@ -141,7 +141,8 @@ async function jobPage(
   { now, proposedRef, fresh = false, status = 200, ahead }: JobPageState,
 ): Promise<Response> {
   const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
-  const today = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 10);
+  const clock = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 16);
+  const today = clock.slice(0, 10);
   const body = (
     <>
       {ahead}
@@ -158,6 +159,8 @@ async function jobPage(
       >
         <Waiting shopId={tx.shopId} />
         <input type="hidden" name="proposedRef" value={proposedRef ?? form.typed('proposedRef')} />
+        {/* Whether the end of the work goes on with the clock, as bay.js lets it until somebody sets it. */}
+        <input type="hidden" name="ticking" value={fresh ? 'yes' : form.typed('ticking')} data-now={clock} />
       </JobForm>
     </>
   );
@@ -172,7 +175,7 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
   const entries = changed ?? sent;
   const { input, form, faults } = readJob(entries, { units, timeZone: shop.timeZone });
   // A box that is not ticked is not sent; here it says that there was no such round.
-  const { proposedRef: _, ...rest } = input;
+  const { proposedRef: _, ticking: __, ...rest } = input;
   const job = { finalVacuum: false, ...rest };
   const proposedRef = form.typed('proposedRef') || undefined;
   const now = deps.now();

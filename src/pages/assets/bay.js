@@ -23,13 +23,11 @@ tell();
 sendWaiting();
 
 function keepTyped(jobForm) {
-  if (isFresh(jobForm)) keepTime(jobForm);
+  keepTime(jobForm);
   jobForm.addEventListener('input', () => write(draftName, { at: Date.now(), entries: entriesOf(jobForm) }));
   jobForm.addEventListener('submit', (event) => {
-    if (event.submitter?.name !== 'reshape') {
-      goOn(jobForm);
-      return sendOr(event, jobForm);
-    }
+    goOn(jobForm);
+    if (event.submitter?.name !== 'reshape') return sendOr(event, jobForm);
     if (navigator.onLine) return;
     event.preventDefault();
     say('To add a part or take one away there has to be a connection. What you typed stays here.');
@@ -38,19 +36,20 @@ function keepTyped(jobForm) {
 
 /** Work ends when its form is sent, unless somebody says otherwise: a form may be opened long before. */
 function keepTime(jobForm) {
-  jobForm.elements.finishedAt.addEventListener('input', () => delete jobForm.dataset.ticking);
-  jobForm.dataset.ticking = '';
+  const { finishedAt, ticking } = jobForm.elements;
+  finishedAt.addEventListener('input', () => {
+    ticking.value = '';
+  });
   setInterval(() => goOn(jobForm), retryMs);
 }
 
 const opened = Date.now();
 /** By the clock of the shop, which the page came with, and the time that it has stood. */
 function goOn(jobForm) {
-  const ended = jobForm.elements.finishedAt;
-  const began = Date.parse(`${ended.defaultValue}Z`);
-  if (jobForm.dataset.ticking === undefined || Number.isNaN(began)) return;
-  const now = new Date(began + Date.now() - opened);
-  ended.value = now.toISOString().slice(0, 16);
+  const { finishedAt, ticking } = jobForm.elements;
+  if (ticking.value === '') return;
+  const now = new Date(Date.parse(`${ticking.dataset.now}Z`) + Date.now() - opened);
+  finishedAt.value = now.toISOString().slice(0, 16);
   const told = jobForm.querySelector('[data-ended]');
   const words = { timeZone: 'UTC', dateStyle: 'long', timeStyle: 'short' };
   told.textContent = new Intl.DateTimeFormat(told.dataset.ended, words).format(now);
@@ -216,7 +215,8 @@ function showAgain(entries, action = '/jobs/new', keepOnly = true) {
   const carrier = document.createElement('form');
   carrier.method = 'post';
   carrier.action = action;
-  const all = keepOnly ? [...entries, ['reshape', 'keep']] : entries;
+  const asTyped = entries.filter(([name]) => name !== 'ticking'); // its time stands as it was
+  const all = keepOnly ? [...asTyped, ['reshape', 'keep']] : asTyped;
   carrier.append(...all.map(([name, value]) => hidden(name, value)));
   document.body.append(carrier);
   carrier.submit();
