@@ -3,11 +3,15 @@ import type { ShopTransaction } from './shop-scope.ts';
 
 export type NightStatus = (typeof nightStatuses)[number];
 
-/** Whether this night's run is still to be done: not begun, or begun and broken down. */
+/** What breaks down this often will not come right by itself tonight; the next night tries again. */
+const mostAttempts = 6;
+
+/** Whether this night's run is still to be done: not begun, or begun and broken down, but not time after time. */
 export async function isNightOpen(tx: ShopTransaction, night: string): Promise<boolean> {
-  const [row] = await tx.sql<{ status: NightStatus }[]>`
-    select status from nightly_run where shop_id = ${tx.shopId} and night = ${night}`;
-  return row === undefined || row.status === 'running' || row.status === 'failed';
+  const [row] = await tx.sql<{ status: NightStatus; attempts: number }[]>`
+    select status, attempts from nightly_run where shop_id = ${tx.shopId} and night = ${night}`;
+  if (row === undefined || row.status === 'running') return true;
+  return row.status === 'failed' && row.attempts < mostAttempts;
 }
 
 /** Notes that the night's run begins, once more where it did before. */

@@ -170,6 +170,18 @@ describe('contract: the nightly run of a shop', () => {
     expect(await runNight(deps, shopId, '2026-06-01')).toBe('done before');
   });
 
+  it('is given up until the next one where it breaks down time after time', async () => {
+    const shopId = await shopWithJobs();
+    const tries = async (night: string) => {
+      let count = 0;
+      while ((await runNight({ ...deps, compute: breaks }, shopId, night).catch(() => 'broke down')) === 'broke down')
+        count++;
+      return count;
+    };
+    expect(await tries('2026-06-01')).toBe(6);
+    expect(await runNight(deps, shopId, '2026-06-02')).toBe('published');
+  });
+
   it('of one shop that cannot be looked at keeps no other from its night, and the log says so', async () => {
     const [odd, sound] = [await shopWithJobs(), await shopWithJobs()].sort();
     await inShop(db, odd ?? '', ({ sql }) => sql`update shop set time_zone = 'Nowhere/Invented'`);
