@@ -7,3 +7,9 @@ export function inLastYear(now: Date): (job: Pick<FinishedJob, 'finishedAt'>) =>
   const since = now.getTime() - yearMs;
   return ({ finishedAt }) => Date.parse(finishedAt) >= since;
 }
+
+/** Those finished in the last year; all of them where none was. */
+export function ofLastYear<R extends { readonly finishedAt: string }>(records: readonly R[], now: Date): readonly R[] {
+  const recent = records.filter(inLastYear(now));
+  return recent.length > 0 ? recent : records;
+}

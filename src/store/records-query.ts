@@ -88,22 +88,33 @@ export async function countRecords(
 
 /** The former contents of a record, the oldest first; also of one that was deleted. */
 export async function listVersions(tx: ShopTransaction, ref: string): Promise<FormerVersion[]> {
-  return (await readVersions(tx, ref)).map(({ record: _, ...version }) => version);
+  const { sql, shopId } = tx;
+  return [
+    ...(await sql<FormerVersion[]>`
+      select v.version, v.replaced_at as "replacedAt", v.reason, ${whoChanged(tx)} from job_version v
+      where v.shop_id = ${shopId} and v.ref = ${ref} order by v.version`),
+  ];
 }
 
 /** The same with what each version held. */
 export async function readVersions(
-  { sql, shopId }: ShopTransaction,
+  tx: ShopTransaction,
   ref: string,
 ): Promise<(FormerVersion & { readonly record: FinishedJob })[]> {
+  const { sql, shopId } = tx;
   const rows = await sql<(FormerVersion & { readonly record: FinishedJob })[]>`
-    select v.version, v.replaced_at as "replacedAt", v.reason, v.record, coalesce(
-      (select json_build_object('name', name, 'role', role, 'as', 'person') from person
-        where shop_id = ${shopId} and person_id::text = v.changed_by),
-      (select json_build_object('name', label, 'role', role, 'as', 'key') from api_key
-        where shop_id = ${shopId} and key_id = v.changed_by)) as "changedBy"
-    from job_version v where v.shop_id = ${shopId} and v.ref = ${ref} order by v.version`;
+    select v.version, v.replaced_at as "replacedAt", v.reason, v.record, ${whoChanged(tx)} from job_version v
+    where v.shop_id = ${shopId} and v.ref = ${ref} order by v.version`;
   return rows.map((row) => ({ ...row, record: inSchemaOrder(row.record) }));
+}
+
+/** Of a version `v`. */
+function whoChanged({ sql, shopId }: ShopTransaction) {
+  return sql`coalesce(
+    (select json_build_object('name', name, 'role', role, 'as', 'person') from person
+      where shop_id = ${shopId} and person_id::text = v.changed_by),
+    (select json_build_object('name', label, 'role', role, 'as', 'key') from api_key
+      where shop_id = ${shopId} and key_id = v.changed_by)) as "changedBy"`;
 }
 
 /** One content of a record by its version, a former or the present one. */

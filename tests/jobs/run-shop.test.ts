@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Database } from '../../db/open.ts';
 import type { ComputedFit, FitMaterial } from '../../jobs/compute-fit.ts';
@@ -156,7 +157,7 @@ describe('contract: the nightly run of a shop', () => {
 
   it('is done once a night, is noted with its error when it breaks down, and falls due again then', async () => {
     const shopId = await shopWithJobs();
-    const schedule = { ...deps, nightlyAt: '02:30', log: { info: () => {} } } as unknown as Parameters<typeof sweep>[0];
+    const schedule = { ...deps, nightlyAt: '02:30', log: pino({ level: 'silent' }) };
     const due = async () => {
       const found: string[] = [];
       await sweep(schedule, async (night) => found.push(`${night.shopId} ${night.night}`));
@@ -186,14 +187,14 @@ describe('contract: the nightly run of a shop', () => {
     const [odd, sound] = [await shopWithJobs(), await shopWithJobs()].sort();
     await inShop(db, odd ?? '', ({ sql }) => sql`update shop set time_zone = 'Nowhere/Invented'`);
     const said: object[] = [];
-    const log = { info: () => {}, error: (about: object) => said.push(about) };
-    const schedule = { ...deps, compute: breaks, nightlyAt: '02:30', log } as unknown as Parameters<typeof sweep>[0];
+    const log = pino({ level: 'error' }, { write: (line: string) => said.push(JSON.parse(line)) });
+    const schedule = { ...deps, compute: breaks, nightlyAt: '02:30', log };
     const found: { readonly shopId: string; readonly night: string }[] = [];
     await expect(sweep(schedule, async (due) => found.push(due))).rejects.toThrow(
       '1 of the shops could not be looked at',
     );
     const due = found.find(({ shopId }) => shopId === sound);
-    expect(said).toMatchObject([{ shopId: odd, err: { name: 'RangeError' } }]);
+    expect(said).toMatchObject([{ shopId: odd, err: { type: 'RangeError' } }]);
     await expect(runAndLog(schedule, due ?? { shopId: '', night: '' })).rejects.toThrow('broke down');
     expect(said).toMatchObject([{ shopId: odd }, { ...due, err: { message: 'the arithmetic broke down' } }]);
     await inShop(db, odd ?? '', ({ sql }) => sql`update shop set time_zone = 'Europe/London'`);

@@ -2,7 +2,7 @@ import { type Machine, stillInUse } from '../../domain/lists.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { isExtracted } from '../../models/work-section.ts';
-import { inLastYear } from '../last-year.ts';
+import { ofLastYear } from '../last-year.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 
 /** Enough that the mix is the year's, few enough to answer at once. */
@@ -14,12 +14,6 @@ export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRe
   const extracted = jobs.filter(({ sections }) => sections.some((s) => isExtracted(s) && s.wetPasses > 0));
   const step = Math.max(1, extracted.length / mostJobs);
   return Array.from({ length: Math.min(extracted.length, mostJobs) }, (_, i) => extracted[Math.floor(i * step)]);
-}
-
-/** Those finished in the last year; all of them where none was. */
-export function ofLastYear<R extends { readonly finishedAt: string }>(records: readonly R[], now: Date): readonly R[] {
-  const recent = records.filter(inLastYear(now));
-  return recent.length > 0 ? recent : records;
 }
 
 /** The extractor used most of those still there, for one that was sold is replaced by none; of all where none is. Undefined where none was used. */

@@ -21,9 +21,9 @@ export interface ScoredShopNow {
 }
 
 /**
- * What a month's scores are made from, as one fingerprint: everything up to its end, what is believed of what came in it, the changes that its forecasts
- * reckon with, and what `about` says of the rest (rules, the program's versions). What no forecast reads is left out, for a machine renamed, or
- * a comeback of long ago, is no reason to score a year anew, which takes a large shop several nights.
+ * What a month's scores are made from, as one fingerprint: everything up to its end, what is believed of what came in it, the changes that its
+ * forecasts reckon with, and what `about` says of the rest (rules, the program's versions). What no forecast reads is left out, for a machine
+ * renamed, or a comeback of long ago, is no reason to score a year anew, which takes a large shop several nights.
  */
 export function monthBases(
   byTime: readonly FinishedJob[],

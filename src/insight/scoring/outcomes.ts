@@ -67,9 +67,9 @@ function hoursOutcome(job: FinishedJob): Outcome {
 }
 
 /**
- * Over all that was extracted, as it is forecast: where some of it was not measured, nothing came of the forecast. Each reading is known to a step
- * of the tank either way, and scored as the middle. Nothing left, as the tanks tell it, is an outcome like any other: to leave out what came
- * driest would make every forecast look too low.
+ * Over all that was extracted, as it is forecast: where some of it was not measured, nothing came of the forecast. Each reading is known to a
+ * step of the tank either way, and scored as the middle. Nothing left, as the tanks tell it, is an outcome like any other: to leave out what
+ * came driest would make every forecast look too low.
  */
 function litresOutcome(
   fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingSteps'>,

@@ -37,8 +37,8 @@ export function soilMeans(seen: readonly SeenJob[]): (job: FinishedJob) => Parti
 }
 
 /**
- * One number for an outcome that is only known to lie between two: the middle; half a pass less than were made; of litres also where none was left; half as much again as the
- * last wet check where it was never seen dry. Undefined where nothing is known.
+ * One number for an outcome that is only known to lie between two: the middle, of litres also where none was left; half a pass less than were
+ * made; half as much again as the last wet check where it was never seen dry. Undefined where nothing is known.
  */
 export function typicalValue({ model, from, to, value }: Pick<Outcome, 'model' | 'from' | 'to' | 'value'>) {
   if (model === 'passes') return to - 0.5;

@@ -1,9 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../../../seed/random.ts';
 import { plannedJob } from '../../../../src/domain/planned.ts';
-import { checkPlanned } from '../../../../src/domain/planned-rules.ts';
-import { checkRecord } from '../../../../src/domain/record-rules.ts';
-import { oracleRanks } from '../oracle-ranks.ts';
+import { holdsOfBlindShop } from '../blind-shop.ts';
 import type { Outcome } from '../types.ts';
 import { dryHours } from './drying.ts';
 import { normalBelow } from './normal.ts';
@@ -13,23 +11,7 @@ import { gradesOf, soilGiven } from './soil.ts';
 
 describe('the simulated shop of patches', () => {
   const shop = simulatePatches(1, 400);
-  const context = {
-    now: new Date('2026-03-01'),
-    technicians: new Set(shop.technicians.map(({ key }) => key)),
-    machines: new Set(shop.machines.map(({ key }) => key)),
-  };
-
-  it('writes records and plans that the contract takes without a doubt, the same for the same seed', () => {
-    for (const record of shop.records)
-      expect(checkRecord(JSON.parse(JSON.stringify(record)), context)).toMatchObject({ ok: true, doubts: [] });
-    for (let i = 0; i < 28; i += 1) expect(checkPlanned(shop.plan(i).planned, context).ok).toBe(true);
-    expect(simulatePatches(1, 400).records).toEqual(shop.records);
-    expect(simulatePatches(2, 5).records).not.toEqual(simulatePatches(1, 5).records);
-  });
-
-  it('has an oracle that its own outcomes follow: ranks of hours, water and drying among draws are flat', () => {
-    for (const value of [hours, water, drying]) expect(oracleRanks(shop, value)).toBeLessThan(18.5);
-  });
+  holdsOfBlindShop(simulatePatches);
 
   it('leaves in no more than it puts down and does not get back; the rest dried under way or went into a tank apart', () => {
     shop.outcomes.forEach((outcome, i) => {
@@ -51,27 +33,6 @@ describe('the simulated shop of patches', () => {
     expect(checks.length).toBeGreaterThan(300);
     // four spreads of the hand, and the quarter hour that checks are written to
     for (const { dry, ofTruth } of checks) if (ofTruth < 0.7 || ofTruth > 1.4) expect(dry).toBe(ofTruth > 1);
-  });
-
-  it('lies where the trade says: two passes most often, three to four hours for the seats of a sedan taken out', () => {
-    const shops = Array.from({ length: 20 }, (_, i) => simulatePatches(50 + i, 200));
-    const passes = shops.flatMap(({ records, outcomes }) =>
-      outcomes.flatMap(({ sections }, i) =>
-        sections.filter((_, s) => records[i].sections[s].method !== 'spot').map(({ made }) => made),
-      ),
-    );
-    const times = (n: number) => passes.filter((made) => made === n).length;
-    for (const other of [1, 3, 4, 5]) expect(times(2)).toBeGreaterThan(times(other));
-    const seatsOut = shops.flatMap(({ records, outcomes }) =>
-      outcomes.filter((_, i) => {
-        const { bodyStyle, seatsRemoved, sections } = records[i];
-        const areas = sections.map(({ area }) => area).join();
-        return bodyStyle === 'sedan' && seatsRemoved && areas === 'front-seat,rear-bench';
-      }),
-    );
-    const middle = median(seatsOut.map(hours));
-    expect(middle).toBeGreaterThan(3);
-    expect(middle).toBeLessThan(4);
   });
 
   it('has a person who leaves more water in where asked for, by trigger and angle, and no other job changes', () => {
@@ -117,9 +78,6 @@ describe('the simulated shop of patches', () => {
   });
 });
 
-const hours = (outcome: Outcome) => outcome.hours;
-const water = (outcome: Outcome) => outcome.wettestPerM2;
-const drying = (outcome: Outcome) => outcome.dryingHours;
 const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 const measured = (outcome: Outcome) => [outcome.sections, outcome.hours, outcome.leftLitres, outcome.dryingHours];
 
