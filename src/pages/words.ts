@@ -35,8 +35,8 @@ export function areaWords(area: Area, count: number): string {
 }
 
 /** So many of what can be counted: "1 finished job", "1,204 finished jobs". */
-export function counted(count: number, one: string, formats: Pick<Formats, 'number'>, many = `${one}s`): string {
-  return `${formats.number(count)} ${count === 1 ? one : many}`;
+export function counted(count: number, one: string, formats: Pick<Formats, 'number'>): string {
+  return `${formats.number(count)} ${count === 1 ? one : `${one}s`}`;
 }
 
 type Options = readonly (readonly [value: string, label: string])[];

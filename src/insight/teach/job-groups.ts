@@ -1,3 +1,4 @@
+import { stillInUse } from '../../domain/lists.ts';
 import { jobReadings } from '../../models/readings.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { isExtracted, mainTechnician } from '../../models/work-section.ts';
@@ -38,9 +39,10 @@ export function jobGroups(
 /** By key; a person and an extractor may have the same. */
 type Names = ReadonlyMap<string, string>;
 
-function namesOf(list: ShopRecords['technicians'] | ShopRecords['machines'], today: string): Names {
-  const there = list.filter(({ until }) => until === undefined || until >= today);
-  return new Map(there.map(({ key, name }) => [key, name]));
+type Listed = Pick<ShopRecords['technicians'][number], 'key' | 'name' | 'until'>;
+
+function namesOf(list: readonly Listed[], today: string): Names {
+  return new Map(stillInUse(list, today).map(({ key, name }) => [key, name]));
 }
 
 function kindsOf(people: Names, extractors: Names): readonly Kind[] {

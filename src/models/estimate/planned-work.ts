@@ -1,4 +1,4 @@
-import type { Machine, Technician } from '../../domain/lists.ts';
+import { type Machine, stillInUse, type Technician } from '../../domain/lists.ts';
 import type { PlannedJob } from '../../domain/planned.ts';
 import type { Grade } from '../../domain/vocabulary.ts';
 import type { Share } from '../habits.ts';
@@ -64,9 +64,8 @@ function options(
   at: Date,
 ): readonly TechnicianOption[] {
   if (named !== undefined) return [{ key: named, share: 1 }];
-  const day = at.toISOString().slice(0, 10);
-  const isThere = (key: string) => list.some((one) => one.key === key && (one.until === undefined || one.until >= day));
-  const there = shares.filter(({ key }) => isThere(key));
+  const here = new Set(stillInUse(list, at.toISOString().slice(0, 10)).map(({ key }) => key));
+  const there = shares.filter(({ key }) => here.has(key));
   const total = there.reduce((sum, { share }) => sum + share, 0);
   if (total === 0) return [{ key: undefined, share: 1 }];
   return there.map(({ key, share }) => ({ key, share: share / total }));
