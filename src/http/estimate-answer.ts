@@ -113,7 +113,12 @@ export const answerSchema = z
       price: z.number(),
       currency: z.string(),
     }),
-    comebackRisk: z.object({ chance, p05: chance, p95: chance, jobs: z.int(), cases: z.int(), source: z.string() }),
+    comebackRisk: z
+      .object({ chance, p05: chance, p95: chance, jobs: z.int(), cases: z.int(), source: z.string() })
+      .openapi({
+        description:
+          '`jobs` by this method, finished after the shop’s first with a noted outcome and four weeks before the fit or earlier; those with nothing noted count as not come back, `source` says how many',
+      }),
     drivers: z.object({
       passes: explanation,
       labourHours: explanation,

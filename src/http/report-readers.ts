@@ -40,7 +40,7 @@ export interface ReportReaders {
 export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, source: ReportSource): ReportReaders {
   const read = <T>(shopId: string, work: (basis: ReportBasis, tx: ShopTransaction) => T | Promise<T>) =>
     inShop(db, shopId, async (tx) => work(await source.basis(tx), tx));
-  /** Reports look a year back from the day. */
+  /** Reports look back from the day. */
   const today = () => now().toISOString().slice(0, 10);
   return {
     wetness: (shopId) =>
@@ -85,7 +85,9 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
       }),
     comebacks: (shopId) =>
       read(shopId, (basis) =>
-        source.remember(basis, 'comebacks', () => comebackReport(basis.fit, basis.shopRecords.records)),
+        source.remember(basis, `comebacks ${today()}`, () =>
+          comebackReport(basis.fit, basis.shopRecords.records, now()),
+        ),
       ),
     whatToRecord: (shopId) =>
       read(shopId, (basis) =>

@@ -25,6 +25,7 @@ export function wetnessTable({ technicians }: WetnessReport): Table {
       'chance_above_1.15',
       ...rangeNames('water_times_others_at_equal_dry_passes'),
       ...rangeNames('drying_times_others'),
+      'jobs_that_tell_comebacks',
       'comebacks',
       'over_wet',
       'change_since',
@@ -38,6 +39,7 @@ export function wetnessTable({ technicians }: WetnessReport): Table {
       String(one.waterWithHabit.chanceAbove),
       ...range(one.waterAtEqualDryPasses),
       ...range(one.drying),
+      String(one.comebacks.jobs),
       String(one.comebacks.cases),
       String(one.overWet),
       one.change?.since ?? '',
@@ -146,9 +148,14 @@ export function trackTable({ months }: TrackRecord): Table {
 
 export function comebackTable({ byMethod, byStain, byWaterLeftIn }: ComebackReport): Table {
   const rows = (by: string, kinds: readonly ComebackRate[]) =>
-    kinds.map(({ kind, jobs, cases, share }) => [by, kind, String(jobs), String(cases), ...range(share)]);
+    kinds.map(({ kind, jobs, cases, silent, share }) => [
+      by,
+      kind,
+      ...[jobs, cases, silent].map(String),
+      ...range(share),
+    ]);
   return [
-    ['sorted_by', 'kind', 'jobs', 'comebacks', ...rangeNames('share')],
+    ['sorted_by', 'kind', 'jobs', 'comebacks', 'nothing_noted', ...rangeNames('share')],
     ...rows('method', byMethod),
     ...rows('stain', byStain),
     ...rows('water left in', byWaterLeftIn),

@@ -121,7 +121,10 @@ const comebacks = createRoute({
   summary: 'Which jobs came back, by method, stain and water left in',
   middleware: requireRole('desk'),
   responses: {
-    ...reportOf('22 of 640 jobs with a known outcome came back. …', { byMethod: [] }),
+    ...reportOf(
+      '22 of 640 jobs came back (90 % range 2.4 % to 4.8 %); 310 of the 640 count as not come back because nothing was noted within four weeks. …',
+      { byMethod: [] },
+    ),
     ...problemResponses(401, 403, 429),
   },
 });

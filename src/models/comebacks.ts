@@ -3,11 +3,16 @@ import type { FinishedJob } from '../domain/record.ts';
 import { type Method, methods } from '../domain/vocabulary.ts';
 import { betaQuantile } from '../inference/beta.ts';
 
-/** Jobs whose outcome is known and how many of them came back for water or soil left in, by the method that wetted most. */
-export interface ComebackCounts {
+/** Of jobs that count, how many came back for water or soil left in; and how many count as not come back by silence alone. */
+export interface ComebackTally {
   readonly jobs: number;
   readonly cases: number;
-  readonly byMethod: Readonly<Record<Method, { readonly jobs: number; readonly cases: number }>>;
+  readonly silent: number;
+}
+
+/** A shop's tally, and that of each method, a job under the method that wetted most. */
+export interface ComebackCounts extends ComebackTally {
+  readonly byMethod: Readonly<Record<Method, ComebackTally>>;
 }
 
 /** A chance with its 90 % range and where it comes from. */
@@ -15,29 +20,56 @@ export interface ComebackRisk {
   readonly chance: number;
   readonly p05: number;
   readonly p95: number;
-  /** Finished jobs by this method with a known outcome. */
+  /** Finished jobs by this method that count. */
   readonly jobs: number;
   readonly cases: number;
   readonly source: string;
 }
 
+/** The Beta distribution of a share. */
+export interface ShareBeta {
+  readonly a: number;
+  readonly b: number;
+}
+
 /** Common practice, no source: perhaps three jobs in a hundred; worth ten jobs against what the shop has seen. */
 const rule = { chance: 0.03, jobs: 10 };
 
-/** How many jobs a method's own rate is held to the shop's by. */
+/** How many jobs a kind's own share is held to the shop's by. */
 const pooling = 20;
 
-/** Comebacks that water or soil left in can cause; damage is another matter. */
-export function isComeback({ outcome }: FinishedJob): boolean {
-  return outcome?.comeback !== undefined && outcome.comeback !== 'none';
+/** Common practice, no source: wick-back, smell and rings show within days, and who is to complain has done so within four weeks. */
+const waitMs = 28 * 24 * 3_600_000;
+
+/**
+ * The jobs that tell how often work comes back. Shops note what comes back and hardly ever what does not, so that silence counts as "did not":
+ * from when on the shop is known to note outcomes, and once the four weeks are over in which it would have been noted.
+ * So that the share is right whatever is written besides, which jobs count hangs on when they were finished and never on how they came out.
+ * Hence younger jobs are left out although their outcome is written, for among those only the cases are known; and so is the job that the
+ * noting is known by, which in most shops is there because it came back.
+ * **Checked** tests/models/comebacks.test.ts
+ */
+export function countedJobs(records: readonly FinishedJob[], now: Date): readonly FinishedJob[] {
+  const finished = (job: FinishedJob) => Date.parse(job.finishedAt);
+  const first = records
+    .filter(isNoted)
+    .reduce((least, job) => Math.min(least, finished(job)), Number.POSITIVE_INFINITY);
+  const until = now.getTime() - waitMs;
+  return records.filter((job) => finished(job) > first && finished(job) <= until);
 }
 
-export function comebackCounts(records: readonly FinishedJob[]): ComebackCounts {
-  const known = records.filter(({ outcome }) => outcome?.comeback !== undefined);
-  const count = (jobs: readonly FinishedJob[]) => ({ jobs: jobs.length, cases: jobs.filter(isComeback).length });
-  const byMethod = (method: Method) => count(known.filter((job) => wettest(job.sections) === method));
+/** The tally of jobs that count, by {@link countedJobs}. */
+export function comebackTally(counted: readonly FinishedJob[]): ComebackTally {
+  const noted = counted.filter(isNoted);
+  const cases = noted.filter(({ outcome }) => outcome?.comeback !== 'none').length;
+  return { jobs: counted.length, cases, silent: counted.length - noted.length };
+}
+
+export function comebackCounts(records: readonly FinishedJob[], now: Date): ComebackCounts {
+  const counted = countedJobs(records, now);
+  const byMethod = (method: Method) => comebackTally(counted.filter((job) => wettest(job.sections) === method));
   return {
-    ...count(known),
+    ...comebackTally(counted),
     byMethod: {
       spot: byMethod('spot'),
       extraction: byMethod('extraction'),
@@ -46,29 +78,53 @@ export function comebackCounts(records: readonly FinishedJob[]): ComebackCounts 
   };
 }
 
-/** Where only what came back was noted, and never that nothing did, the jobs with a known outcome are no sample: they tell no share. */
-export function tellsShare({ jobs, cases }: Pick<ComebackCounts, 'jobs' | 'cases'>): boolean {
-  return cases < jobs;
+/** The shop's share: what it has seen, held to the rule of thumb. */
+export function shopShare(shop: ComebackTally): ShareBeta {
+  return heldTo(rule.chance, rule.jobs, shop);
 }
 
-/** The chance that a planned job comes back: its method's rate, held to the shop's, that held to the rule of thumb. */
+/** The share of one kind of job: what was seen of it, held to the shop's, so that one unlucky job does not shout. */
+export function kindShare(kind: ComebackTally, shop: ComebackTally): ShareBeta {
+  const { a, b } = shopShare(shop);
+  return heldTo(a / (a + b), pooling, kind);
+}
+
+/** How much of a tally is silence, in words; empty where everything was written. */
+export function silenceText({ jobs, silent }: ComebackTally): string {
+  if (silent === 0) return '';
+  return `${silent} of the ${jobs} ${silent === 1 ? 'counts' : 'count'} as not come back because nothing was noted within four weeks`;
+}
+
+/** The chance that a planned job comes back: its method's share, held to the shop's, that held to the rule of thumb. */
 export function comebackRisk(counts: ComebackCounts, { sections }: PlannedJob): ComebackRisk {
-  const isTold = tellsShare(counts);
-  const { jobs, cases } = counts.byMethod[wettest(sections)];
-  const shop = isTold ? (counts.cases + rule.chance * rule.jobs) / (counts.jobs + rule.jobs) : rule.chance;
-  const a = pooling * shop + (isTold ? cases : 0);
-  const b = pooling * (1 - shop) + (isTold ? jobs - cases : 0);
+  const own = counts.byMethod[wettest(sections)];
+  const { a, b } = kindShare(own, counts);
   return {
     chance: rounded(a / (a + b)),
     p05: rounded(betaQuantile(0.05, a, b)),
     p95: rounded(betaQuantile(0.95, a, b)),
-    jobs,
-    cases,
-    source:
-      jobs < pooling || !isTold
-        ? 'mostly rule of thumb, which says little here: few finished jobs tell whether they came back'
-        : `${cases} of ${jobs} finished jobs by this method came back`,
+    jobs: own.jobs,
+    cases: own.cases,
+    source: sourceOf(own, counts),
   };
+}
+
+function sourceOf(own: ComebackTally, shop: ComebackTally): string {
+  if (shop.jobs === 0)
+    return 'rule of thumb alone, which says little here: of no job finished at least four weeks ago is it known whether it came back';
+  if (own.jobs < pooling)
+    return 'mostly rule of thumb, which says little here: few finished jobs tell whether they came back';
+  return [`${own.cases} of ${own.jobs} finished jobs by this method came back`, silenceText(own)]
+    .filter(Boolean)
+    .join('; ');
+}
+
+function isNoted({ outcome }: FinishedJob): boolean {
+  return outcome?.comeback !== undefined;
+}
+
+function heldTo(chance: number, weight: number, { jobs, cases }: ComebackTally): ShareBeta {
+  return { a: cases + weight * chance, b: jobs - cases + weight * (1 - chance) };
 }
 
 /** The method that wets most of those used. */

@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 11;
+export const fitVersion = 12;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -81,7 +81,7 @@ function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>
   return { passes: map(passes), labour: map(labour), water: map(water), drying: map(drying) };
 }
 
-const cases = z.object({ jobs: z.int(), cases: z.int() });
+const tally = z.object({ jobs: z.int(), cases: z.int(), silent: z.int() });
 const habits = z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) });
 const usualValue = z.object({ mean: z.number(), sd: z.number() });
 const share = z.object({ key: z.string(), share: z.number() });
@@ -153,7 +153,7 @@ const encodedFit = z.object({
   models: z.object({ passes: encodedModel, labour: encodedModel, water: encodedModel, drying: encodedModel }),
   dryingGivenWater: z.object({ onWater: z.string(), rest: encodedPosterior }),
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),
-  comebacks: cases.extend({ byMethod: z.object({ spot: cases, extraction: cases, 'spot-then-extraction': cases }) }),
+  comebacks: tally.extend({ byMethod: z.object({ spot: tally, extraction: tally, 'spot-then-extraction': tally }) }),
   surfaceRatios: z.record(z.enum(areas), z.number()),
   vacuumHabits: habits,
   dryHabits: habits,

@@ -224,7 +224,7 @@ function shopFit(
       shop.jobs.map(({ job }) => job),
       shop.rules,
     ),
-    comebacks: comebackCounts(input.records),
+    comebacks: comebackCounts(input.records, input.now),
     surfaceRatios: shop.surfaceRatios,
     vacuumHabits: shop.vacuumHabits,
     dryHabits: shop.dryHabits,

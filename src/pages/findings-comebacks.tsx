@@ -18,7 +18,7 @@ export function ComebacksPage({ report, formats }: ComebacksProps) {
       <p class="answer">{comebackSentence(report)}</p>
       {report.jobs > 0 && report.jobs < fewJobs && (
         <Notice kind="note">
-          <p>With so few known outcomes the ranges say little more than the rule of thumb of 3 in 100.</p>
+          <p>With so few jobs to tell by, the ranges say little more than the rule of thumb of 3 in 100.</p>
         </Notice>
       )}
       {report.jobs === 0 && (
@@ -38,7 +38,7 @@ const fewJobs = 30;
 function Shares({ report, formats }: ComebacksProps) {
   const write = (share: number) => formats.share(share, 1);
   const sorted = groupsOf(report, formats);
-  const all = { kind: 'All jobs', jobs: report.jobs, cases: report.cases, share: report.share };
+  const all = { ...report, kind: 'All jobs' };
   const lines = [all, ...sorted.flatMap(({ rates }) => rates)];
   return (
     <Figure
@@ -58,11 +58,12 @@ function Shares({ report, formats }: ComebacksProps) {
         marginLeft: 168,
       })}
       table={{
-        columns: ['Kind of job', 'Outcome known', 'Came back', 'Share (90 % range)'],
-        rows: lines.map(({ kind, jobs, cases, share }) => [
+        columns: ['Kind of job', 'Jobs that count', 'Came back', 'Nothing noted', 'Share (90 % range)'],
+        rows: lines.map(({ kind, jobs, cases, silent, share }) => [
           kind,
           formats.number(jobs),
           formats.number(cases),
+          formats.number(silent),
           rangeText(share, write),
         ]),
         csv: '/findings/comebacks.csv',

@@ -35,6 +35,7 @@ export function WetnessPage({ report, formats }: WetnessProps) {
             caption={`Each against the others on the same work. ${ninetyPercent}`}
             table={besideTable(technicians, formats)}
           />
+          <p>{report.comebackBasis}</p>
         </>
       )}
       <p>{report.jobsToBeSure}</p>

@@ -242,7 +242,7 @@ function Later({ form, nChecks }: { form: FormState; nChecks: number }) {
           name="outcome.comeback"
           label="Came back with"
           options={comebackOptions}
-          none="not known"
+          none="not noted"
         />
         <SelectField form={form} name="outcome.damage" label="Damage" options={damageOptions} none="not noted" />
         <p class="hint">A check whose hours are emptied is taken out.</p>

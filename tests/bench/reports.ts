@@ -28,7 +28,7 @@ const reports = {
   upgrade: () => upgradeReport(fit, shop, now, ask, settings),
   quotes: () => quotesReport(fit, shop, settings, new Map(), now),
   'price list': () => priceList(fit, { now, timeZone: 'Europe/London', settings, technicians, machines }),
-  comebacks: () => comebackReport(fit, records),
+  comebacks: () => comebackReport(fit, records, now),
 };
 
 for (const [name, report] of Object.entries(reports))

@@ -109,14 +109,14 @@ describe('contract: a change in time', () => {
 });
 
 describe('contract: comeback rates', () => {
-  const job = (comeback: 'none' | 'wick-back') =>
+  const job = (comeback?: 'none' | 'wick-back', technician = 'odo', finishedAt = '2025-03-04T15:20:00Z') =>
     finishedJob.parse({
       ref: 'a',
-      finishedAt: '2025-03-04T15:20:00Z',
+      finishedAt,
       bodyStyle: 'sedan',
-      labour: [{ technician: 'odo', minutes: 90 }],
+      labour: [{ technician, minutes: 90 }],
       sections: [{ area: 'cargo', fabric: 'knit', soil: 'light', method: 'spot', wetPasses: 1 }],
-      outcome: { comeback },
+      ...(comeback && { outcome: { comeback } }),
     });
 
   it('pull few jobs to the shop’s rate and widen their range', () => {
@@ -126,5 +126,32 @@ describe('contract: comeback rates', () => {
     expect(few.share).toBeLessThan(0.15);
     const many = comebackRate(all, all);
     expect(many.p95 - many.p05).toBeLessThan(few.p95 - few.p05);
+  });
+
+  it('compare technicians over the jobs that tell, with silence as not come back, and say how many are silence', () => {
+    const records = [
+      job('none', 'ada', '2025-01-01T15:20:00Z'),
+      ...Array(30).fill(job(undefined, 'odo', '2024-12-01T15:20:00Z')),
+      ...Array(20).fill(job(undefined)),
+      ...Array(19).fill(job(undefined, 'ada')),
+      job('wick-back', 'ada'),
+      ...Array(4).fill(job('wick-back', 'ada', '2025-05-20T15:20:00Z')),
+    ];
+    const result = fitShop({ records: [], technicians: [], machines: [], now: new Date('2025-06-01') });
+    if (result.status !== 'fitted') throw new Error('no fit');
+    const shop = { records, technicians: [], machines: [] };
+    const silent = { ...shop, records: records.filter(({ outcome }) => outcome === undefined) };
+    expect(wetnessReport(result.fit, silent, new Date('2025-06-01')).comebackBasis).toMatch(
+      / rule of thumb of 3 in 100\.$/,
+    );
+    const { technicians, comebackBasis } = wetnessReport(result.fit, shop, new Date('2025-06-01'));
+    const read = technicians.map((one) => [one.technician, one.jobs, one.comebacks.jobs, one.comebacks.cases]);
+    expect(read.sort()).toEqual([
+      ['ada', 25, 20, 1],
+      ['odo', 50, 20, 0],
+    ]);
+    expect(comebackBasis).toBe(
+      '1 of 40 jobs finished at least four weeks ago came back; 39 of the 40 count as not come back because nothing was noted within four weeks.',
+    );
   });
 });

@@ -1,34 +1,26 @@
 import type { FinishedJob } from '../../domain/record.ts';
 import { betaQuantile } from '../../inference/beta.ts';
+import { type ComebackTally, comebackTally, kindShare, silenceText } from '../../models/comebacks.ts';
 
-/** A share of jobs with its 90 % range; few jobs are pulled towards the shop's own rate. */
-export interface Rate {
-  readonly jobs: number;
-  readonly cases: number;
+/** A share of jobs that count with its 90 % range; few jobs are held to the shop's own share. */
+export interface Rate extends ComebackTally {
   readonly share: number;
   readonly p05: number;
   readonly p95: number;
 }
 
-/** Pseudo-jobs at the overall rate behind each group, and a half case so that a shop without any is not certain of none. */
-const pseudoJobs = 20;
-
-/** Comebacks that water left in can cause. */
-export function isWaterComeback({ outcome }: FinishedJob): boolean {
-  const comeback = outcome?.comeback;
-  return comeback === 'wick-back' || comeback === 'odour' || comeback === 'still-damp' || comeback === 'ring';
+/** Of some of the jobs that count, and of all of them. */
+export function comebackRate(jobs: readonly FinishedJob[], all: readonly FinishedJob[]): Rate {
+  const tally = comebackTally(jobs);
+  const { a, b } = kindShare(tally, comebackTally(all));
+  return { ...tally, share: a / (a + b), p05: betaQuantile(0.05, a, b), p95: betaQuantile(0.95, a, b) };
 }
 
-export function comebackRate(jobs: readonly FinishedJob[], all: readonly FinishedJob[]): Rate {
-  const cases = jobs.filter(isWaterComeback).length;
-  const overall = (all.filter(isWaterComeback).length + 0.5) / (all.length + pseudoJobs);
-  const a = cases + pseudoJobs * overall;
-  const b = jobs.length - cases + pseudoJobs * (1 - overall);
-  return {
-    jobs: jobs.length,
-    cases,
-    share: a / (a + b),
-    p05: betaQuantile(0.05, a, b),
-    p95: betaQuantile(0.95, a, b),
-  };
+/** What the shares rest on, for they are no proof of dry work where nobody notes. */
+export function comebackBasis(all: readonly FinishedJob[]): string {
+  const tally = comebackTally(all);
+  if (tally.jobs === 0)
+    return 'Of no job finished at least four weeks ago is it known whether it came back: the shares are the rule of thumb of 3 in 100.';
+  const told = `${tally.cases} of ${tally.jobs} jobs finished at least four weeks ago came back`;
+  return `${[told, silenceText(tally)].filter(Boolean).join('; ')}.`;
 }

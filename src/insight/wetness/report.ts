@@ -1,7 +1,9 @@
 import { stillInUse } from '../../domain/lists.ts';
+import type { FinishedJob } from '../../domain/record.ts';
+import { countedJobs } from '../../models/comebacks.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
-import { comebackRate, type Rate } from './comeback-rates.ts';
+import { comebackBasis, comebackRate, type Rate } from './comeback-rates.ts';
 import { concerning, habitGaps, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
 import { type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
 
@@ -31,6 +33,8 @@ export interface WetnessReport {
   readonly technicians: readonly TechnicianWetness[];
   readonly measuredJobs: number;
   readonly jobsToBeSure: string;
+  /** How many came back of the jobs that tell, and how many of those only by silence. */
+  readonly comebackBasis: string;
   readonly lookAt: readonly string[];
   readonly alsoPossible: readonly string[];
   readonly caution: string;
@@ -64,7 +68,9 @@ const jobsToBeSure =
 export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): WetnessReport {
   const residuals = waterResiduals(fit, shop);
   const people = peopleOf(shop.records);
-  const technicians = people.length < 2 ? [] : people.map((key) => ofTechnician(fit, shop, residuals, key, people));
+  const counted = countedJobs(shop.records, now);
+  const technicians =
+    people.length < 2 ? [] : people.map((key) => ofTechnician(fit, { ...shop, counted }, residuals, key, people));
   const here = new Set(stillInUse(shop.technicians, now.toISOString().slice(0, 10)).map(({ key }) => key));
   const found = technicians.filter(({ overWet, change }) => overWet || change !== null);
   // Who has left is beyond coaching: told in the row, not in the answer.
@@ -77,6 +83,7 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
     technicians,
     measuredJobs: residuals.length,
     jobsToBeSure,
+    comebackBasis: comebackBasis(counted),
     lookAt,
     alsoPossible,
     caution,
@@ -85,7 +92,7 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
 
 function ofTechnician(
   fit: ShopFit,
-  shop: ShopRecords,
+  shop: ShopRecords & { readonly counted: readonly FinishedJob[] },
   residuals: readonly WaterResidual[],
   key: string,
   people: readonly string[],
@@ -97,20 +104,20 @@ function ofTechnician(
   const own = residuals.filter(({ technician }) => technician === key);
   const rest = residuals.filter(({ technician }) => technician !== key).map(({ log }) => log);
   const { centre, spread } = centreAndSpread(rest.length > 0 ? rest : [0]);
-  const jobs = shop.records.filter(({ labour }) => labour.some(({ technician }) => technician === key));
+  const isOwn = ({ labour }: FinishedJob) => labour.some(({ technician }) => technician === key);
   const atEqualDryPasses = multiplier(water, key, others);
   const chanceAbove = Math.max(withHabit.chanceAbove, atEqualDryPasses.chanceAbove);
   const overWet = own.length >= fewestMeasured && chanceAbove > sureAt;
   const found = {
     technician: key,
     name: shop.technicians.find((one) => one.key === key)?.name ?? key,
-    jobs: jobs.length,
+    jobs: shop.records.filter(isOwn).length,
     measuredJobs: own.length,
     waterWithHabit: withHabit,
     waterAtEqualDryPasses: atEqualDryPasses,
     dryPassesPerWetGap: gaps.dry,
     drying: multiplier(drying, key, others),
-    comebacks: comebackRate(jobs, shop.records),
+    comebacks: comebackRate(shop.counted.filter(isOwn), shop.counted),
     change: rest.length < fewestMeasured ? null : (wetnessChange(own, centre, spread) ?? null),
     overWet,
     moreMeasuredJobs: overWet ? null : moreJobs(withHabit, own.length, spread),
