@@ -1,6 +1,7 @@
 import type { ModelName } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
+import { studentTProbability } from '../inference/scores-student-t.ts';
 import type { ShopNow } from '../models/estimate/planned-work.ts';
 import { modelNames, type ShopFit } from '../models/shop-fit.ts';
 import { evenly } from './scoring/evenly.ts';
@@ -21,7 +22,7 @@ const fewest = 20;
 const level = 0.8;
 /** One healthy fit in a thousand would be refused by chance, were all else exact. */
 const sureP = 0.001;
-const sureZ = 3.1;
+const fewestMonths = 4;
 
 /**
  * Judges a fit before quotes are made from it: its ranges must hold on the shop's own jobs, and the same way of learning must, on jobs it
@@ -88,27 +89,42 @@ function worseThanRule(months: readonly MonthScores[], model: ModelName): string
   const { ruleOfThumb } = total(months, model);
   const { n, own, other } = ruleOfThumb;
   const { mean, se } = meanGap(ruleOfThumb);
-  if (n < fewest || mean <= 0 || mean < sureZ * se) return [];
+  if (n < fewest || !isBeyondNoise(mean, se, n)) return [];
   return [
     `${model}: on ${n} jobs not seen before it was worse than the rule of thumb (${(own / n).toPrecision(3)} against ${(other / n).toPrecision(3)}, less is better)`,
   ];
 }
 
-/** Month by month against the same months as the former fit's run scored them: they differ where rules, records or the program changed. */
+/**
+ * Month by month against the same months as the former fit's run scored them: they differ where rules, records or the program changed, and one
+ * that came out the same to the last digit says nothing. A month is one observation, whatever its jobs have in common.
+ */
 function worseThanFormer(months: readonly MonthScores[], former: readonly MonthScores[], model: ModelName): string[] {
   const gaps = months.flatMap((month) => {
     const own = month.models[model];
     const before = former.find((one) => one.month === month.month)?.models[model];
-    if (before === undefined || before.n === 0 || own.n !== before.n) return [];
+    if (before === undefined || before.n === 0 || own.n !== before.n || own.score === before.score) return [];
     return [(own.score - before.score) / own.n];
   });
-  if (gaps.length < 4) return [];
-  const mean = gaps.reduce((sum, gap) => sum + gap, 0) / gaps.length;
-  const sd = Math.sqrt(gaps.reduce((sum, gap) => sum + (gap - mean) ** 2, 0) / (gaps.length - 1));
+  const n = gaps.length;
+  if (n < fewestMonths) return [];
+  const mean = gaps.reduce((sum, gap) => sum + gap, 0) / n;
+  const variance = gaps.reduce((sum, gap) => sum + (gap - mean) ** 2, 0) / (n - 1);
   const scale = total(months, model).score / Math.max(1, total(months, model).n);
   // A thousandth of the score is the simulation's own noise, not a change.
-  if (mean < 0.001 * scale || mean < (sureZ * sd) / Math.sqrt(gaps.length)) return [];
-  return [`${model}: over ${gaps.length} months it was worse than the fit it would replace`];
+  if (mean < 0.001 * scale || !isBeyondNoise(mean, Math.sqrt(variance / n), n)) return [];
+  return [`${model}: over ${n} months it was worse than the fit it would replace`];
+}
+
+/**
+ * Whether a mean gap of `n` pairs lies above zero beyond noise: Student's t at one chance in a thousand, on one side. It keeps that level where the
+ * gaps spread unequally or have heavy tails too; where a few large gains stand against many small losses it is a few times as great.
+ *
+ * **Source** Ibragimov and Müller, J. Bus. Econ. Stat. 28 (2010) 453: the t-test on few groups of unequal spread.
+ * **Checked** tests/insight/publication-noise.test.ts
+ */
+export function isBeyondNoise(mean: number, standardError: number, n: number): boolean {
+  return mean > 0 && studentTProbability(-mean / standardError, n - 1) < sureP;
 }
 
 /** Ranges that stopped holding in the latest three months are said, not refused: an older fit would do no better. */

@@ -114,6 +114,20 @@ describe('contract: which fits are published', () => {
     expect(judge(fit, shop.records, shop, months, months).reasons).toEqual([]);
   });
 
+  it('four months a little worse by chance are no reason, four clearly worse are, whatever months stayed as they were', () => {
+    const lastFourBy = (gaps: readonly number[]): MonthScores[] =>
+      months.map((month, i) => {
+        const { labour } = month.models;
+        const by = gaps[i - (months.length - gaps.length)] ?? 0;
+        return { ...month, models: { ...month.models, labour: { ...labour, score: labour.score + by * labour.n } } };
+      });
+    const reasons = (gaps: readonly number[]) =>
+      judge(fit, shop.records, shop, lastFourBy(gaps), months).reasons.join();
+    expect(months.length).toBeGreaterThan(8);
+    expect(reasons([0.02, 0.03, 0.05, 0.08])).toBe('');
+    expect(reasons([0.05, 0.06, 0.06, 0.07])).toBe('labour: over 4 months it was worse than the fit it would replace');
+  });
+
   it('one of a shop of four jobs is, and says that this is too few to judge by', () => {
     const { status, scores } = computeFit(material('lumps', 31, 4));
     expect(status).toBe('published');
