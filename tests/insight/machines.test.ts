@@ -102,6 +102,14 @@ describe('contract: an upgrade not yet owned', () => {
     expect(two?.payback.p50 ?? 99).toBeLessThan(one?.payback.p50 ?? 100);
   });
 
+  it('saves a month what it saves a job as often, and in as much doubt', () => {
+    const of = report({});
+    const { p05, p50, p95 } = of?.perJob.hours ?? expect.fail('no report');
+    const saved = [p95, p50, p05].map((hours) => Number((-40 * hours).toPrecision(4)));
+    const { hoursSavedPerMonth: month } = of ?? expect.fail('no report');
+    expect([month.p05, month.p50, month.p95].map((hours) => Number(hours.toPrecision(4)))).toEqual(saved);
+  });
+
   it('never pays where nobody is paid, and at once where it is free', () => {
     expect(report({ labourRate: 0 })?.payback).toMatchObject({ p10: null, p50: null, p90: null, chanceNever: 1 });
     expect(report({ price: 0 })?.payback.p90).toBe(0);

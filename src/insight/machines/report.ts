@@ -83,11 +83,10 @@ export function differenceOf(
 ): MachineDifference {
   const n = work.hours.length;
   const passesNoise = normals(291 + salt, n);
-  const hoursNoise = normals(91 + salt, n);
   const waterNoise = normals(191 + salt, n);
   const powerNoise = normals(391 + salt, n);
   const passes = apart(work.passes, base.passes, (d) => structural.passes * passesNoise[d]);
-  const hours = apart(work.hours, base.hours, (d) => structural.hours * hoursNoise[d]);
+  const hours = hoursApart(work, base, salt);
   const waterFactor = work.waterLPerM2.map(
     (value, d) => (value * Math.exp(structural.water * waterNoise[d])) / base.waterLPerM2[d],
   );
@@ -108,6 +107,12 @@ export function differenceOf(
         ? null
         : 'These two hardly ever did comparable work: the difference leans on the model and the rules of thumb.',
   };
+}
+
+/** Hours a job more than the baseline's, an entry a draw: what {@link differenceOf} gives the range of. */
+export function hoursApart(work: StandardisedWork, base: StandardisedWork, salt: number): Float64Array {
+  const noise = normals(91 + salt, work.hours.length);
+  return apart(work.hours, base.hours, (d) => structural.hours * noise[d]);
 }
 
 /** The difference in each draw, half of what no record tells on either side, so that it is no matter which of the two is the baseline. */

@@ -12,7 +12,7 @@ import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { mostUsed, workMix } from './mix.ts';
 import { type Purchase, paybackMonths } from './payback.ts';
-import { differenceOf, type MachineDifference, nDraws } from './report.ts';
+import { differenceOf, hoursApart, type MachineDifference, nDraws } from './report.ts';
 import { commonDraws, standardisedWork } from './standardised.ts';
 
 /** A machine that is not owned yet, and the money around it. */
@@ -62,6 +62,8 @@ export interface UpgradeReport {
   readonly caution: string;
 }
 
+/** Of the one comparison's own noise, the same for its hours a job and a month. */
+const salt = 7;
 const caution =
   'A machine never used here starts from its grade, by rule of thumb: a trial says more than this page. Freed hours earn only where there is work for them.';
 
@@ -88,12 +90,13 @@ export function upgradeReport(
   const work = standardisedWork(fit, mix, { key: undefined, grade, share: 1 }, draws);
   const base = standardisedWork(fit, mix, { ...replaced, share: 1 }, draws);
   const jobsPerMonth = ask.jobsPerMonth ?? pace(shop, replaced.key, now);
-  const perJob = differenceOf(work, base, 1, 7);
-  const saved = base.hours.map((hours, d) => jobsPerMonth * (hours - work.hours[d]));
+  const perJob = differenceOf(work, base, 1, salt);
+  const saved = hoursApart(work, base, salt).map((hours) => -jobsPerMonth * hours);
   const rate = ask.labourRate ?? settings.labourRate;
   const money = saved.map((hours) => roundMoney(hours * rate, settings.currency));
   const months = money.map((saving) => paybackMonths(saving, ask));
   const payback = paybackOf(months, ask.lifeMonths);
+  // Without what no record can tell: no trial tells it either.
   const logRatio = work.hours.map((hours, d) => Math.log(hours / base.hours[d]));
   return {
     answer: answer({ payback, hoursSavedPerMonth: rangeOf(saved) }, ask, settings.currency),
