@@ -115,13 +115,21 @@ function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form
         }}
       />
       <p class="soft">
-        {replay.by === 'fit'
-          ? 'The program has learnt from these jobs, so it does a little better here than it will tomorrow;'
-          : 'No fit is in use: these are the rules of thumb, which know none of these jobs;'}{' '}
-        the <a href="/findings/track-record">track record</a> tells how it does on jobs that it had not seen.
+        {learntFromThem(replay, formats)}; the <a href="/findings/track-record">track record</a> tells how it does on
+        jobs that it had not seen.
       </p>
     </>
   );
+}
+
+/** The fit in use may be older than some of these jobs: published by hand, or followed by none that could be. */
+function learntFromThem({ by, notSeen, jobs }: QuotesReport['replay'], formats: Formats): string {
+  if (by === 'rules of thumb') return 'No fit is in use: these are the rules of thumb, which know none of these jobs';
+  if (notSeen === jobs) return 'The fit in use was made before these jobs were finished, so it knows none of them';
+  const better = 'so it does a little better here than it will tomorrow';
+  return notSeen === 0
+    ? `The program has learnt from these jobs, ${better}`
+    : `The fit in use was made before ${formats.number(notSeen)} of these jobs ${notSeen === 1 ? 'was' : 'were'} finished and has learnt from the others, ${better}`;
 }
 
 function hoursOf(minutes: number, formats: Formats): string {

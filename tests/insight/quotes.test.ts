@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { FinishedJob } from '../../src/domain/record.ts';
 import { kindsBy } from '../../src/insight/quotes/kinds.ts';
 import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
@@ -15,6 +16,7 @@ const replay = (change: Partial<Replay>): Replay => ({
   difference: 41.5,
   currency: 'EUR',
   by: 'fit',
+  notSeen: 0,
   note: '',
   ...change,
 });
@@ -42,6 +44,24 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
     expect(said(fitOf([])).replay.note).toMatch(/^No fit is in use/);
     expect(said(fitOf(records)).answer).toContain('quotes from the fit (which has seen them)');
     expect(replaySentence(replay({ asEstimated: { ...sums, over: 1 } }))).toContain('run over once instead of 9');
+  });
+
+  it('says of a fit that is older than some of the jobs which it has not seen', () => {
+    const { technicians, machines } = context;
+    const fit = fitOf([done('Q-1')]);
+    const after = new Date(Date.parse(fit.fittedAt) + 86_400_000).toISOString();
+    const [old, young] = [done('Q-1'), done('Q-2', {}, { finishedAt: after })].map((job) => ({
+      ...job,
+      quoted: { hours: 3.5 },
+    }));
+    const now = new Date(Date.parse(after) + 86_400_000);
+    const said = (records: readonly FinishedJob[]) =>
+      quotesReport(fit, { records, technicians, machines }, context.settings, new Map(), now);
+    expect(said([old, young]).answer).toContain('quotes from the fit (which has seen 1 of them)');
+    expect(said([old, young]).replay).toMatchObject({ jobs: 2, notSeen: 1 });
+    expect(said([old, young]).replay.note).toMatch(/^The fit in use was made before 1 of these jobs was finished/);
+    expect(said([young]).answer).toContain('quotes from the fit (which has seen none of them)');
+    expect(said([young]).replay.note).toMatch(/it has seen none of them\.$/);
   });
 
   it('says nothing where the last year has no quoted job', () => {

@@ -24,7 +24,15 @@ describe('contract: what is counted, of one as of many', () => {
   it('is one job on the page of quotes', async () => {
     const range: Range = { p05: 0.1, p50: 0.4, p95: 0.8 };
     const sums = { over: 1, quotedMinutes: 120, takenMinutes: 130, gapMinutes: -10, money: -7 };
-    const twice = { asQuoted: sums, asEstimated: sums, difference: 0, currency: 'EUR', by: 'fit', note: '' } as const;
+    const twice = {
+      asQuoted: sums,
+      asEstimated: sums,
+      difference: 0,
+      currency: 'EUR',
+      by: 'fit',
+      notSeen: 0,
+      note: '',
+    } as const;
     const replay: Replay = { jobs: 1, ofQuotedJobs: 1, ...twice };
     const returnTimes = { jobs: 1, dryByP50: 1, dryByP90: 1, shareDryByP90: range };
     const followed = { jobs: 1, overQuote: 1, insideEightOfTen: 1, shareInside: range, returnTimes, says: '' };
@@ -36,6 +44,10 @@ describe('contract: what is counted, of one as of many', () => {
     expect(says).toContain('Over 1 job of the last year');
     expect(says).toContain('would have run over 1 time instead of 1');
     expect(says).toContain('of 1 vehicle 1 was found dry');
+    expect(says).toContain('The program has learnt from these jobs');
+    const older: QuotesReport = { ...report, replay: { ...replay, jobs: 3, notSeen: 1 } };
+    const saysOfOlder = plain(await (<QuotesPage report={older} form={freshForm} formats={formats} />));
+    expect(saysOfOlder).toContain('was made before 1 of these jobs was finished and has learnt from the others');
     expect(says.slice(says.indexOf('No kind'))).not.toMatch(/(?<![\d.,])1 (jobs|times|vehicles) /);
   });
 

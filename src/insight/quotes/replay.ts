@@ -18,6 +18,8 @@ export interface Replay {
   readonly currency: string;
   /** Where no fit is in use that has read a job, the rules of thumb answer. */
   readonly by: 'fit' | 'rules of thumb';
+  /** Of `jobs`, those finished after the fit was made, which it cannot have seen; all of them where the rules of thumb answer. */
+  readonly notSeen: number;
   readonly note: string;
 }
 
@@ -32,11 +34,6 @@ export interface QuotedSums {
 
 const mostJobs = 80;
 const nDraws = 200;
-const notes = {
-  fit: 'The fit has seen these jobs, so it does a little better here than it will tomorrow; GET /v1/reports/track-record tells how it does on jobs it had not seen.',
-  'rules of thumb': 'No fit is in use: these are the rules of thumb, which have seen none of these jobs.',
-};
-
 /** What would have happened had these jobs been quoted from the present fit at the chosen risk; at most 80 of them, evenly taken. */
 export function replayQuotes(
   fit: ShopFit,
@@ -52,6 +49,7 @@ export function replayQuotes(
     return quantiles(labourHours, [1 - risk])[0];
   });
   const by = fit.nJobs > 0 ? 'fit' : 'rules of thumb';
+  const notSeen = jobs.filter(({ job }) => by === 'rules of thumb' || isAfter(job.finishedAt, fit.fittedAt)).length;
   const asQuoted = sums(
     jobs,
     jobs.map(({ quotedHours }) => quotedHours),
@@ -66,8 +64,26 @@ export function replayQuotes(
     difference: roundMoney(asEstimated.money - asQuoted.money, settings.currency),
     currency: settings.currency,
     by,
-    note: notes[by],
+    notSeen,
+    note: noteOf(by, notSeen, jobs.length),
   };
+}
+
+function isAfter(one: string, other: string): boolean {
+  return Date.parse(one) > Date.parse(other);
+}
+
+/** How far to trust the comparison: a fit does better on what it has seen, and one in use may be older than some of these jobs. */
+function noteOf(by: Replay['by'], notSeen: number, jobs: number): string {
+  if (by === 'rules of thumb')
+    return 'No fit is in use: these are the rules of thumb, which have seen none of these jobs.';
+  if (notSeen > 0 && notSeen === jobs)
+    return 'The fit in use was made before these jobs were finished: it has seen none of them.';
+  const seen =
+    notSeen === 0
+      ? 'The fit has seen these jobs, so it does a little better here'
+      : `The fit in use was made before ${notSeen} of these jobs ${notSeen === 1 ? 'was' : 'were'} finished. It has seen the others, so it does a little better on those`;
+  return `${seen} than it will tomorrow; GET /v1/reports/track-record tells how it does on jobs it had not seen.`;
 }
 
 /** Each job is rounded to the minute and the coin before it is added: the sum is that of what is shown. */

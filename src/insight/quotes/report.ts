@@ -112,10 +112,15 @@ function answer(overall: QuotesInShort, byKind: QuotesReport['byKind'], replay: 
 
 /** What the fit's quotes would have brought; of how many jobs, for the sums are theirs and not the year's. */
 export function replaySentence(replay: Replay): string {
-  const { jobs, ofQuotedJobs, asQuoted, asEstimated, difference, currency, by } = replay;
+  const { jobs, ofQuotedJobs, asQuoted, asEstimated, difference, currency } = replay;
   if (jobs === 0) return '';
   const of = jobs < ofQuotedJobs ? `, evenly taken from ${ofQuotedJobs}` : '';
-  const whose = by === 'fit' ? 'the fit (which has seen them)' : 'the rules of thumb';
   const times = asEstimated.over === 1 ? 'once' : `${asEstimated.over} times`;
-  return ` Over ${jobs} quoted jobs of the last year${of}, quotes from ${whose} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.`;
+  return ` Over ${jobs} quoted jobs of the last year${of}, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.`;
+}
+
+function whoseQuotes({ by, notSeen, jobs }: Replay): string {
+  if (by === 'rules of thumb') return 'the rules of thumb';
+  if (notSeen === jobs) return 'the fit (which has seen none of them)';
+  return notSeen === 0 ? 'the fit (which has seen them)' : `the fit (which has seen ${jobs - notSeen} of them)`;
 }
