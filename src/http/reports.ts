@@ -148,7 +148,8 @@ const recording = createRoute({
   method: 'get',
   path: '/reports/what-to-record',
   summary: 'Which records would teach most next: on whose jobs to read the tanks, where to note drying',
-  description: 'What ten more readings of a kind would narrow, computed from what is known now. People are named.',
+  description:
+    'What ten more readings of a kind would narrow, computed from what estimates are made from now; the answer says where that has not read much of what is recorded. People are named.',
   middleware: requireRole('owner'),
   responses: {
     ...reportOf(

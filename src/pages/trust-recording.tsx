@@ -29,9 +29,8 @@ export function RecordingPage({ report, names, formats }: RecordingProps) {
           >
             <p>
               <b class="mark-1">Full dot</b>: the range of the water left in. <b class="mark-2">Hollow square</b>: the
-              range of the drying time. Forecasts from what is known now, averaged over{' '}
-              {counted(mixJobs, 'job', formats)} of the last year; how jobs differ among themselves no record makes
-              smaller.
+              range of the drying time. Forecasts as they are made now, averaged over {counted(mixJobs, 'job', formats)}{' '}
+              of the last year; how jobs differ among themselves no record makes smaller.
             </p>
           </Figure>
           <NumbersTable caption="What to note, the most telling first" table={tableOf(lines, formats)} />

@@ -121,6 +121,16 @@ describe('contract: what to record', () => {
     expect(report.suggestions.length).toBeGreaterThan(3);
   });
 
+  it('says where much of what is recorded is not in the fit in use, and would narrow the ranges by itself', () => {
+    const before = base.slice(0, 100);
+    expect(report.answer).not.toContain('without a new reading');
+    expect(told(base, fitted(base.slice(0, -9))).answer).not.toContain('without a new reading');
+    expect(told(base, fitted(before)).answer).toContain(
+      'The fit in use has not read 140 of the 240 recorded jobs: they',
+    );
+    expect(told(base, fitted([])).answer).toContain('No fit is in use, so this is reckoned from the rules of thumb');
+  });
+
   it('names people only while they are there', () => {
     const gone = technicians.map((one) => (one.key === 'tech-1' ? { ...one, until: '2025-12-01' } : one));
     const { suggestions } = whatToRecord(baseFit, { records: base, technicians: gone, machines }, now);

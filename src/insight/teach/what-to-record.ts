@@ -61,7 +61,7 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
     .filter(({ narrowsWater, narrowsDrying }) => Math.max(narrowsWater, narrowsDrying) >= worthIt)
     .sort((a, b) => b.narrowsWater + b.narrowsDrying - a.narrowsWater - a.narrowsDrying)
     .map(({ group, ...gain }) => suggestion(group, gain));
-  return { answer: answerOf(suggestions), mixJobs: mix.length, suggestions };
+  return { answer: answerOf(suggestions) + notReadYet(fit.nJobs, records.length), mixJobs: mix.length, suggestions };
 }
 
 interface Gain {
@@ -132,4 +132,15 @@ function answerOf([first]: readonly Suggestion[]): string {
   if (first === undefined)
     return 'Ten more readings of any kind would narrow no range by a hundredth: what is noted now is enough.';
   return `What would teach most next: ${first.text}`;
+}
+
+/** The gains are those over the fit in use: where it has read much less than is recorded, part of them needs no new reading. */
+function notReadYet(read: number, recorded: number): string {
+  const unread = recorded - read;
+  if (unread < moreJobs) return '';
+  const why =
+    read === 0
+      ? `No fit is in use, so this is reckoned from the rules of thumb: the ${recorded} recorded jobs`
+      : `The fit in use has not read ${unread} of the ${recorded} recorded jobs: they`;
+  return ` ${why} will narrow the ranges without a new reading once a fit that has read them is in use, and leave less to gain.`;
 }
