@@ -138,12 +138,15 @@ function hoursOf(minutes: number, formats: Formats): string {
 
 /** Estimates that were made here, against what came of them. */
 function Followed({ report: { followed }, formats }: Omit<QuotesProps, 'form'>) {
-  const { jobs, insideEightOfTen, overQuote, shareInside, returnTimes } = followed;
+  const { jobs, notMadeHere, insideEightOfTen, overQuote, shareInside, returnTimes } = followed;
   return (
     <>
       <h2>Estimates made here</h2>
       {jobs === 0 ? (
-        <p>No finished job names an estimate yet. Recorded from its estimate, a job is followed from there on.</p>
+        <p>
+          No finished job names an estimate{notMadeHere > 0 && ' made here'} yet. Recorded from its estimate, a job is
+          followed from there on.
+        </p>
       ) : (
         <ul>
           <li>
@@ -153,6 +156,12 @@ function Followed({ report: { followed }, formats }: Omit<QuotesProps, 'form'>) 
           </li>
           <ReturnTimes times={returnTimes} formats={formats} />
         </ul>
+      )}
+      {notMadeHere > 0 && (
+        <p>
+          {counted(notMadeHere, 'job', formats)} {notMadeHere === 1 ? 'names' : 'name'} an estimate that was not made
+          here: a wrong id, or a record that comes from elsewhere.
+        </p>
       )}
     </>
   );

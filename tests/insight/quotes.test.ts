@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
+import { followEstimates } from '../../src/insight/quotes/followed.ts';
 import { kindsBy } from '../../src/insight/quotes/kinds.ts';
 import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
@@ -66,6 +67,23 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
 
   it('says nothing where the last year has no quoted job', () => {
     expect(replaySentence(replay({ jobs: 0, ofQuotedJobs: 0 }))).toBe('');
+  });
+});
+
+describe('contract: estimates that finished jobs name', () => {
+  it('are told apart from ids that none made here has, however they are written', () => {
+    const id = 'abcdef00-0000-4000-8000-000000000001';
+    const answer = { id, labourHours: { p10: 1, p90: 9 }, quote: { hours: 9 }, readyBy: null };
+    const naming = (ref: string, estimate: string) => ({ ...done(ref), quoted: { estimate } });
+    const other = 'abcdef00-0000-4000-8000-000000000002';
+    const records = [naming('a', id), naming('b', id.toUpperCase()), naming('c', other), done('d')];
+    const followed = followEstimates(records, new Map([[id, answer]]));
+    expect(followed).toMatchObject({ jobs: 2, notMadeHere: 1 });
+    expect(followed.says).toMatch(/^2 of 2 jobs took .* 1 job names an estimate that was not made here/);
+    expect(followEstimates(records, new Map()).says).toMatch(/^No finished job names an estimate made here yet/);
+    expect(followEstimates([done('d')], new Map()).says).toMatch(
+      /^No finished job names an estimate yet: .*\.estimate\.$/,
+    );
   });
 });
 

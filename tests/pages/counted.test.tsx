@@ -35,7 +35,15 @@ describe('contract: what is counted, of one as of many', () => {
     } as const;
     const replay: Replay = { jobs: 1, ofQuotedJobs: 1, ...twice };
     const returnTimes = { jobs: 1, dryByP50: 1, dryByP90: 1, shareDryByP90: range };
-    const followed = { jobs: 1, overQuote: 1, insideEightOfTen: 1, shareInside: range, returnTimes, says: '' };
+    const followed = {
+      jobs: 1,
+      notMadeHere: 1,
+      overQuote: 1,
+      insideEightOfTen: 1,
+      shareInside: range,
+      returnTimes,
+      says: '',
+    };
     const byKind = { bodyStyle: [], heaviestSoil: [], mainFabric: [], mainMethod: [], seats: [] };
     const short = { risk: 0.2, quotedJobs: 1, over: 1, shareOver: range, standing: 'unclear' } as const;
     const report: QuotesReport = { ...short, answer: '', jobs: 2, byKind, replay, followed };
@@ -44,6 +52,7 @@ describe('contract: what is counted, of one as of many', () => {
     expect(says).toContain('Over 1 job of the last year');
     expect(says).toContain('would have run over 1 time instead of 1');
     expect(says).toContain('of 1 vehicle 1 was found dry');
+    expect(says).toContain('1 job names an estimate that was not made here');
     expect(says).toContain('The program has learnt from these jobs');
     const older: QuotesReport = { ...report, replay: { ...replay, jobs: 3, notSeen: 1 } };
     const saysOfOlder = plain(await (<QuotesPage report={older} form={freshForm} formats={formats} />));

@@ -14,6 +14,8 @@ export interface StoredAnswer {
 /** Estimates made here that a finished job names. */
 export interface FollowedEstimates {
   readonly jobs: number;
+  /** Jobs that name an estimate which is not among those made here: a wrong id, or a record that came from elsewhere. */
+  readonly notMadeHere: number;
   readonly overQuote: number;
   readonly insideEightOfTen: number;
   readonly shareInside: Range;
@@ -33,23 +35,33 @@ export function followEstimates(
   records: readonly FinishedJob[],
   answers: ReadonlyMap<string, StoredAnswer>,
 ): FollowedEstimates {
-  const followed = records.flatMap((job) => {
-    const answer = answers.get(job.quoted?.estimate ?? '');
+  const naming = records.filter(({ quoted }) => quoted?.estimate !== undefined);
+  const followed = naming.flatMap((job) => {
+    const answer = answers.get(job.quoted?.estimate?.toLowerCase() ?? '');
     return answer === undefined ? [] : [{ job, answer, hours: actualHours(job) }];
   });
   const overQuote = followed.filter(({ hours, answer }) => ranOver(hours, answer.quote.hours)).length;
   const inside = followed.filter(({ hours, answer: { labourHours: h } }) => hours >= h.p10 && hours <= h.p90).length;
+  const notMadeHere = naming.length - followed.length;
+  const says =
+    followed.length === 0
+      ? `No finished job names an estimate${notMadeHere === 0 ? '' : ' made here'} yet: put its id in quoted.estimate.`
+      : `${inside} of ${followed.length} jobs took what their estimate's 8-in-10 range said; ${overQuote} ran over the quoted hours.`;
   return {
     jobs: followed.length,
+    notMadeHere,
     overQuote,
     insideEightOfTen: inside,
     shareInside: shareRange(inside, followed.length),
     returnTimes: returnTimes(followed),
-    says:
-      followed.length === 0
-        ? 'No finished job names an estimate yet: put its id in quoted.estimate.'
-        : `${inside} of ${followed.length} jobs took what their estimate's 8-in-10 range said; ${overQuote} ran over the quoted hours.`,
+    says: notMadeHere === 0 ? says : `${says} ${notMadeHereWords(notMadeHere)}`,
   };
+}
+
+function notMadeHereWords(jobs: number): string {
+  return jobs === 1
+    ? '1 job names an estimate that was not made here: its id is wrong, or the record comes from elsewhere.'
+    : `${jobs} jobs name estimates that were not made here: their ids are wrong, or the records come from elsewhere.`;
 }
 
 function returnTimes(followed: readonly { readonly job: FinishedJob; readonly answer: StoredAnswer }[]): ReturnTimes {
