@@ -1,13 +1,13 @@
 import { z } from 'zod';
 import { newShop, type Shop } from '../domain/shop.ts';
-import { type ShopSettings, shopSettings } from '../domain/shop-settings.ts';
+import { shopSettings } from '../domain/shop-settings.ts';
 import { type FormState, freshForm } from '../pages/form-input.ts';
 import { Setup, type SetupStep } from '../pages/setup.tsx';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { listPeople } from '../store/people.ts';
 import { setShopProfile } from '../store/shop-profile.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
-import { readShopSettings, replaceShopSettings } from '../store/shops.ts';
+import { changeShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { formBy } from './pages-form.ts';
@@ -51,10 +51,8 @@ async function setupPage(c: PageContext, { db }: AppDeps, form: FormState): Prom
 
 /** The rules of thumb have a page of their own; they are kept. */
 async function store(tx: ShopTransaction, { name, timeZone, overrunPercent, ...own }: z.output<typeof setupForm>) {
-  const before = await readShopSettings(tx);
-  const settings: ShopSettings = { ...before, ...own, overrunRisk: overrunPercent / 100 };
+  await changeShopSettings(tx, (before) => ({ ...before, ...own, overrunRisk: overrunPercent / 100 }));
   await setShopProfile(tx, { name, timeZone });
-  await replaceShopSettings(tx, settings);
 }
 
 async function readSteps(tx: ShopTransaction): Promise<SetupStep[]> {

@@ -18,7 +18,7 @@ import { ruleModelNames } from '../pages/trust-rule-words.ts';
 import { RulesPage } from '../pages/trust-rules.tsx';
 import { readFit, readPublishedId } from '../store/fits.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
-import { readShopSettings, replaceShopSettings } from '../store/shops.ts';
+import { changeShopSettings, readShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
@@ -105,7 +105,6 @@ async function adjust(tx: ShopTransaction, { id }: RuleOfThumb, asked: RuleAsked
   return true;
 }
 
-async function storeRules(tx: ShopTransaction, change: (rules: RuleOverrides) => RuleOverrides): Promise<void> {
-  const settings = await readShopSettings(tx);
-  await replaceShopSettings(tx, { ...settings, rules: change(settings.rules) });
+function storeRules(tx: ShopTransaction, change: (rules: RuleOverrides) => RuleOverrides): Promise<void> {
+  return changeShopSettings(tx, (settings) => ({ ...settings, rules: change(settings.rules) }));
 }

@@ -42,6 +42,18 @@ export async function replaceShopSettings(tx: ShopTransaction, settings: ShopSet
   await tx.orm.update(shop).set({ settings }).where(eq(shop.shopId, tx.shopId));
 }
 
+/**
+ * Changes settings of this transaction's shop, and keeps the others as they are by then: whoever changes some at the
+ * same time is waited for.
+ */
+export async function changeShopSettings(
+  tx: ShopTransaction,
+  change: (settings: ShopSettings) => ShopSettings,
+): Promise<void> {
+  await tx.sql`select from shop where shop_id = ${tx.shopId} for update`;
+  await replaceShopSettings(tx, change(await readShopSettings(tx)));
+}
+
 /** Every shop, with no more of it than the nightly schedule needs: the one question asked across shops. */
 export async function listShopsForNightly(db: Database): Promise<{ shopId: string; timeZone: string }[]> {
   return [

@@ -5,8 +5,9 @@ import { putTechnicians } from '../../src/store/lists.ts';
 import { listPeople } from '../../src/store/people.ts';
 import { listSessions } from '../../src/store/sessions.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
-import { readShop } from '../../src/store/shops.ts';
+import { readShop, readShopSettings, replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, now, read as readJson, startApp } from '../http/app-under-test.ts';
+import { anotherWaits } from '../support/database.ts';
 import { cookieOf, get, post, type SignedIn, signedIn } from './pages-under-test.ts';
 
 let app: AppUnderTest;
@@ -200,6 +201,19 @@ describe('contract: setting up', () => {
       rules,
     });
     expect(await inShop(app.db, shopId, readShop)).toMatchObject({ timeZone: 'America/Denver', name: settings.name });
+  });
+
+  it('keeps a rule of thumb that another owner adjusts in the same moment', async () => {
+    const rules = { 'passes.high': { mean: 0.3 } };
+
+    const answer = await inShop(app.db, shopId, async (tx) => {
+      await replaceShopSettings(tx, { ...(await readShopSettings(tx)), rules });
+      const sent = post(app, '/setup', { ...settings, 'labourRate:number': '61' }, owner());
+      await anotherWaits(tx);
+      return { sent };
+    });
+    expect((await answer.sent).status).toBe(303);
+    expect(await inShop(app.db, shopId, readShopSettings)).toMatchObject({ labourRate: 61, rules });
   });
 
   it('keeps a currency that the program’s own list does not have yet', async () => {

@@ -2,8 +2,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { finishedJob } from '../../src/domain/record.ts';
 import { deleteRecord, followUp, insertRecords, readRecord, replaceRecord, rowOf } from '../../src/store/records.ts';
-import { inShop, type ShopTransaction } from '../../src/store/shop-scope.ts';
-import { type FreshDatabase, freshDatabase, insertShop } from '../support/database.ts';
+import { inShop } from '../../src/store/shop-scope.ts';
+import { anotherWaits, type FreshDatabase, freshDatabase, insertShop } from '../support/database.ts';
 
 let db: FreshDatabase;
 let shopId: string;
@@ -38,7 +38,7 @@ describe('contract: records in the store', () => {
     await inShop(db, shopId, async (tx) => {
       await deleteRecord(tx, 'race', undefined, 'k');
       posted = insert([job('race', { note: 'new' })]);
-      await waiting(tx);
+      await anotherWaits(tx);
     });
     expect(await posted).toEqual(['stored']);
     await inShop(db, shopId, (tx) => replaceRecord(tx, job('race', { note: 'newer' }), undefined, 'k'));
@@ -86,13 +86,4 @@ function job(ref: string, change: object = {}): FinishedJob {
 async function insert(records: readonly FinishedJob[]): Promise<string[]> {
   const outcomes = await inShop(db, shopId, (tx) => insertRecords(tx, records.map(rowOf)));
   return outcomes.map(({ kind }) => kind);
-}
-
-/** Until another connection waits for a lock that this transaction holds. */
-async function waiting({ sql }: ShopTransaction): Promise<void> {
-  for (let tries = 0; tries < 400; tries++) {
-    const [row] = await sql`select count(*)::int as n from pg_locks where not granted`;
-    if (row?.n > 0) return;
-  }
-  throw new Error('nobody came to wait');
 }

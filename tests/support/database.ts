@@ -3,7 +3,7 @@ import postgres from 'postgres';
 import { inject } from 'vitest';
 import type { Database } from '../../db/open.ts';
 import { openDatabase } from '../../db/open.ts';
-import { inShop } from '../../src/store/shop-scope.ts';
+import { inShop, type ShopTransaction } from '../../src/store/shop-scope.ts';
 
 export interface FreshDatabase extends Database {
   /** The run's server, as one who may create and drop databases there. */
@@ -45,6 +45,17 @@ export async function insertShop(db: Database, name = 'Invented shop', timeZone 
     return tx.sql`insert into shop (shop_id, name, time_zone, invented) values (${shopId}, ${name}, ${timeZone}, true)`;
   });
   return shopId;
+}
+
+/** Until another connection to this database waits for a lock that this transaction holds. */
+export async function anotherWaits({ sql }: ShopTransaction): Promise<void> {
+  for (let tries = 0; tries < 400; tries++) {
+    const [row] = await sql`
+      select count(*)::int as n from pg_locks join pg_stat_activity using (pid)
+      where not granted and datname = current_database()`;
+    if (row?.n > 0) return;
+  }
+  throw new Error('nobody came to wait');
 }
 
 async function asAdmin(adminUrl: string, work: (admin: postgres.Sql) => Promise<unknown>): Promise<void> {
