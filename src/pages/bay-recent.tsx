@@ -95,7 +95,7 @@ function JobCard({ job, names, formats, now, i, form }: CardProps) {
         {comeback && comeback !== 'none' && ` Came back with ${wordsFor(comeback)}.`}
       </p>
       {!isDry && hoursSince < checkableHours && (
-        <form method="post" action="/jobs/recent" class="row later" data-finished={job.finishedAt}>
+        <form method="post" action="/jobs/recent" class="row later" data-since={hoursSince}>
           <input type="hidden" name="ref" value={job.ref} />
           <button type="submit" name="dry:flag" value="yes">
             Dry now
@@ -107,7 +107,7 @@ function JobCard({ job, names, formats, now, i, form }: CardProps) {
       )}
       <details open={form !== undefined}>
         <summary>A check at another time, or it came back</summary>
-        <LaterForm job={job} form={{ ...(form ?? freshForm), scope: String(i) }} />
+        <LaterForm job={job} hoursSince={hoursSince} form={{ ...(form ?? freshForm), scope: String(i) }} />
       </details>
     </li>
   );
@@ -118,9 +118,15 @@ const dryOrWet = [
   ['no', 'still wet'],
 ] as const;
 
-function LaterForm({ job, form }: { job: FinishedJob; form: FormState }) {
+interface LaterFormProps {
+  readonly job: FinishedJob;
+  readonly hoursSince: number;
+  readonly form: FormState;
+}
+
+function LaterForm({ job, hoursSince, form }: LaterFormProps) {
   return (
-    <form method="post" action="/jobs/recent" class="stack later" data-finished={job.finishedAt}>
+    <form method="post" action="/jobs/recent" class="stack later" data-since={hoursSince}>
       <FaultSummary form={form} />
       <input type="hidden" name="ref" value={job.ref} />
       <NumberField form={form} name="hours" label="Hours after the work ended" hint="Empty: now." unit="h" />

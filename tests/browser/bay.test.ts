@@ -31,6 +31,20 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
   const nJobs = async () =>
     (await inShop(db, site.shopId, (tx) => readRecordPage(tx, {}, { limit: 5000 }))).records.length;
 
+  const stillWet = (page: Page, ref: string) =>
+    page
+      .locator('.cards > li', { has: page.getByRole('heading', { name: `${ref}:` }) })
+      .getByRole('button', { name: 'Still wet now' });
+  /** A visit some hours on, when what was recorded just now has dried for a while. */
+  const visitLater = async () => {
+    hoursOn += 3;
+    const aheadMs = hoursOn * 3_600_000;
+    const later = await startSite(db, { shopId: site.shopId, now: () => new Date(Date.now() + aheadMs) });
+    const visited = await visitAs(browser, later, 'technician');
+    return { ...visited, aheadMs, end: () => visited.context.close().then(later.stop) };
+  };
+  let hoursOn = 0;
+
   it('records a job on a phone in about fifteen touches, from the number to the litres', async () => {
     const { page, context, troubles } = await visitAs(browser, site, 'technician');
     const before = await nJobs();
@@ -258,6 +272,44 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     expect(Math.abs((record?.drying?.checks[0]?.hours ?? 99) - hours)).toBeLessThan(0.02); // 0.01 h of rounding and some seconds
     expect(record?.outcome?.comeback).toBe('odour');
     await context.close();
+  });
+
+  it('stores once a check that arrived though its answer was lost for a minute', async () => {
+    const { page, aheadMs, end } = await visitLater();
+    const { ref } = await latest();
+    const before = (await stored(ref))?.drying?.checks.length ?? 0;
+    await page.clock.install({ time: Date.now() + aheadMs });
+    await page.goto('/jobs/recent');
+    await page.route('**/jobs/recent', async (route) => {
+      await route.fetch({ maxRedirects: 0 });
+      await page.clock.fastForward(60_000);
+      await route.abort('connectionreset');
+    });
+    await stillWet(page, ref).tap();
+    await page.getByText(`What you noted of job ${ref} is kept on this phone`).waitFor();
+    expect((await stored(ref))?.drying?.checks).toHaveLength(before + 1);
+    await page.unroute('**/jobs/recent');
+    await page.reload();
+    await page.getByText(`What you noted of job ${ref} was waiting on this phone and is stored now`).waitFor();
+    expect((await stored(ref))?.drying?.checks).toHaveLength(before + 1);
+    await end();
+  });
+
+  it('reckons a check that waits by the clock of the shop where that of the phone is wrong', async () => {
+    const { page, context, aheadMs, end } = await visitLater();
+    const { ref, finishedAt } = await latest();
+    await page.clock.install({ time: Date.now() - 3_600_000 });
+    await page.goto('/jobs/recent');
+    await page.clock.fastForward(600_000);
+    await context.setOffline(true);
+    await stillWet(page, ref).tap();
+    await page.getByText(`What you noted of job ${ref} is kept on this phone`).waitFor();
+    await context.setOffline(false);
+    await page.getByText(`What you noted of job ${ref} was waiting`).waitFor();
+    const hours = (Date.now() + aheadMs + 600_000 - Date.parse(finishedAt)) / 3_600_000;
+    const checks = (await stored(ref))?.drying?.checks ?? [];
+    expect(Math.abs((checks.at(-1)?.hours ?? 99) - hours)).toBeLessThan(0.03);
+    await end();
   });
 
   it('records another job without a connection, and keeps what was begun of a third', async () => {

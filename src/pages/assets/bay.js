@@ -79,13 +79,13 @@ function offerDraft() {
 async function sendOr(event, sent) {
   event.preventDefault();
   const submitter = event.submitter;
-  const entries = entriesOf(sent, submitter);
+  const entries = timed(sent, entriesOf(sent, submitter));
   if (submitter) submitter.disabled = true;
   const answer = await send(sent.getAttribute('action'), entries);
   if (submitter) submitter.disabled = false;
   if (answer === 'stored' || answer === 'wrong') return leave(sent, submitter, answer);
   try {
-    keep({ action: sent.getAttribute('action'), entries: timed(sent, entries), what: whatOf(entries) });
+    keep({ action: sent.getAttribute('action'), entries, what: whatOf(entries) });
   } catch {
     return say(
       'It did not arrive, and this phone keeps nothing for pages. Leave this page open and press again later.',
@@ -222,12 +222,15 @@ function showAgain(entries, action = '/jobs/new', keepOnly = true) {
   carrier.submit();
 }
 
-/** A check made now and sent later says when it was made. */
+/**
+ * A check made now says when that was, by the clock of the shop as above: what arrived though its answer was lost is the
+ * same check when it comes again, and not one of a minute later.
+ */
 function timed(sent, entries) {
-  const { finished } = sent.dataset;
+  const { since } = sent.dataset;
   const isCheck = entries.some(([name]) => name === 'dry:flag');
-  if (!finished || !isCheck || entries.some(([name, value]) => name === 'hours:number' && value !== '')) return entries;
-  const hours = (Date.now() - Date.parse(finished)) / 3_600_000;
+  if (!since || !isCheck || entries.some(([name, value]) => name === 'hours:number' && value !== '')) return entries;
+  const hours = Number(since) + (Date.now() - opened) / 3_600_000;
   return [...entries.filter(([name]) => name !== 'hours:number'), ['hours:number', Math.max(0, hours).toFixed(2)]];
 }
 
