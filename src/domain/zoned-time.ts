@@ -12,8 +12,9 @@ export function zonedMinute(instant: Date, timeZone: string): string {
 
 /**
  * The instant at which a clock in that town shows this: `2026-07-01T13:00`, as a form's field for date and time gives
- * it. An hour that is skipped in spring is read as the one after it; one that comes twice, as either. Undefined for
- * what is no date and time, or of a year outside 1000 to 2999: no work was done then, and not all clocks write four digits.
+ * it. Where the clocks change it is read by the offset of before, as RFC 5545 has it: an hour that is skipped in spring as
+ * the one after it, one that comes twice as the first of the two. Undefined for what is no date and time, or of a year
+ * outside 1000 to 2999: no work was done then, and not all clocks write four digits.
  * @example instantOfClock('2026-07-01T13:00', 'Europe/London') // 2026-07-01T12:00:00Z
  */
 export function instantOfClock(local: string, timeZone: string): Date | undefined {
@@ -22,9 +23,13 @@ export function instantOfClock(local: string, timeZone: string): Date | undefine
     : Number.NaN;
   if (Number.isNaN(shown)) return undefined;
   const ahead = (at: number) => Date.parse(`${zonedMinute(new Date(at), timeZone).slice(0, 16)}Z`) - at;
-  // The offset there now may not be that of the hour meant: the second look has it.
-  return new Date(shown - ahead(shown - ahead(shown)));
+  // No clock is a day off UTC, and none changes twice in two days.
+  const [before, after] = [shown - ahead(shown - dayMs), shown - ahead(shown + dayMs)];
+  const isAfter = before + ahead(before) !== shown && after + ahead(after) === shown;
+  return new Date(isAfter ? after : before);
 }
+
+const dayMs = 86_400_000;
 
 // Making one costs more than the rest of an estimate's arithmetic; a zone's clock never changes.
 const clocks = new Map<string, Intl.DateTimeFormat>();
