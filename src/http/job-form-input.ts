@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { type Fault, fault, faultSaying } from '../domain/faults.ts';
 import { usualSection } from '../domain/usual-sections.ts';
 import { type BodyStyle, bodyStyles } from '../domain/vocabulary.ts';
@@ -45,12 +46,17 @@ export function readJob(entries: readonly FormEntry[], { units, timeZone, before
   const faults = [...litres.faults];
   const read: Record<string, unknown> = { ...job, ...litres.found };
   if (typeof job.finishedAt === 'string') {
-    const instant = instantOfClock(job.finishedAt, timeZone);
+    const instant = pressedAt(job.ticking) ?? instantOfClock(job.finishedAt, timeZone);
     const unchanged = before !== undefined && zonedMinute(new Date(before), timeZone).startsWith(job.finishedAt);
     if (unchanged) read.finishedAt = before;
     else if (instant) read.finishedAt = zonedMinute(instant, timeZone);
   }
   return { input: read, form: withFaults(form, faults), faults };
+}
+
+/** When the button was pressed, where the end of the work went on with the clock until then: bay.js says it. */
+function pressedAt(ticking: unknown): Date | undefined {
+  return z.iso.datetime().safeParse(ticking).success ? new Date(String(ticking)) : undefined;
 }
 
 interface Litres {

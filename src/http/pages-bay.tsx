@@ -141,7 +141,7 @@ async function jobPage(
   { now, proposedRef, fresh = false, status = 200, ahead }: JobPageState,
 ): Promise<Response> {
   const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
-  const clock = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 16);
+  const clock = zonedMinute(now, c.get('session').shop.timeZone);
   const today = clock.slice(0, 10);
   const body = (
     <>
@@ -159,8 +159,8 @@ async function jobPage(
       >
         <Waiting shopId={tx.shopId} />
         <input type="hidden" name="proposedRef" value={proposedRef ?? form.typed('proposedRef')} />
-        {/* Whether the end of the work goes on with the clock, as bay.js lets it until somebody sets it. */}
-        <input type="hidden" name="ticking" value={fresh ? 'yes' : form.typed('ticking')} data-now={clock} />
+        {/* Whether the end of the work goes on with the clock, as bay.js lets it until somebody sets it, and says to when. */}
+        <input type="hidden" name="ticking" value={fresh || form.typed('ticking') ? 'yes' : ''} data-now={clock} />
       </JobForm>
     </>
   );

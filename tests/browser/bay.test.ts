@@ -1,9 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type FinishedJob, finishedJob } from '../../src/domain/record.ts';
+import { putTechnicians } from '../../src/store/lists.ts';
 import { readRecord, readRecordPage } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { type Locator, openBrowser, type Page } from '../support/browser.ts';
-import { type FreshDatabase, freshDatabase } from '../support/database.ts';
+import { type FreshDatabase, freshDatabase, insertShop } from '../support/database.ts';
 import { type Site, startSite } from '../support/site.ts';
 import { axeFindings, sidewaysFindings, smallTargets, visitAs } from '../support/visit.ts';
 
@@ -384,6 +385,25 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     expect(new Date(set).toISOString()).toMatch(/^2025-06-02T1/);
     await context.close();
     await later.stop();
+  });
+
+  it('knows when the work ended though the clocks were set back while its form was open', async () => {
+    const shopId = await insertShop(db, 'Invented shop with a winter', 'Europe/London');
+    await inShop(db, shopId, (tx) => putTechnicians(tx, [{ key: 'cleo', name: 'Invented Cleo' }]));
+    let now = new Date('2025-10-26T00:20:00Z'); // 01:20 for the first time
+    const winter = await startSite(db, { shopId, now: () => now });
+    const { page, context } = await visitAs(browser, winter, 'technician');
+    await page.clock.install({ time: now });
+    await page.goto('/jobs/new?body=van');
+    await fillVan(page);
+    now = new Date('2025-10-26T01:21:00Z');
+    await page.clock.fastForward(3_600_000);
+    await page.locator('.send button').tap();
+    await page.waitForURL('**/jobs/recent?stored=1');
+    const record = await inShop(db, shopId, async (tx) => (await readRecord(tx, '1'))?.record);
+    expect(record?.finishedAt).toMatch(/^2025-10-26T01:2[01]:00\+00:00$/);
+    await context.close();
+    await winter.stop();
   });
 
   it('weighs little, and is clean where a job begins, from an estimate or without', async () => {

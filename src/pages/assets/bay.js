@@ -44,11 +44,16 @@ function keepTime(jobForm) {
 }
 
 const opened = Date.now();
-/** By the clock of the shop, which the page came with, and the time that it has stood. */
+/**
+ * By the clock of the shop, which the page came with, and the time that it has stood. The moment itself goes along: what
+ * a clock shows comes twice where it is set back, and is an hour off where that happens while the form is open.
+ */
 function goOn(jobForm) {
   const { finishedAt, ticking } = jobForm.elements;
   if (ticking.value === '') return;
-  const now = new Date(Date.parse(`${ticking.dataset.now}Z`) + Date.now() - opened);
+  const after = (then) => new Date(Date.parse(then) + Date.now() - opened);
+  ticking.value = after(ticking.dataset.now).toISOString();
+  const now = after(`${ticking.dataset.now.slice(0, 16)}Z`);
   finishedAt.value = now.toISOString().slice(0, 16);
   const told = jobForm.querySelector('[data-ended]');
   const words = { timeZone: 'UTC', dateStyle: 'long', timeStyle: 'short' };
