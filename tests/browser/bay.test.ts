@@ -387,6 +387,23 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await later.stop();
   });
 
+  it('lets the end of another such job go on with the clock, though that of the one before was set', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician');
+    await page.clock.install();
+    await page.goto('/jobs/new?body=van');
+    await fillVan(page);
+    await page.locator('summary', { hasText: 'ended' }).tap();
+    const ended = page.getByLabel('Work ended');
+    await ended.fill('2025-06-02T11:20');
+    await context.setOffline(true);
+    await page.locator('.send button').tap();
+    await page.getByRole('button', { name: 'Another such job' }).tap();
+    const shown = await ended.inputValue();
+    await page.clock.fastForward(3_600_000);
+    expect(Date.parse(await ended.inputValue()) - Date.parse(shown)).toBeGreaterThanOrEqual(3_600_000);
+    await context.close();
+  });
+
   it('knows when the work ended though the clocks were set back while its form was open', async () => {
     const shopId = await insertShop(db, 'Invented shop with a winter', 'Europe/London');
     await inShop(db, shopId, (tx) => putTechnicians(tx, [{ key: 'cleo', name: 'Invented Cleo' }]));

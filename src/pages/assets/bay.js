@@ -109,7 +109,7 @@ function makeRoom(sent) {
   if (sent !== form || !isFresh(sent)) return;
   const another = button('Another such job', () => {
     sent.reset();
-    sent.dataset.ticking = '';
+    sent.elements.ticking.value = 'yes'; // a hidden field keeps its value when a form is reset
     goOn(sent);
     another.replaceWith(sent);
     sent.scrollIntoView();
