@@ -6,11 +6,11 @@ import { zonedMinute } from '../domain/zoned-time.ts';
 import { readAsked, readGiven } from '../insight/given-estimate.ts';
 import { Desk, type Drafted, NotYet } from '../pages/desk.tsx';
 import { EstimateView } from '../pages/desk-estimate.tsx';
-import { planForForm, usualPlan } from '../pages/desk-plan.ts';
+import { type Offered, planForForm, usualPlan } from '../pages/desk-plan.ts';
 import { type FormState, freshForm, type SentForm } from '../pages/form-input.ts';
 import { readGivenEstimate } from '../store/estimates.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
-import { inShop } from '../store/shop-scope.ts';
+import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { planSent, withPlanFaults, withUsualTicks } from './pages-desk-form.ts';
 import type { PageContext } from './pages-env.ts';
@@ -95,12 +95,7 @@ interface DeskState {
 
 async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState): Promise<Response> {
   const { shopId, timeZone, settings } = c.get('session').shop;
-  const today = zonedMinute(now(), timeZone).slice(0, 10);
-  const [technicians, machines] = await inShop(db, shopId, async (tx) => [
-    stillInUse(await readTechnicians(tx), today),
-    stillInUse(await readMachines(tx), today),
-  ]);
-  const lists = { technicians, machines };
+  const lists = await inShop(db, shopId, (tx) => offeredIn(c, tx, now()));
   const startAt = state.plan.startAt?.slice(0, 16) ?? '';
   const page = { title: 'Estimate', wide: true, scripts: ['desk.js'] };
   return show(
@@ -111,10 +106,21 @@ async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState)
 }
 
 /** The plan of the estimate that is named, undefined where there is none of that id. */
-async function planLike(c: PageContext, { db }: DeskDeps): Promise<PlannedJobInput | undefined> {
+function planLike(c: PageContext, { db, now }: DeskDeps): Promise<PlannedJobInput | undefined> {
   const id = c.req.query('like') ?? '';
-  const stored = await inShop(db, c.get('session').shop.shopId, (tx) => readGivenEstimate(tx, id));
-  return stored && planForForm(readAsked(stored.request));
+  return inShop(db, c.get('session').shop.shopId, async (tx) => {
+    const stored = await readGivenEstimate(tx, id);
+    return stored && planForForm(readAsked(stored.request), await offeredIn(c, tx, now()));
+  });
+}
+
+/** Those on the lists today. */
+async function offeredIn(c: PageContext, tx: ShopTransaction, now: Date): Promise<Offered> {
+  const today = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 10);
+  return {
+    technicians: stillInUse(await readTechnicians(tx), today),
+    machines: stillInUse(await readMachines(tx), today),
+  };
 }
 
 function bodyStyleOf({ input }: SentForm): BodyStyle {

@@ -1,24 +1,21 @@
-import type { Machine, Technician } from '../domain/lists.ts';
 import type { PlannedJobInput } from '../domain/planned.ts';
 import type { ShopSettings } from '../domain/shop-settings.ts';
 import { usualAreas } from '../domain/usual-sections.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
 import { Parts } from './desk-parts.tsx';
-import { linesOf } from './desk-plan.ts';
+import { linesOf, type Offered } from './desk-plan.ts';
 import { CheckField, NumberField, QuantityField, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Units } from './measures.ts';
 import { bodyStyleOptions, dryingAidOptions } from './words.ts';
 
-export interface PlanFormProps {
+export interface PlanFormProps extends Offered {
   readonly form: FormState;
   /** What stands in the fields until somebody types. */
   readonly plan: PlannedJobInput;
   /** The plan's start by the shop's clock, as a field for date and time has it. */
   readonly startAt: string;
   readonly settings: ShopSettings;
-  readonly technicians: readonly Technician[];
-  readonly machines: readonly Machine[];
 }
 
 /** The planned job, as it is typed in with the customer at the counter. */

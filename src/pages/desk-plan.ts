@@ -1,3 +1,4 @@
+import type { Machine, Technician } from '../domain/lists.ts';
 import type { PlannedJobInput } from '../domain/planned.ts';
 import { usualAreas, usualSection } from '../domain/usual-sections.ts';
 import { type Area, areas, type BodyStyle } from '../domain/vocabulary.ts';
@@ -16,9 +17,20 @@ export function usualPlan(bodyStyle: BodyStyle): PlannedJobInput {
   return { bodyStyle, sections: usualAreas(bodyStyle).map((area) => usualPart(area, bodyStyle)) };
 }
 
-/** What of a plan the form has fields for: another job like it begins with that, and its first estimate is of that. */
-export function planForForm(plan: PlannedJobInput): PlannedJobInput {
-  const { bodyStyle, modelYear, seatsRemoved, technician, extractor, crew, labourRate, materials } = plan;
+/** Who and what a form offers to be chosen. */
+export interface Offered {
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+}
+
+/**
+ * What of a plan the form has fields for: another job like it begins with that, and its first estimate is of that. Who
+ * has left since, and what is no longer there, is not planned with again.
+ */
+export function planForForm(plan: PlannedJobInput, { technicians, machines }: Offered): PlannedJobInput {
+  const { bodyStyle, modelYear, seatsRemoved, crew, labourRate, materials } = plan;
+  const technician = technicians.find(({ key }) => key === plan.technician)?.key;
+  const extractor = machines.find(({ key }) => key === plan.extractor)?.key;
   const { aid, airC, rhPercent } = plan.drying ?? {};
   const drying = { aid, airC, rhPercent };
   const sections = plan.sections.map(({ area, count, fabric, soil, stains, method, brush, surfaceM2 }) => {

@@ -209,6 +209,21 @@ describe('contract: an estimate that was given', () => {
     expect(html).toMatch(/name="sections\.1\.stains:list" value="pet" checked/);
   });
 
+  it('begins another like it without whoever has left since and what is no longer there', async () => {
+    const put = (until?: string) =>
+      inShop(app.db, shopId, async (tx) => {
+        await putTechnicians(tx, [{ key: 'nell', name: 'Invented Nell', until }]);
+        await putMachines(tx, [{ key: 'drum-z', name: 'Former drum', kind: 'extractor', grade: 'high', until }]);
+      });
+    await put();
+    const id = await kept({ ...sedan, technician: 'nell', extractor: 'drum-z' });
+    expect(await page(`/estimate?like=${id}`)).toMatch(/<option value="drum-z" selected/);
+    await put('2025-03-04'); // yesterday
+    const html = await page(`/estimate?like=${id}`);
+    expect(html).not.toMatch(/value="(nell|drum-z)"/);
+    expect(priceIn(html)).toBe(priceIn(await page(`/estimate?like=${await kept()}`)));
+  });
+
   it('gives the customer the price and the return, and nothing of the inside', async () => {
     const id = await kept({ ...sedan, technician: 'ada', extractor: 'drum-a', 'labourRate:number': '47' });
     const price = priceIn(await page(`/estimate/${id}`));
