@@ -52,6 +52,16 @@ describe('a plan that leaves open who does it', () => {
     expect(work.technicians).toEqual([{ key: 'ben', share: 1 }]);
   });
 
+  it('takes who leaves for the whole of their last day by the shop’s calendar, and not after', () => {
+    const until = technicians.map((one) => (one.key === 'ann' ? { ...one, until: '2026-05-04' } : one));
+    const keysAt = (startAt: string, timeZone: string) =>
+      plannedWork(fit, seats({}, { startAt }), { ...context, technicians: until, timeZone }).technicians.map(
+        ({ key }) => key,
+      );
+    expect(keysAt('2026-05-05T02:00:00Z', 'America/Denver')).toEqual(['ann', 'ben']); // 20:00 of her last day
+    expect(keysAt('2026-05-04T22:00:00Z', 'Pacific/Auckland')).toEqual(['ben']); // 10:00 of the day after
+  });
+
   it('leaves the extractor open in the same way, and takes no dependence from the order of the two', () => {
     const work = plannedWork(fit, seats({}, { extractor: null }), context);
     expect(work.machines.map(({ key, share, grade }) => [key, share, grade])).toEqual([

@@ -1,6 +1,7 @@
 import { type Machine, stillInUse, type Technician } from '../../domain/lists.ts';
 import type { PlannedJob } from '../../domain/planned.ts';
 import type { Grade } from '../../domain/vocabulary.ts';
+import { zonedMinute } from '../../domain/zoned-time.ts';
 import type { Share } from '../habits.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import { gradeOf } from '../shop-view.ts';
@@ -32,15 +33,19 @@ export interface PlannedWork {
 
 export interface ShopNow {
   readonly now: Date;
+  /** IANA name of the zone by whose days people and machines come to an end; UTC where past jobs are forecast, which name them. */
+  readonly timeZone?: string;
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
 }
 
 /** Fills a plan's gaps from the fit: surfaces from the table, an open technician or extractor by share of the recent jobs. */
-export function plannedWork(fit: ShopFit, job: PlannedJob, { now, technicians, machines }: ShopNow): PlannedWork {
+export function plannedWork(fit: ShopFit, job: PlannedJob, shop: ShopNow): PlannedWork {
+  const { now, timeZone = 'UTC', technicians, machines } = shop;
   const startAt = job.startAt === undefined ? noonOf(now) : new Date(job.startAt);
-  const people = options(job.technician, fit.technicianShares, technicians, startAt);
-  const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, startAt);
+  const day = zonedMinute(startAt, timeZone).slice(0, 10);
+  const people = options(job.technician, fit.technicianShares, technicians, day);
+  const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, day);
   return {
     job,
     sections: job.sections.map((section) => workSection(section, job, fit, section.technician ?? job.technician)),
@@ -56,15 +61,15 @@ function noonOf(now: Date): Date {
   return new Date(`${now.toISOString().slice(0, 10)}T12:00:00Z`);
 }
 
-/** The one that is named; else the recent ones still on the list at that time, by share; else someone new. */
+/** The one that is named; else the recent ones still on the list on that day, by share; else someone new. */
 function options(
   named: string | undefined,
   shares: readonly Share[],
   list: readonly { readonly key: string; readonly until?: string | undefined }[],
-  at: Date,
+  day: string,
 ): readonly TechnicianOption[] {
   if (named !== undefined) return [{ key: named, share: 1 }];
-  const here = new Set(stillInUse(list, at.toISOString().slice(0, 10)).map(({ key }) => key));
+  const here = new Set(stillInUse(list, day).map(({ key }) => key));
   const there = shares.filter(({ key }) => here.has(key));
   const total = there.reduce((sum, { share }) => sum + share, 0);
   if (total === 0) return [{ key: undefined, share: 1 }];
