@@ -45,8 +45,8 @@ interface SignInState {
 }
 
 async function signInPage(c: PageContext, { db }: AppDeps, state: SignInState): Promise<Response> {
-  const asksShop = (await likelyShop(c, db)) === undefined;
   const { form, trouble, status = 200 } = state;
+  const asksShop = Boolean(form.typed('shopCode')) || (await likelyShop(c, db)) === undefined;
   const body = <SignIn form={form} back={within(state.back)} asksShop={asksShop} trouble={trouble} />;
   return show(c, { title: 'Sign in', status }, body);
 }
@@ -62,7 +62,7 @@ async function signIn(c: PageContext, deps: AppDeps, limit: ReturnType<typeof cr
       status: statusOf.invalid,
     });
   const { shopCode = '', ...given } = read.value;
-  const shopId = (await likelyShop(c, deps.db)) ?? (await shopByCode(deps.db, shopCode));
+  const shopId = await (shopCode.trim() === '' ? likelyShop(c, deps.db) : shopByCode(deps.db, shopCode));
   const turn = limit(`${shopId ?? shopCode} ${given.signInName}`, clientAddress(c));
   if ('waitMs' in turn) return signInPage(c, deps, { form, back, trouble: waitText(turn.waitMs), status: 429 });
   const person = shopId === undefined ? undefined : await checkPassword(deps.db, shopId, given);

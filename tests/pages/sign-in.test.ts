@@ -140,6 +140,17 @@ describe('contract: several shops on one server', () => {
     const again = await post(app, '/sign-in', { signInName: 'kim', password: good }, { cookie: remembered ?? '' });
     expect(again.status).toBe(303);
   });
+
+  it('goes by the code that was typed, whatever shop the browser was in last', async () => {
+    const { path } = await invited('lea');
+    await post(app, path, { password: good, again: good });
+    const last = { cookie: `secondpass_shop=${(await app.openShop()).shopId}` };
+    const typed = { signInName: 'lea', password: good, shopCode: shopId.slice(0, 8) };
+    expect((await post(app, '/sign-in', typed, last)).status).toBe(303);
+    const slip = await post(app, '/sign-in', { ...typed, shopCode: 'zzzzzzzz' }, last);
+    expect(slip.status).toBe(401);
+    expect(await slip.text()).toContain('name="shopCode" value="zzzzzzzz"');
+  });
 });
 
 describe('contract: what is no form', () => {
