@@ -19,10 +19,12 @@ export interface StoredNight {
 
 /** Enough to draw. */
 const mostNights = 80;
+const longestGapMs = 3 * 365.25 * 24 * 3_600_000;
 
 /**
  * The evidence in time, oldest first: none before the first job; then as the forecasts of each past month found it at its start, up to the first night that kept its own, and
- * from then on night by night.
+ * from then on night by night. What lies more than three years before all that follows is left out: mostly it is a year that was mistyped, and there would be nothing to see
+ * of the rest.
  */
 export function evidenceHistory(
   firstJobAt: Date | undefined,
@@ -36,7 +38,15 @@ export function evidenceHistory(
     .filter(({ at }) => first === undefined || at < first.at);
   const known = [...before, ...own];
   const isEarliest = firstJobAt !== undefined && (known[0] === undefined || firstJobAt < known[0].at);
-  return isEarliest && known.length > 0 ? [{ at: firstJobAt, jobs: 0, shares: none }, ...known] : known;
+  return sinceLongGap(isEarliest && known.length > 0 ? [{ at: firstJobAt, jobs: 0, shares: none }, ...known] : known);
+}
+
+function sinceLongGap(points: readonly EvidencePoint[]): readonly EvidencePoint[] {
+  const lastBefore = points.findLastIndex(({ at }, i) => {
+    const next = points[i + 1];
+    return next !== undefined && next.at.getTime() - at.getTime() > longestGapMs;
+  });
+  return points.slice(lastBefore + 1);
 }
 
 const none = { passes: 0, labour: 0, water: 0, drying: 0 };

@@ -57,8 +57,9 @@ function Grown({ points, formats }: EvidenceProps) {
           }}
         >
           <p>
-            <b class="mark-1">Filled</b>: the shop’s own. Above it: rule of thumb. The dashed line is half. A dotted
-            line leads from the first job, when all was rule of thumb, to the first look.
+            <b class="mark-1">Filled</b>: the shop’s own. Above it: rule of thumb. The dashed line is half.
+            {points.some(({ jobs }) => jobs === 0) &&
+              ' A dotted line leads from the first job, when all was rule of thumb, to the first look.'}
           </p>
         </Figure>
       )}

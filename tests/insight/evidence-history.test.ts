@@ -37,6 +37,17 @@ describe('contract: the evidence in time', () => {
     expect(evidenceSentence(points)).toContain('the passes are 70 % the shop’s own after 71 finished jobs');
   });
 
+  it('is not stretched by a job whose year was mistyped, nor by the month of it', () => {
+    const mistyped = { month: '2006-03', jobsKnown: 0, evidence: all(0) };
+    const points = evidenceHistory(new Date('2006-03-04T12:00:00Z'), [mistyped, ...months], []);
+    expect(points.map(({ at, jobs }) => [at.toISOString().slice(0, 7), jobs])).toEqual([
+      ['2025-01', 10],
+      ['2025-02', 30],
+      ['2025-05', 90],
+    ]);
+    expect(evidenceHistory(new Date('2022-03-04T12:00:00Z'), months, [])).toHaveLength(4); // a shop of some years
+  });
+
   it('counts the half from where it stays above', () => {
     const nights = [0.6, 0.4, 0.8].map((share, i) => night(`2025-04-0${i + 1}`, i + 1, all(share)));
     expect(halfOwnSince(evidenceHistory(undefined, [], nights), 'drying')?.jobs).toBe(3);
