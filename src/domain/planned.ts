@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { drying, finishedJob, listKey, section } from './record.ts';
+import { drying, finishedJob, instant, listKey, section } from './record.ts';
 import { brushes, dryingAids, methods } from './vocabulary.ts';
 
 /** A planned section: what is known before the work. */
@@ -28,8 +28,7 @@ const alternative = z.strictObject({
 });
 
 /** A year near 9999 would be ready in one that no calendar writes, and that no page of given estimates could show. */
-const startTime = z.iso
-  .datetime({ offset: true })
+const startTime = instant
   .regex(/^2[01]/)
   .describe('a time with its offset, from 2000 to 2199, such as 2026-03-14T16:05:00+01:00');
 

@@ -27,6 +27,12 @@ export const jobRef = z
   .regex(/^(?!\.{1,2}$)[^\p{Cc}\p{Cs}]*$/u)
   .describe('text of 1 to 64 characters, no control characters, not one or two dots alone');
 
+/** RFC 3339, which lets `t` and `z` be small too (its section 5.6): one content is one text, so they are kept as capitals. */
+export const instant = z
+  .string()
+  .toUpperCase()
+  .check(z.iso.datetime({ offset: true }));
+
 const litres = z.number().min(0).max(1000);
 
 export const section = z.strictObject({
@@ -63,7 +69,7 @@ export const drying = z.strictObject({
 /** A finished job as sent and as stored; cross-field and calendar rules stand in `record-rules.ts`. */
 export const finishedJob = z.strictObject({
   ref: jobRef,
-  finishedAt: z.iso.datetime({ offset: true }),
+  finishedAt: instant,
   bodyStyle: z.enum(bodyStyles),
   modelYear: z.int().min(1950).optional(),
   seatsRemoved: z.boolean().default(false),

@@ -1,5 +1,5 @@
 import { z } from '@hono/zod-openapi';
-import { type FinishedJobInput, finishedJob, jobRef, listKey } from '../domain/record.ts';
+import { type FinishedJobInput, finishedJob, instant, jobRef, listKey } from '../domain/record.ts';
 import { comebacks, damages, fabrics, roles, soils } from '../domain/vocabulary.ts';
 import { placeAt } from './records-cursor.ts';
 
@@ -143,11 +143,8 @@ const day = z.iso
   .date()
   .regex(/^(19|20|21)/)
   .describe('a day, such as 2026-03-14');
-const instant = z.iso
-  .datetime({ offset: true })
-  .regex(/^(19|20|21)/)
-  .describe('an instant with its offset, such as 2026-03-14T16:05:00+01:00');
-const moment = z.union([day, instant]).openapi({ type: 'string', example: '2025-03-01' });
+const boundary = instant.regex(/^(19|20|21)/).describe('an instant with its offset, such as 2026-03-14T16:05:00+01:00');
+const moment = z.union([day, boundary]).openapi({ type: 'string', example: '2025-03-01' });
 
 export const listQuery = z.strictObject({
   from: moment.optional().openapi({ description: "a day in the shop's time zone, or an instant; itself included" }),

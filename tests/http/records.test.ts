@@ -62,6 +62,15 @@ describe('contract: one finished job', () => {
     });
   });
 
+  it('may write its time with a small t and z, which is the same job as with capitals', async () => {
+    const small = await shop.post(jobOf('A-z', { finishedAt: '2025-03-04t15:20:00z' }));
+    expect(small.status).toBe(201);
+    expect(await read(await shop.get('/records/A-z'))).toMatchObject({ finishedAt: '2025-03-04T15:20:00Z' });
+    expect((await shop.post(jobOf('A-z', { finishedAt: '2025-03-04T15:20:00Z' }))).status).toBe(200);
+    const found = await shop.get('/records?from=2025-03-04t15:20:00z&to=2025-03-04t15:21:00z');
+    expect((await read<{ records: { ref: string }[] }>(found)).records.map(({ ref }) => ref)).toContain('A-z');
+  });
+
   it('says what is doubtful and keeps it', async () => {
     const response = await shop.post(jobOf('A-3', { sprayedLitres: 4, recoveredLitres: 5 }));
     expect(response.status).toBe(201);
