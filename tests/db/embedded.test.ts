@@ -174,8 +174,26 @@ describe('contract: the embedded server', () => {
     const { pid, stop } = await startEmbedded({ dataDir });
     process.kill(pid, 'SIGINT');
     await vi.waitFor(() => expect(isRunning(pid)).toBe(false), 20_000);
-    await pause(300); // the program is trying to take the server's lock anew
+    await pause(300); // the program is starting the server again
     await stop();
+    expect(await postmasterPid()).toBeUndefined();
+  });
+
+  it.each(['SIGKILL', 'SIGINT'] as const)('is started again where it ended under the program: %s', async (signal) => {
+    const said: string[] = [];
+    const db = await openDatabase({ dataDir, onProgress: (line) => said.push(line) });
+    const { shopId } = await createShop(db, { name: 'Invented', timeZone: 'UTC' });
+    const former = await postmasterPid();
+    process.kill(former ?? 0, signal);
+    await vi.waitFor(
+      async () => expect(await postmasterPid()).toSatisfy((pid) => pid !== undefined && pid !== former),
+      20_000,
+    );
+    await vi.waitFor(async () => expect(await listShopsForNightly(db)).toEqual([{ shopId, timeZone: 'UTC' }]), 30_000);
+    expect(said).toContain(`The database in ${dataDir} has ended; starting it again …`);
+    await vi.waitFor(async () => expect(await lockHolder(db.ownerUrl)).toBeDefined(), 20_000);
+    await db.close();
+    expect(await postmasterPid()).toBeUndefined();
   });
 
   it('serves exactly one of two programs that start at once on an empty folder', async () => {
