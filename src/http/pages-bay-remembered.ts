@@ -1,6 +1,7 @@
 import type { Context } from 'hono';
 import { getCookie, setCookie } from 'hono/cookie';
 import { z } from 'zod';
+import type { Machine } from '../domain/lists.ts';
 import type { FormState } from '../pages/form-input.ts';
 import type { JobDraft } from '../pages/job-entries.ts';
 import type { PageContext } from './pages-env.ts';
@@ -19,13 +20,15 @@ export function remember(c: Context, form: FormState): void {
 
 /**
  * The draft with who and with what, where it does not say so itself, on a new phone whoever is signed in. A former job
- * that was done without an extractor does say so.
+ * that was done without an extractor does say so, one whose extractor is no longer there does not.
  */
-export function remembered(c: PageContext, draft: JobDraft): JobDraft {
+export function remembered(c: PageContext, draft: JobDraft, machines: readonly Machine[]): JobDraft {
   const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
   const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
   const labour = draft.labour ?? (technician ? [{ technician }] : []);
-  return { ...draft, extractor: draft.extractor === undefined ? extractor || null : draft.extractor, labour };
+  const there = (wanted: string | null | undefined) => machines.find(({ key }) => key === wanted)?.key;
+  const used = draft.extractor === null ? null : (there(draft.extractor) ?? there(extractor) ?? null);
+  return { ...draft, extractor: used, labour };
 }
 
 function jsonOf(text: string | undefined): unknown {

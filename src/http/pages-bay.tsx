@@ -1,5 +1,4 @@
 import type { JSX } from 'hono/jsx/jsx-runtime';
-import { stillInUse } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
 import { zonedMinute } from '../domain/zoned-time.ts';
@@ -22,7 +21,7 @@ import { JobForm } from '../pages/job-form.tsx';
 import { mayDo } from '../pages/navigation.ts';
 import { type ListedEstimate, listEstimates, readGivenEstimate } from '../store/estimates.ts';
 import { nextNumber } from '../store/job-numbers.ts';
-import { readMachines, readTechnicians } from '../store/lists.ts';
+import { readTechnicians } from '../store/lists.ts';
 import { readRecord, readRecordPage } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -33,6 +32,7 @@ import { learnLater, recentPage } from './pages-bay-recent.tsx';
 import { remember, remembered } from './pages-bay-remembered.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
+import { offeredIn } from './pages-offered.ts';
 import { show } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
@@ -61,7 +61,12 @@ async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared):
   const estimate = given ?? (like && (await forecastLike(estimates, shop.shopId, like)));
   return inShop(deps.db, shop.shopId, async (tx) => {
     const ref = await nextNumber(tx);
-    const job = { ...remembered(c, draft), finishedAt: deps.now().toISOString(), ...(ref !== undefined && { ref }) };
+    const { machines } = await offeredIn(c, tx, deps.now());
+    const job = {
+      ...remembered(c, draft, machines),
+      finishedAt: deps.now().toISOString(),
+      ...(ref !== undefined && { ref }),
+    };
     const entries = entriesOf(job, shop.settings.units, shop.timeZone);
     const of = like ? `Like job ${like.ref}, as soiled as that was` : 'As estimated';
     const ahead = estimate && <Forecast estimate={estimate} formats={c.get('formats')} of={of} />;
@@ -140,17 +145,15 @@ async function jobPage(
   form: FormState,
   { now, proposedRef, fresh = false, status = 200, ahead }: JobPageState,
 ): Promise<Response> {
-  const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
+  const offered = await offeredIn(c, tx, now);
   const clock = zonedMinute(now, c.get('session').shop.timeZone);
-  const today = clock.slice(0, 10);
   const body = (
     <>
       {ahead}
       <JobForm
         form={form}
         formats={c.get('formats')}
-        technicians={stillInUse(technicians, today)}
-        machines={stillInUse(machines, today)}
+        {...offered}
         nSections={lengthOf(entries, 'sections')}
         nPeople={Math.max(1, lengthOf(entries, 'labour'))}
         action="/jobs/new"

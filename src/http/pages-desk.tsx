@@ -1,20 +1,19 @@
 import type { Fault } from '../domain/faults.ts';
-import { stillInUse } from '../domain/lists.ts';
 import type { PlannedJobInput } from '../domain/planned.ts';
 import { type BodyStyle, bodyStyles } from '../domain/vocabulary.ts';
 import { zonedMinute } from '../domain/zoned-time.ts';
 import { readAsked, readGiven } from '../insight/given-estimate.ts';
 import { Desk, type Drafted, NotYet } from '../pages/desk.tsx';
 import { EstimateView } from '../pages/desk-estimate.tsx';
-import { type Offered, planForForm, usualPlan } from '../pages/desk-plan.ts';
+import { planForForm, usualPlan } from '../pages/desk-plan.ts';
 import { type FormState, freshForm, type SentForm } from '../pages/form-input.ts';
 import { readGivenEstimate } from '../store/estimates.ts';
-import { readMachines, readTechnicians } from '../store/lists.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { planSent, withPlanFaults, withUsualTicks } from './pages-desk-form.ts';
 import type { PageContext } from './pages-env.ts';
 import { sentForm } from './pages-form.ts';
+import { offeredIn } from './pages-offered.ts';
 import { show, showPart } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
@@ -112,15 +111,6 @@ function planLike(c: PageContext, { db, now }: DeskDeps): Promise<PlannedJobInpu
     const stored = await readGivenEstimate(tx, id);
     return stored && planForForm(readAsked(stored.request), await offeredIn(c, tx, now()));
   });
-}
-
-/** Those on the lists today. */
-async function offeredIn(c: PageContext, tx: ShopTransaction, now: Date): Promise<Offered> {
-  const today = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 10);
-  return {
-    technicians: stillInUse(await readTechnicians(tx), today),
-    machines: stillInUse(await readMachines(tx), today),
-  };
 }
 
 function bodyStyleOf({ input }: SentForm): BodyStyle {

@@ -282,6 +282,12 @@ describe('contract: what a new job begins with', () => {
     await send(van('C-2', { 'sections.0.method': 'spot', extractor: '' }));
     const without = await page('/jobs/new?like=C-2', `${technician.cookie}; ${cookie}`);
     expect(without).not.toMatch(/<option value="drum-a" selected/);
+    const drum = { key: 'drum-z', name: 'Former drum', kind: 'extractor', grade: 'high' } as const;
+    await inShop(app.db, shopId, (tx) => putMachines(tx, [drum]));
+    await send(van('C-3', { extractor: 'drum-z' }));
+    await inShop(app.db, shopId, (tx) => putMachines(tx, [{ ...drum, until: '2025-03-04' }]));
+    const sold = await page('/jobs/new?like=C-3', `${technician.cookie}; ${cookie}`);
+    expect(sold).toMatch(/<option value="drum-a" selected/);
     const nonsense = await get(app, '/jobs/new?body=van', `${technician.cookie}; secondpass_bay=%7Bnonsense`);
     expect(nonsense.status).toBe(200);
   });
