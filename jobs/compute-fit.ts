@@ -23,6 +23,7 @@ export interface FitMaterial {
   readonly machines: readonly Machine[];
   readonly rules: RuleOverrides;
   readonly now: Date;
+  readonly timeZone: string;
   /** Refs of records that are read however odd they are. */
   readonly confirmed?: readonly string[] | undefined;
   readonly published?: string | undefined;

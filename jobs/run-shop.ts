@@ -9,7 +9,7 @@ import { readMachines, readTechnicians } from '../src/store/lists.ts';
 import { readAllRecords } from '../src/store/records-read.ts';
 import { lockRun } from '../src/store/run-lock.ts';
 import { type Database, inShop, type ShopTransaction } from '../src/store/shop-scope.ts';
-import { readShopSettings } from '../src/store/shops.ts';
+import { readOwnShop } from '../src/store/shops.ts';
 import { computeApart } from './compute-apart.ts';
 import type { ComputedFit, FitMaterial } from './compute-fit.ts';
 
@@ -52,11 +52,13 @@ async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial
   for await (const record of readAllRecords(tx)) records.push(record);
   const technicians = await readTechnicians(tx);
   const machines = await readMachines(tx);
-  const { rules } = await readShopSettings(tx);
+  const { timeZone, settings } = await readOwnShop(tx);
   const confirmed = await readConfirmed(tx);
   const published = await readPublished(tx);
   const formerScores = readScores(published?.scores);
-  return { records, technicians, machines, rules, now, confirmed, published: published?.posterior, formerScores };
+  const { rules } = settings;
+  const read = { records, technicians, machines, rules, confirmed };
+  return { ...read, now, timeZone, published: published?.posterior, formerScores };
 }
 
 async function keep(

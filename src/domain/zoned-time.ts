@@ -11,6 +11,15 @@ export function zonedMinute(instant: Date, timeZone: string): string {
 }
 
 /**
+ * Hours since midnight that a clock in that town shows, to the minute.
+ * @example clockHour(new Date('2026-07-01T12:15:00Z'), 'Europe/London') // 13.25
+ */
+export function clockHour(instant: Date, timeZone: string): number {
+  const shown = zonedMinute(instant, timeZone);
+  return Number(shown.slice(11, 13)) + Number(shown.slice(14, 16)) / 60;
+}
+
+/**
  * The instant at which a clock in that town shows this: `2026-07-01T13:00`, as a form's field for date and time gives
  * it. Where the clocks change it is read by the offset of before, as RFC 5545 has it: an hour that is skipped in spring as
  * the one after it, one that comes twice as the first of the two. Undefined for what is no date and time, or of a year

@@ -6,7 +6,7 @@ import type { ShopFit } from '../models/shop-fit.ts';
 import { readPosterior, readPublishedId } from '../store/fits.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
-import { readShop } from '../store/shops.ts';
+import { readOwnShop } from '../store/shops.ts';
 
 /** What an estimate is made from: the shop as it is now, and what was learnt of it. */
 export interface EstimateBasis {
@@ -32,15 +32,14 @@ export function createFitCache(): BasisOf {
   const kept = new Map<string, ShopFit>();
   return async (tx) => {
     const [shop, fitId, technicians, machines] = await Promise.all([
-      readShop(tx),
+      readOwnShop(tx),
       readPublishedId(tx),
       readTechnicians(tx),
       readMachines(tx),
     ]);
-    if (!shop) throw new Error(`shop ${tx.shopId} does not exist`);
     const basis = { shop, technicians, machines };
     const stored = fitId === undefined ? undefined : (kept.get(fitId) ?? (await storedFit(tx, fitId)));
-    const rulesName = JSON.stringify([tx.shopId, shop.settings.rules, technicians, machines]);
+    const rulesName = JSON.stringify([tx.shopId, shop.settings.rules, shop.timeZone, technicians, machines]);
     const fit = stored ?? kept.get(rulesName) ?? unfitted(basis);
     keep(kept, stored === undefined || fitId === undefined ? rulesName : fitId, fit);
     return { ...basis, fit, fitId: stored === undefined ? null : (fitId ?? null) };
@@ -61,8 +60,9 @@ async function storedFit(tx: ShopTransaction, fitId: string): Promise<ShopFit | 
 
 /** The rules of thumb as this shop has adjusted them. */
 function unfitted({ shop, technicians, machines }: Omit<EstimateBasis, 'fit' | 'fitId'>): ShopFit {
-  const { rules } = shop.settings;
-  const result = fitShop({ records: [], technicians, machines, rules, now: beforeAnyRecord });
+  const { timeZone, settings } = shop;
+  const { rules } = settings;
+  const result = fitShop({ records: [], technicians, machines, rules, now: beforeAnyRecord, timeZone });
   if (result.status === 'fitted') return result.fit;
   throw new Error(result.failures.map(({ model, message }) => `${model}: ${message}`).join('; '));
 }

@@ -1,3 +1,4 @@
+import type { PlannedJobInput } from '../domain/planned.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { type GivenEstimate, readGiven } from '../insight/given-estimate.ts';
 import { plannedFromRecord } from '../insight/planned-from-record.ts';
@@ -13,6 +14,10 @@ export async function forecastLike(
   job: FinishedJob,
 ): Promise<GivenEstimate | undefined> {
   const { startAt: _, ...plan } = plannedFromRecord(job);
+  return draftOf(estimates, shopId, plan);
+}
+
+async function draftOf(estimates: EstimateMaker, shopId: string, plan: PlannedJobInput) {
   const made = await estimates.draft(shopId, plan, JSON.stringify(plan));
   return made.ok ? readGiven(made.value.answer) : undefined;
 }
@@ -29,5 +34,6 @@ export async function dryingForecast(
 ): Promise<GivenEstimate | undefined> {
   if (!job || (job.drying?.checks.length ?? 0) > 0) return undefined;
   const since = (now.getTime() - Date.parse(job.finishedAt)) / 3_600_000;
-  return since < forecastHours ? forecastLike(estimates, shopId, job) : undefined;
+  // When the work ended is known here: how much of the drying falls into the night hangs on it.
+  return since < forecastHours ? draftOf(estimates, shopId, plannedFromRecord(job)) : undefined;
 }

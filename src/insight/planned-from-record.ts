@@ -1,10 +1,11 @@
 import { type PlannedJob, plannedJob } from '../domain/planned.ts';
 import type { FinishedJob } from '../domain/record.ts';
 
-/** A finished job as it stood before the work: what was known then, who did it and with what. */
+/** A finished job as it stood before the work: what was known then, who did it and with what, and when it began had nobody had a break. */
 export function plannedFromRecord(job: FinishedJob): PlannedJob {
   const worked = job.labour.filter(({ minutes }) => minutes > 0);
   const main = worked.reduce((most, one) => (one.minutes > most.minutes ? one : most), worked[0]);
+  const crew = Math.max(1, worked.length);
   const { aid, airC, rhPercent, airSpeedMs } = job.drying ?? {};
   return plannedJob.parse({
     bodyStyle: job.bodyStyle,
@@ -13,8 +14,8 @@ export function plannedFromRecord(job: FinishedJob): PlannedJob {
     extractor: job.extractor,
     finalVacuum: job.finalVacuum,
     technician: main?.technician,
-    crew: Math.max(1, worked.length),
-    startAt: job.finishedAt,
+    crew,
+    startAt: beganAt(job, crew).toISOString(),
     drying: { aid, airC, rhPercent, airSpeedMs },
     sections: job.sections.map(({ area, count, surfaceM2, fabric, soil, stains, method, brush, technician }) => ({
       area,
@@ -28,4 +29,9 @@ export function plannedFromRecord(job: FinishedJob): PlannedJob {
       technician,
     })),
   });
+}
+
+function beganAt({ finishedAt, labour }: FinishedJob, crew: number): Date {
+  const minutes = labour.reduce((sum, one) => sum + one.minutes, 0);
+  return new Date(Date.parse(finishedAt) - (minutes / crew) * 60_000);
 }

@@ -81,7 +81,7 @@ export function farOffRecords(judged: Judged, all: ModelRows, suspects: Readonly
   );
   if (farthest.size > mostOf(all)) return [];
   const half = halfRange[judged.model.posterior.error.kind];
-  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(judged.name, deviation, half) }));
+  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(judged.name, deviation, half, all) }));
 }
 
 /** What records are judged by: a fit, and what the rules of thumb hold likely. */
@@ -133,21 +133,22 @@ interface Deviation {
   readonly off: number;
   /** Standard deviation of `off`. */
   readonly sd: number;
+  readonly row: number;
 }
 
 function deletionOf({ point, sigma }: Judge, { rows, observations, spread }: ModelRows, row: number): Deviation {
   const { expected, seen } = seenOf(point, { rows, observations }, row);
-  if (Math.abs(seen - expected) < tooSmall) return { seen, off: 0, sd: sigma };
+  if (Math.abs(seen - expected) < tooSmall) return { seen, off: 0, sd: sigma, row };
   const variance = errorVariance(sigma, { observations, spread }, row);
   const kept = Math.max(leastKept, 1 - rowVariance(point, rows, row) / variance);
-  return { seen, off: (seen - expected) / kept, sd: Math.sqrt(variance / kept) };
+  return { seen, off: (seen - expected) / kept, sd: Math.sqrt(variance / kept), row };
 }
 
 /** The same of a row that was not read. */
 function unreadOf({ point, sigma }: Judge, { rows, observations, spread }: ModelRows, row: number): Deviation {
   const { expected, seen } = seenOf(point, { rows, observations }, row);
   const variance = errorVariance(sigma, { observations, spread }, row) + rowVariance(point, rows, row);
-  return { seen, off: seen - expected, sd: Math.sqrt(variance) };
+  return { seen, off: seen - expected, sd: Math.sqrt(variance), row };
 }
 
 function errorVariance(
@@ -176,9 +177,15 @@ function rowVariance({ precisionFactor, mode }: PosteriorPoint, rows: SparseRows
   return z.reduce((sum, value) => sum + value * value, 0);
 }
 
-function told(name: ModelName, { seen, off, sd }: Deviation, half: number): Omit<LeftOut, 'ref'> {
+function told(
+  name: ModelName,
+  { seen, off, sd, row }: Deviation,
+  half: number,
+  { shown }: Pick<ModelRows, 'shown'>,
+): Omit<LeftOut, 'ref'> {
   const { unit, seen: words, slip } = wordings[name];
-  const figure = (log: number) => significant(Math.exp(log));
+  const asCounted = shown?.[row] ?? ((y: number) => y);
+  const figure = (log: number) => significant(asCounted(Math.exp(log)));
   const short = (value: number) => String(Number(value.toPrecision(2)));
   const expected = { p05: figure(seen - off - half * sd), p95: figure(seen - off + half * sd) };
   const amount = figure(seen);

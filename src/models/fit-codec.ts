@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 12;
+export const fitVersion = 13;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -159,6 +159,12 @@ const encodedFit = z.object({
   dryHabits: habits,
   usualAir: z.object({ airC: usualValue, rhPercent: usualValue }),
   readingSteps: z.array(z.object({ since: z.number(), stepL: z.number() })).min(1),
+  nights: z.object({
+    timeZone: z.string(),
+    logRate: z.number(),
+    logRateSd: z.number(),
+    workEnds: z.array(z.number()).min(1),
+  }),
   technicianShares: z.array(share),
   machineShares: z.array(share),
 });

@@ -1,9 +1,11 @@
 import type { ModelName } from '../domain/doubts.ts';
+import { normalQuantile } from '../inference/normal.ts';
 import { coefficientSummary, type Summary } from '../inference/summary.ts';
 import type { FitTrace } from '../inference/types.ts';
 import type { GivingUp } from './giving-up.ts';
 import { priorsOf } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
+import { ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { modelNames, type ShopFit, type StandIn } from './shop-fit.ts';
 
@@ -60,11 +62,14 @@ function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
     rows: posterior.trace.nObs,
     leftOut,
     ...(standIn && { standIn }),
-    terms: layout.terms.map((term, i) => ({
-      term,
-      ...coefficients[i],
-      rule: { mean: fixed.mean[i], sd: fixed.sd[i] },
-    })),
+    terms: [
+      ...layout.terms.map((term, i) => ({
+        term,
+        ...coefficients[i],
+        rule: { mean: fixed.mean[i], sd: fixed.sd[i] },
+      })),
+      ...(name === 'drying' ? [nightSummary(fit)] : []),
+    ],
     technicians: effects(layout.technicians, layout.terms.length),
     machines: effects(layout.machines ?? [], firstMachine),
     spreadOfTechnicians: tau[0],
@@ -72,4 +77,13 @@ function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
     sigma,
     trace: posterior.trace,
   };
+}
+
+/** What an hour of the night dries is no coefficient, but it is learnt like one. */
+function nightSummary({ nights, rules }: ShopFit): TermSummary {
+  const { mean, sd } = ruleOf(rules, 'drying', 'night');
+  const at = (z: number) => nights.logRate + z * nights.logRateSd;
+  const z95 = normalQuantile(0.95);
+  const learnt = { mean: nights.logRate, sd: nights.logRateSd, p05: at(-z95), p50: nights.logRate, p95: at(z95) };
+  return { term: 'night', ...learnt, rule: { mean, sd } };
 }

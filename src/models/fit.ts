@@ -4,6 +4,7 @@ import type { FinishedJob } from '../domain/record.ts';
 import { type FitOptions, fitRegression } from '../inference/fit.ts';
 import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
+import { evenly } from './evenly.ts';
 import { farOffRecords, suspectRecords } from './far-off.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
@@ -19,14 +20,15 @@ import {
   withRoomToChange,
   withSteps,
 } from './layout.ts';
-import { dryingLayout, dryingRowsOnWater, withoutWater } from './rows/drying-rows.ts';
+import { type LogRate, likeliestNight, type Nights } from './nights.ts';
+import { dryingLayout, dryingRows, dryingRowsOnWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
 import { evenlySpread, type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
-import { type ShopView, shopView } from './shop-view.ts';
+import { asTheyAre, type ShopView, shopView } from './shop-view.ts';
 import { type DryingGivenWater, knownWater, separated } from './water-and-drying.ts';
 import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
@@ -37,6 +39,8 @@ export interface FitInput {
   readonly machines: readonly Machine[];
   readonly rules?: RuleOverrides | undefined;
   readonly now: Date;
+  /** IANA name of the shop's zone, by whose clock some drying falls into the night; UTC where absent. */
+  readonly timeZone?: string | undefined;
   /** Refs of records that somebody looked at and confirmed: they are read however odd they are. */
   readonly confirmed?: readonly string[] | undefined;
   /** Where the search begins; a good one saves time and changes nothing beyond the search's own tolerance. */
@@ -72,7 +76,8 @@ const normalError: ErrorDistribution = { kind: 'normal' };
  */
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
-  const shop = shopView(input.records, input.technicians, input.machines, rules);
+  const as = asTheyAre(input.records, rules, input.timeZone);
+  const shop = shopView(input.records, input.technicians, input.machines, rules, as);
   const layouts = layoutsOf(shop, input.changes);
   const failures: FitFailure[] = [];
   const learnt = (model: ModelInput) => {
@@ -88,7 +93,10 @@ export function fitShop(input: FitInput): ShopFitResult {
   const labour = learnt({ name: 'labour', layout: layouts.labour, read: labourRows, error: labourError, ...rest });
   const water = learnt({ name: 'water', layout: layouts.water, read: waterRows, error: normalError, ...rest });
   const litres = waterForecast(water.model);
-  const drying = learnt(dryingInput(rest, layouts.drying, litres));
+  const ofDrying = dryingInput(rest, layouts.drying, litres);
+  const likeliest = { ...shop.nights, ...nightsLearnt(ofDrying, input) };
+  const drying = learnt({ ...ofDrying, shop: { ...rest.shop, nights: likeliest } });
+  const nights = drying.model.standIn ? nightsBefore(shop, input.warmStart) : likeliest;
   if (failures.length === modelNames.length) return { status: 'failed', failures };
   const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
   const models = { passes: passes.model, labour: labour.model, ...both };
@@ -96,9 +104,9 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passes.rows,
     labour: labour.rows,
     water: water.rows,
-    drying: withoutWater(drying.rows, drying.model.layout, litres),
+    drying: dryingRows(byTheClock(without(rest.shop, refsOf(drying.model.leftOut))), drying.model.layout, litres),
   };
-  return { status: 'fitted', fit: shopFit(input, rest.shop, models, dryingGivenWater), rows };
+  return { status: 'fitted', fit: shopFit(input, { ...rest.shop, nights }, models, dryingGivenWater), rows };
 }
 
 function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<ModelName, Layout>> {
@@ -116,6 +124,38 @@ function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<
 function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, layout: Layout, water: WaterForecast): ModelInput {
   const read = (shop: ShopView, of: Layout) => dryingRowsOnWater(shop, of, water);
   return { name: 'drying', layout, read, error: normalError, known: knownWater(water), ...rest };
+}
+
+/** The model taken over has its hours of the day. */
+function nightsBefore(shop: ShopView, before: ShopFit | undefined): Nights {
+  return { ...shop.nights, logRate: before?.nights.logRate ?? shop.nights.logRate };
+}
+
+/** For yardsticks, which know nothing of nights. */
+function byTheClock(shop: ShopView): ShopView {
+  return { ...shop, nights: { ...shop.nights, logRate: 0 } };
+}
+
+/** So many records tell the nights well enough. */
+const mostForNights = 300;
+
+/**
+ * How much of an hour of the day one of the night dries: the likeliest by the drying model itself. All rates are tried on the same records,
+ * those that the fit by the rule believes, at the spreads' maximum.
+ */
+function nightsLearnt({ shop: all, ...rest }: ModelInput, input: FitInput): LogRate {
+  const { nights } = all;
+  const checked = all.jobs.filter(({ job }) => (job.drying?.checks.length ?? 0) > 0);
+  const byRule = { ...rest, shop: { ...all, jobs: evenly(checked, mostForNights) } };
+  const first = fitModel(byRule, { ...input, integrate: false });
+  if (isFailure(first) || first.model.used === 0) return nights;
+  const shop = without(byRule.shop, refsOf(first.model.leftOut));
+  const start = startFrom(first.model, byRule);
+  return likeliestNight(nights, (logRate) => {
+    const night: ModelInput = { ...byRule, shop: { ...shop, nights: { ...nights, logRate } } };
+    const tried = fittedRows(night, night.read(night.shop, night.layout), { ...start, integrate: false });
+    return isFailure(tried) ? undefined : tried.posterior.trace.logMarginal;
+  });
 }
 
 interface FittedRows {
@@ -230,6 +270,7 @@ function shopFit(
     dryHabits: shop.dryHabits,
     usualAir: shop.usualAir,
     readingSteps: shop.readingSteps,
+    nights: shop.nights,
     technicianShares: technicianShares(input.records, input.now),
     machineShares: machineShares(input.records, input.now),
   };

@@ -162,6 +162,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('drying', 'a_dehum', -0.05, 0.2, 'A dehumidifier keeps the air as dry as it was measured'),
   coefficient('drying', 'a_warm', 0, 0.2, 'A warm room: as the physics says'),
   coefficient('drying', 'a_sun', -0.25, 0.2, 'Sun warms the cloth above the air and dries it faster'),
+  coefficient(
+    'drying',
+    'night',
+    0,
+    0.4,
+    'An hour of the night dries as much as one of the day; a third less, where the shop is shut and cools down, is nothing unusual',
+  ),
   coefficient('drying', 'cosy', 0, 0.08, 'Season beyond the measured air, winter against summer'),
   coefficient('drying', 'siny', 0, 0.08, 'Season beyond the measured air, spring against autumn'),
   coefficient('drying', 'crept', 0, 0.05, 'From one half-year to the next drying creeps by some five per cent'),

@@ -4,6 +4,7 @@ import type { ComebackCounts } from './comebacks.ts';
 import type { GivingUp } from './giving-up.ts';
 import type { Habits, Share } from './habits.ts';
 import type { Layout } from './layout.ts';
+import type { Nights } from './nights.ts';
 import type { ReadingStep } from './reading-steps.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
@@ -43,6 +44,7 @@ export interface ShopFit {
   readonly dryHabits: Habits;
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
+  readonly nights: Nights;
   readonly technicianShares: readonly Share[];
   readonly machineShares: readonly Share[];
 }

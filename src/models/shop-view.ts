@@ -2,6 +2,7 @@ import type { Machine } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Grade } from '../domain/vocabulary.ts';
 import { dryHabits, type Habits, vacuumHabits } from './habits.ts';
+import { type Nights, nightsByRule } from './nights.ts';
 import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { surfaceRatios } from './surface-ratios.ts';
@@ -24,6 +25,7 @@ export interface ShopView extends SectionFills {
   readonly dryHabits: Habits;
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
+  readonly nights: Nights;
 }
 
 /** @param as what stands in where a record does not say: the records' own, or what a fit was made with */
@@ -32,7 +34,7 @@ export function shopView(
   technicians: readonly { readonly key: string }[],
   machines: readonly Machine[],
   rules: readonly RuleOfThumb[],
-  as: ReadAs = asTheyAre(records),
+  as: ReadAs = asTheyAre(records, rules),
 ): ShopView {
   return {
     jobs: records.map((job) => ({
@@ -48,19 +50,25 @@ export function shopView(
 }
 
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
-export function readAs({ surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps }: ReadAs): ReadAs {
-  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps };
+export function readAs({ surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights }: ReadAs): ReadAs {
+  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights };
 }
 
-type ReadAs = Pick<ShopView, 'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps'>;
+type ReadAs = Pick<ShopView, 'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps' | 'nights'>;
 
-function asTheyAre(records: readonly FinishedJob[]): ReadAs {
+/** The records' own; of the nights what the rules say, until the drying tells more. */
+export function asTheyAre(
+  records: readonly FinishedJob[],
+  rules: readonly RuleOfThumb[],
+  timeZone = 'Etc/UTC',
+): ReadAs {
   return {
     surfaceRatios: surfaceRatios(records),
     vacuumHabits: vacuumHabits(records),
     dryHabits: dryHabits(records),
     usualAir: usualAir(records),
     readingSteps: readingSteps(records),
+    nights: nightsByRule(rules, records, timeZone),
   };
 }
 

@@ -103,5 +103,6 @@ const driverWords: Readonly<Record<string, string>> = {
   air: 'Air',
   'drying aid': 'Drying aid',
   season: 'Season',
+  night: 'Hours of the night',
   spread: 'Parts that differ, and chance',
 };

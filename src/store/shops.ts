@@ -30,11 +30,16 @@ export async function readShop({ sql, shopId }: ShopTransaction): Promise<Shop |
   return row && toShop(row);
 }
 
-/** The settings of this transaction's shop, the defaults filled in. */
-export async function readShopSettings(tx: ShopTransaction): Promise<ShopSettings> {
+/** The same where it must be there. */
+export async function readOwnShop(tx: ShopTransaction): Promise<Shop> {
   const found = await readShop(tx);
   if (!found) throw new Error(`shop ${tx.shopId} does not exist`);
-  return found.settings;
+  return found;
+}
+
+/** The settings of this transaction's shop, the defaults filled in. */
+export async function readShopSettings(tx: ShopTransaction): Promise<ShopSettings> {
+  return (await readOwnShop(tx)).settings;
 }
 
 /** Replaces all settings of this transaction's shop. */

@@ -8,10 +8,10 @@
  */
 import type { ModelName } from '../../src/domain/doubts.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
-import { evenly } from '../../src/insight/scoring/evenly.ts';
 import { monthOf } from '../../src/insight/scoring/month-basis.ts';
 import { scoreMonth } from '../../src/insight/scoring/score-month.ts';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { evenly } from '../../src/models/evenly.ts';
 import { type FittedShop, fitShop } from '../../src/models/fit.ts';
 import type { LevelChanges } from '../../src/models/layout.ts';
 import { simulateShop } from '../support/simulate/shop.ts';

@@ -5,9 +5,9 @@
  * Run: node --import tsx tests/bench/creep.ts [shops of each mechanism] [jobs in two years]
  */
 import type { FinishedJob } from '../../src/domain/record.ts';
-import { evenly } from '../../src/insight/scoring/evenly.ts';
 import { monthOf } from '../../src/insight/scoring/month-basis.ts';
 import { scoreMonth } from '../../src/insight/scoring/score-month.ts';
+import { evenly } from '../../src/models/evenly.ts';
 import { type FitInput, fitShop } from '../../src/models/fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 import { simulateSponge } from '../support/simulate/sponge-shop.ts';

@@ -9,7 +9,14 @@ import { simulateShop } from '../support/simulate/shop.ts';
 const jobs = Number(process.argv[2] ?? 2000);
 const aNight = 8;
 const { technicians, machines, records } = simulateShop('strips', 1, jobs);
-const all: FitMaterial = { technicians, machines, records, rules: {}, now: new Date('2026-01-05') };
+const all: FitMaterial = {
+  technicians,
+  machines,
+  records,
+  timeZone: 'Etc/UTC',
+  rules: {},
+  now: new Date('2026-01-05'),
+};
 const before: FitMaterial = { ...all, records: records.slice(0, jobs - aNight) };
 
 const cpuSeconds = new Map<string, number>();

@@ -13,7 +13,7 @@ const month = '2025-07';
 const nJobs = 240;
 const simulated = simulateShop('strips', 61, nJobs);
 const { technicians, machines, records } = simulated;
-const lists = { technicians, machines, rules: {}, now };
+const lists = { technicians, machines, timeZone: 'Etc/UTC', rules: {}, now };
 const slower = (job: FinishedJob): FinishedJob => ({
   ...job,
   labour: job.labour.map((one) => ({ ...one, minutes: Math.round(1.3 * one.minutes) })),

@@ -13,7 +13,7 @@ const now = new Date('2026-01-05');
 
 function material(kind: 'lumps' | 'strips', seed: number, nJobs: number): FitMaterial {
   const { technicians, machines, records } = simulateShop(kind, seed, nJobs, {});
-  return { technicians, machines, records, rules: {}, now };
+  return { technicians, machines, records, timeZone: 'Etc/UTC', rules: {}, now };
 }
 
 function fitText(posterior: string | null | undefined): ShopFit {

@@ -206,7 +206,7 @@ describe('contract: the nightly run of a shop', () => {
     const apart = await published(shopId);
     const lists = { technicians: byKey(demo.technicians), machines: byKey(demo.machines) };
     const inOrder = [...records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
-    const here = await compute({ ...lists, records: inOrder, rules: {}, now: fixed });
+    const here = await compute({ ...lists, records: inOrder, rules: {}, timeZone: 'Europe/London', now: fixed });
     expect(apart?.posterior).toBe(here.posterior);
   });
 });

@@ -1,3 +1,4 @@
+import { clockHour } from '../../domain/zoned-time.ts';
 import { normalProbability } from '../../inference/normal.ts';
 import { drawCoefficients } from '../../inference/predict.ts';
 import { normalStore } from '../../inference/random.ts';
@@ -8,6 +9,7 @@ import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
 import { chanceOfGivingUp, type GivingUp } from '../../models/giving-up.ts';
 import { dryTerm, habitOf } from '../../models/habits.ts';
 import { type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
+import { clockHours } from '../../models/nights.ts';
 import { dryingEntries } from '../../models/rows/drying-rows.ts';
 import { labourEntries } from '../../models/rows/labour-rows.ts';
 import { passesEntries } from '../../models/rows/passes-rows.ts';
@@ -120,6 +122,7 @@ function addJob(
   const logWater = sections.map((section, s) => sectionWater(fit, section, machine, draws, passes[s]));
   const dry = sections.map((section) => dryingEffect(done, section, draws));
   const { logRate } = dryingRate(done.job.drying ?? {}, fit.usualAir);
+  const from = clockHour(new Date(done.job.finishedAt), fit.nights.timeZone);
   const slope = coefficient(draws.drying, nDraws, 'lwater');
   for (let d = 0; d < nDraws; d++) {
     let wettest = Number.NEGATIVE_INFINITY;
@@ -131,7 +134,7 @@ function addJob(
     total.passes[d] += meanPasses[d];
     total.hours[d] += hours[d];
     total.waterLPerM2[d] += Math.exp(wettest);
-    total.dryHours[d] += Math.exp(slowest - logRate);
+    total.dryHours[d] += clockHours(fit.nights, from, Math.exp(slowest - logRate));
   }
 }
 

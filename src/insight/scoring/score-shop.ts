@@ -1,13 +1,13 @@
 import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { typicalEvidence } from '../../models/estimate/typical-evidence.ts';
+import { evenly } from '../../models/evenly.ts';
 import { fitShop, type ShopFitResult } from '../../models/fit.ts';
 import type { LevelChanges } from '../../models/layout.ts';
 import type { RuleOverrides } from '../../models/rule-table.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type KnownChange, knownAfter, levelChanges, monthAfter } from '../known-changes.ts';
 import { nightBudget } from './due-months.ts';
-import { evenly } from './evenly.ts';
 import { monthBases, monthOf } from './month-basis.ts';
 import { emptyModels, type MonthScores } from './month-scores.ts';
 import { scoreMonth } from './score-month.ts';
@@ -18,6 +18,8 @@ export interface ShopHistory {
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
   readonly rules: RuleOverrides;
+  /** Of the shop's clock; UTC where absent. */
+  readonly timeZone?: string | undefined;
   /** Refs of records that are read however odd they are. */
   readonly confirmed?: readonly string[] | undefined;
   /**
@@ -54,11 +56,11 @@ export interface ScoredShop {
  * of before and the changes that the scores of the months before had shown, so that scores made in one go are those made month by month.
  */
 export function scoreShop(history: ShopHistory): ScoredShop {
-  const { rules, version, formerChanges = [] } = history;
+  const { rules, version, timeZone, formerChanges = [] } = history;
   const byTime = [...history.records].sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
   const months = monthsToScore(byTime);
   const unread = history.today && unreadOf(history.today);
-  const basisOf = monthBases(byTime, unread, history, [version, rules]);
+  const basisOf = monthBases(byTime, unread, history, [version, rules, timeZone]);
   const former = new Map((history.formerMonths ?? []).map((month) => [month.basis, month]));
   const score = monthScorer(byTime, { ...history, unread });
   const hasTime = nightBudget(byTime.length);
@@ -93,9 +95,17 @@ type FreshScores = Omit<MonthScores, 'basis'>;
 /** Scores one month after the other: each month's search begins where that of the month before it ended. */
 function monthScorer(
   byTime: readonly FinishedJob[],
-  { technicians, machines, rules, confirmed, today, unread }: ShopHistory & { readonly unread: Unread | undefined },
+  {
+    technicians,
+    machines,
+    rules,
+    timeZone,
+    confirmed,
+    today,
+    unread,
+  }: ShopHistory & { readonly unread: Unread | undefined },
 ): (month: string, jobsKnown: number, changes: LevelChanges) => FreshScores {
-  const shop = { technicians, machines, rules, confirmed };
+  const shop = { technicians, machines, rules, timeZone, confirmed };
   let byRule: ShopFitResult | undefined;
   let warmStart = today;
   return (month, jobsKnown, changes) => {

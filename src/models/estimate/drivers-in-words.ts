@@ -13,6 +13,7 @@ const words: Partial<Readonly<Record<Driver | 'spread', string>>> = {
   passes: 'what passes cost here',
   sections: 'the number of sections',
   crew: 'working in two',
+  night: 'the hours of the night',
   spread: 'the rest: sections that differ, the spread of such jobs',
 };
 

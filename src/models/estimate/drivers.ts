@@ -12,6 +12,7 @@ import { typicalAir } from '../usual-air.ts';
 import { contentMinutes, workContent } from '../work-content.ts';
 import type { CentralCases } from './central-cases.ts';
 import { driversInWords } from './drivers-in-words.ts';
+import { nightsFactor } from './drying-clock.ts';
 import { significant } from './figure.ts';
 import type { PlannedWork } from './planned-work.ts';
 
@@ -61,12 +62,14 @@ export function explain(
   const ofWater = logParts(water, waterTerms, cases.water);
   const typical = (parts: LogParts) => parts.get('typical') ?? 0;
   const slope = coefficientMeans(drying)[termColumn(drying.layout, 'lwater')];
-  const ofDrying = add(logParts(drying, dryingTerms, cases.drying), [
+  const byDay = add(logParts(drying, dryingTerms, cases.drying), [
     ['water left in', (1 + slope) * (total(ofWater) - typical(ofWater))],
     ['air', typicalLogRate - dryingRate(work.job.drying ?? {}, fit.usualAir).logRate],
   ]);
   const typicalHours =
-    typical(ofDrying) + typical(ofWater) + slope * (typical(ofWater) - referenceLogWater) - typicalLogRate;
+    typical(byDay) + typical(ofWater) + slope * (typical(ofWater) - referenceLogWater) - typicalLogRate;
+  const hoursOfDay = Math.exp(typicalHours + total(byDay) - typical(byDay));
+  const ofDrying = add(byDay, [['night', nightsFactor(fit.nights, work, shown.labourHours, hoursOfDay)]]);
   const effort = typical(ofPasses);
   return {
     passes: told(
@@ -184,7 +187,7 @@ function typicalMinutes(): number {
 
 const typicalLogRate = dryingRate({ aid: 'still-air' }, typicalAir).logRate;
 
-function add(parts: Map<Driver, number>, more: readonly (readonly [Driver, number])[]): LogParts {
+function add(parts: LogParts, more: readonly (readonly [Driver, number])[]): LogParts {
   const sum = new Map(parts);
   for (const [driver, log] of more) sum.set(driver, (sum.get(driver) ?? 0) + log);
   return sum;

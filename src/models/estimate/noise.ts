@@ -10,6 +10,7 @@ const streams = {
   waterJobError: 16,
   dryingError: 17,
   air: 18,
+  workEnds: 19,
   passesError: 1000,
   givingUp: 2000,
   waterSectionError: 3000,

@@ -4,7 +4,7 @@ import { addDraws, expDraws, largestDraws } from './draw-arrays.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
 
-/** Hours until the slowest section is dry, one a draw: each section's water over the evaporation, by its own cloth and person. */
+/** Hours of the day until the slowest section is dry, one a draw: each section's water over the evaporation, by its own cloth and person. */
 export function simulateDrying(
   draws: ModelDraws,
   logLitresPerM2: readonly Float64Array[],

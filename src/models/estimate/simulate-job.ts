@@ -3,6 +3,7 @@ import { dryingRate } from '../drying-air.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
 import { isExtracted } from '../work-section.ts';
 import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
+import { onTheClock } from './drying-clock.ts';
 import { dryingOnWater } from './drying-on-water.ts';
 import { jobTargets } from './job-targets.ts';
 import { modelDraws } from './model-draws.ts';
@@ -43,7 +44,8 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
   const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
   const { layout } = fit.models.drying;
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
-  const dryHours = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));
+  const hoursOfDay = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));
+  const dryHours = onTheClock(fit.nights, work, labourHours, hoursOfDay);
   return { options, passes, labourHours, dryHours, ...waterFigures(work, logWater) };
 }
 

@@ -1,7 +1,9 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
+import { clockHour } from '../../domain/zoned-time.ts';
 import { dryingRate } from '../drying-air.ts';
 import { expectedMax } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
+import { clockHours, dayHours } from '../nights.ts';
 import { stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
@@ -11,7 +13,7 @@ import { sectionErrorVariance } from '../terms/water-terms.ts';
 import { truncatedNormal } from '../truncated-normal.ts';
 import type { WaterForecast } from '../water-forecast.ts';
 import type { DoneSection } from '../work-section.ts';
-import { collectRows, type ModelRows, type RecordRows, sparse } from './model-rows.ts';
+import { collectRows, type ModelRows, type RecordRows } from './model-rows.ts';
 import { meanGap, measuredEntries, ownErrorVariance } from './water-rows.ts';
 
 /** A reading at or before the end of the work is one within these hours: log 0 is no time. */
@@ -45,22 +47,6 @@ export function dryingRowsOnWater(shop: ShopView, layout: Layout, water: WaterFo
   );
 }
 
-/** Those rows without the water, which stands at its expectation then. */
-export function withoutWater(read: ModelRows, layout: Layout, water: WaterForecast): ModelRows {
-  const { rows } = read;
-  const nColumns = columnCount(layout);
-  const nWater = rows.nColumns - nColumns;
-  const offset = read.observations.offset.slice();
-  const own = Array.from({ length: rows.nRows }, (_, i) => {
-    const entries: Entries = [];
-    for (let k = rows.rowStart[i]; k < rows.rowStart[i + 1]; k++)
-      if (rows.column[k] >= nWater) entries.push([rows.column[k] - nWater, rows.value[k]]);
-      else offset[i] += rows.value[k] * water.mean[rows.column[k]];
-    return { entries };
-  });
-  return { ...read, rows: sparse(own, nColumns), observations: { ...read.observations, offset } };
-}
-
 export function dryingEntries(of: DryingCase): Entries {
   return termEntries(dryingTerms, of);
 }
@@ -76,10 +62,14 @@ function rowsOf(
   if (checks.length === 0) return undefined;
   const predictor = dryingPredictor(shop, layout, water, done);
   if (predictor === undefined) return { doubt: 'drying was checked, but nothing was wetted' };
-  const { lower, upper } = window(checks);
-  if (lower >= upper) return { doubt: 'wet at or after the check that found it dry' };
+  const { wetAt, dryAt } = window(checks);
+  if (wetAt >= dryAt) return { doubt: 'wet at or after the check that found it dry' };
   const { entries, offset, addedVariance } = asRow(predictor);
-  return { rows: [{ entries, lower, upper, offset, addedVariance }] };
+  const { nights } = shop;
+  const from = clockHour(finished(done.job), nights.timeZone);
+  const logHours = (hours: number) => Math.log(dayHours(nights, from, hours));
+  const shown = (hoursOfDay: number) => clockHours(nights, from, hoursOfDay);
+  return { rows: [{ entries, lower: logHours(wetAt), upper: logHours(dryAt), offset, addedVariance, shown }] };
 }
 
 /** What the drying model expects of a job. */
@@ -128,11 +118,10 @@ export function dryingPredictor(
   };
 }
 
-/** Log hours of the last wet check and of the first dry one. */
-function window(checks: readonly DryingCheck[]): { readonly lower: number; readonly upper: number } {
+/** Hours on the clock of the last wet check and of the first dry one. */
+function window(checks: readonly DryingCheck[]): { readonly wetAt: number; readonly dryAt: number } {
   const hours = (dry: boolean) => checks.filter((check) => check.dry === dry).map((check) => check.hours);
-  const dryAt = Math.max(soonestHours, Math.min(...hours(true)));
-  return { lower: Math.log(Math.max(0, ...hours(false))), upper: Math.log(dryAt) };
+  return { wetAt: Math.max(0, ...hours(false)), dryAt: Math.max(soonestHours, Math.min(...hours(true))) };
 }
 
 /**

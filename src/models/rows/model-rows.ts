@@ -27,6 +27,8 @@ export interface ModelRows {
   readonly spread?: Float64Array;
   /** What reading to a step adds to every row, as a standard deviation on the log scale. */
   readonly readingSd?: number;
+  /** Each row's figure as people count it; exp(log y) where absent. */
+  readonly shown?: readonly ((y: number) => number)[];
   /** The record of each row. */
   readonly refs: readonly string[];
   readonly used: number;
@@ -41,6 +43,8 @@ export interface Row {
   readonly offset?: number;
   readonly addedVariance?: number;
   readonly spread?: number;
+  /** What it says as people count it, where that is not exp(log y): hours of the clock. */
+  readonly shown?: (y: number) => number;
 }
 
 /** What one record gives a model: rows, or the reason why none; neither where it has nothing to say. */
@@ -68,7 +72,11 @@ export function collectRows(
     }
   }
   const gathered = { rows: sparse(rows, nColumns), observations: observationsOf(rows), refs, used, leftOut };
-  return rows.some((row) => row.spread !== undefined) ? { ...gathered, spread: spreadsOf(rows) } : gathered;
+  return {
+    ...gathered,
+    ...(rows.some((row) => row.spread !== undefined) && { spread: spreadsOf(rows) }),
+    ...(rows.some((row) => row.shown !== undefined) && { shown: rows.map(({ shown = asItIs }) => shown) }),
+  };
 }
 
 /**
@@ -87,6 +95,8 @@ export function evenlySpread({ rows, observations, spread }: ModelRows): Pick<Mo
     observations: { lower: over(lower), upper: over(upper), offset: over(offset), addedVariance },
   };
 }
+
+const asItIs = (y: number) => y;
 
 function spreadsOf(rows: readonly Row[]): Float64Array {
   return Float64Array.from(rows, ({ spread = 1 }) => spread);

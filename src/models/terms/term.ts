@@ -22,7 +22,8 @@ export type Driver =
   | 'water left in'
   | 'air'
   | 'drying aid'
-  | 'season';
+  | 'season'
+  | 'night';
 
 /** One fixed term of a model: its value for a case is 0 at the reference job. */
 export interface Term<Case> {

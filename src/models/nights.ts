@@ -1,0 +1,103 @@
+import type { FinishedJob } from '../domain/record.ts';
+import { clockHour } from '../domain/zoned-time.ts';
+import { evenly } from './evenly.ts';
+import { ruleOf } from './rule-table.ts';
+import type { RuleOfThumb } from './rules-of-thumb.ts';
+
+/** How things go on drying here while nobody is there. */
+export interface Nights {
+  readonly timeZone: string;
+  /** Log of what an hour of the night dries of what one of the day does, and how sure that is. */
+  readonly logRate: number;
+  readonly logRateSd: number;
+  /** Hours of the clock at which work ends here, an even choice from early to late: for a plan that does not say when it begins. */
+  readonly workEnds: readonly number[];
+}
+
+/** The doors are shut, the heating is down and the fans may be off: from six to eight. Common practice, no source. */
+const shuts = 18;
+const opens = 8;
+const openHours = shuts - opens;
+
+/** Where no record says when work ends. Common practice, no source. */
+const usualEnd = 15;
+const mostEnds = 16;
+
+/** By the rules of thumb alone. */
+export function nightsByRule(rules: readonly RuleOfThumb[], records: readonly FinishedJob[], timeZone: string): Nights {
+  const { mean, sd } = ruleOf(rules, 'drying', 'night');
+  return { timeZone, logRate: mean, logRateSd: sd, workEnds: workEnds(records, timeZone) };
+}
+
+function workEnds(records: readonly FinishedJob[], timeZone: string): readonly number[] {
+  const hours = records.map(({ finishedAt }) => clockHour(new Date(finishedAt), timeZone)).sort((a, b) => a - b);
+  return hours.length === 0 ? [usualEnd] : evenly(hours, mostEnds);
+}
+
+/**
+ * Hours of drying by day that do as much as these hours from an hour of the clock on. As an interval between two checks becomes one between
+ * two such counts, the drying model is fitted and drawn in hours of the day, and only what people see is put back on the clock.
+ */
+export function dayHours({ logRate }: Pick<Nights, 'logRate'>, from: number, hours: number): number {
+  if (logRate === 0 || hours === Number.POSITIVE_INFINITY) return hours;
+  const nightHours = nightsUntil(from + hours) - nightsUntil(from);
+  return hours - (1 - Math.exp(logRate)) * nightHours;
+}
+
+/** The inverse: hours on the clock from that hour on, for so many of the day. */
+export function clockHours({ logRate }: Pick<Nights, 'logRate'>, from: number, hoursOfDay: number): number {
+  if (logRate === 0) return hoursOfDay;
+  const rate = Math.exp(logRate);
+  const wholeDay = openHours + (24 - openHours) * rate;
+  const sinceMidnight = from - (1 - rate) * nightsUntil(from) + hoursOfDay;
+  const days = Math.floor(sinceMidnight / wholeDay);
+  const rest = sinceMidnight - days * wholeDay;
+  return 24 * days + clockAt(rest, rate) - from;
+}
+
+/** Hours of night since a midnight. */
+function nightsUntil(hour: number): number {
+  const days = Math.floor(hour / 24);
+  const clock = hour - 24 * days;
+  return (24 - openHours) * days + Math.min(clock, opens) + Math.max(0, clock - shuts);
+}
+
+/** The hour of the clock at which a day has dried this much. */
+function clockAt(hoursOfDay: number, rate: number): number {
+  const byOpening = opens * rate;
+  if (hoursOfDay <= byOpening) return hoursOfDay / rate;
+  const atShutting = byOpening + openHours;
+  return hoursOfDay <= atShutting ? opens + hoursOfDay - byOpening : shuts + (hoursOfDay - atShutting) / rate;
+}
+
+/** What is believed of the log rate. */
+export type LogRate = Pick<Nights, 'logRate' | 'logRateSd'>;
+
+/** Log rates are tried at this distance, from that of the rule downwards: at night nothing dries quicker than it is believed to by day. */
+const step = 0.4;
+const mostSteps = 4;
+
+/**
+ * The likeliest night: the top of the parabola through the log posterior at three rates a step apart, the middle one the highest that was
+ * tried. What is left of doubt about it moves the forecasts little and is not drawn.
+ *
+ * @param logMarginal of the drying model at a log rate; undefined where it cannot be fitted there
+ * **Returns** the rule where that says nothing.
+ * **Checked** tests/models/nights.test.ts
+ */
+export function likeliestNight(rule: LogRate, logMarginal: (logRate: number) => number | undefined): LogRate {
+  const logPosterior = (steps: number): number =>
+    (logMarginal(rule.logRate - steps * step) ?? Number.NaN) - 0.5 * ((steps * step) / rule.logRateSd) ** 2;
+  const tried = [0, 1, 2].map(logPosterior);
+  while (tried.length <= mostSteps && tried[tried.length - 1] > tried[tried.length - 2])
+    tried.push(logPosterior(tried.length));
+  const middle = tried.length - 2;
+  const [above, here, below] = tried.slice(middle - 1);
+  const curvature = 2 * here - above - below;
+  if (!(curvature > 0)) return rule;
+  const moved = (below - above) / (2 * curvature);
+  return {
+    logRate: rule.logRate - step * Math.min(mostSteps, Math.max(0, middle + moved)),
+    logRateSd: Math.min(rule.logRateSd, step / Math.sqrt(curvature)),
+  };
+}

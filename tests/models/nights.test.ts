@@ -1,0 +1,121 @@
+import { describe, expect, it } from 'vitest';
+import { createRandom } from '../../seed/random.ts';
+import { estimateJob } from '../../src/models/estimate.ts';
+import { summariseShopFit } from '../../src/models/fit-summary.ts';
+import { clockHours, dayHours, likeliestNight } from '../../src/models/nights.ts';
+import { context, done, fitOf, seats } from './shop-under-test.ts';
+
+const half = { logRate: Math.log(0.5) };
+
+describe('hours of the day in hours on the clock', () => {
+  /** By hand: 16 to 18 are two of the day, 18 to 2 four more at half the rate; 6 to 8 one, 8 to 18 ten, 18 to 6 six. */
+  it.each([
+    [16, 10, 6],
+    [9, 4, 4],
+    [6, 24, 17],
+    [20, 12, 6],
+  ])('from %d:00 the %d on the clock are %d where the night counts half', (from, clock, day) => {
+    expect(dayHours(half, from, clock)).toBeCloseTo(day, 12);
+    expect(clockHours(half, from, day)).toBeCloseTo(clock, 12);
+  });
+
+  it('are each other’s inverse, at every hour and any length', () => {
+    const random = createRandom(3);
+    for (let i = 0; i < 500; i++) {
+      const night = { logRate: random.between(-1.6, 0.3) };
+      const [from, hours] = [random.between(0, 30), random.between(0.01, 150)];
+      expect(clockHours(night, from, dayHours(night, from, hours))).toBeCloseTo(hours, 9);
+    }
+  });
+
+  it('leave alone what is open upwards, and everything where nights are as days', () => {
+    expect(dayHours(half, 12, Number.POSITIVE_INFINITY)).toBe(Number.POSITIVE_INFINITY);
+    expect(dayHours({ logRate: 0 }, 12, 20.1)).toBe(20.1);
+    expect(clockHours({ logRate: 0 }, 12, 20.1)).toBe(20.1);
+  });
+});
+
+describe('the likeliest night', () => {
+  const rule = { logRate: 0, logRateSd: 0.4 };
+
+  /** Conjugate: a normal likelihood of mean m and sd s beside N(0, 0.4²). */
+  it.each([
+    [-0.5, 0.2],
+    [-1.1, 0.1],
+    [-0.1, 0.5],
+  ])('is that of the normal posterior where the records say %d ± %d', (mean, sd) => {
+    const found = likeliestNight(rule, (logRate) => -0.5 * ((logRate - mean) / sd) ** 2);
+    const precision = 1 / sd ** 2 + 1 / 0.4 ** 2;
+    expect(found.logRate).toBeCloseTo(mean / sd ** 2 / precision, 10);
+    expect(found.logRateSd).toBeCloseTo(1 / Math.sqrt(precision), 10);
+  });
+
+  it('is that of the rule where the records would have it quicker, say nothing or cannot be fitted', () => {
+    expect(likeliestNight(rule, (logRate) => -0.5 * ((logRate - 0.6) / 0.2) ** 2).logRate).toBeCloseTo(0, 12);
+    expect(likeliestNight(rule, () => -7)).toMatchObject({ logRate: 0 });
+    expect(likeliestNight(rule, () => -7).logRateSd).toBeCloseTo(0.4, 12);
+    expect(likeliestNight(rule, () => undefined)).toEqual(rule);
+  });
+});
+
+/** Jobs that end at any hour from nine to seven; the cloth dries by the quarter hour, at night at a rate of its own, and is looked at now and then. */
+function shopOf(nightRate: number, seed: number) {
+  const random = createRandom(seed);
+  return Array.from({ length: 120 }, (_, i) => {
+    const end = Math.round(60 * random.between(9, 19));
+    const finishedAt = new Date(Date.UTC(2026, 0, 1 + i, 0, end)).toISOString();
+    let [left, dryAt] = [7 * random.spread(0.25), 0];
+    for (; left > 0; dryAt += 0.25) {
+      const clock = (end / 60 + dryAt) % 24;
+      left -= 0.25 * (clock < 8 || clock >= 18 ? nightRate : 1);
+    }
+    const looks = [dryAt - random.between(0.5, 2.5), dryAt + random.between(0, 2)].filter((hours) => hours > 0);
+    const checks = looks.map((hours) => ({ hours, dry: hours >= dryAt }));
+    return done(`n${i}`, {}, { finishedAt, drying: { aid: 'open-doors', airC: 20, rhPercent: 50, checks } });
+  });
+}
+
+describe('recovery: what an hour of the night dries', () => {
+  it.each([
+    [0.45, 1],
+    [0.7, 2],
+    [1, 3],
+  ])('is found where it is %d of one of the day', (rate, seed) => {
+    const { terms } = summariseShopFit(fitOf(shopOf(rate, seed))).models.drying;
+    const night = terms.find(({ term }) => term === 'night');
+    expect(Math.abs((night?.mean ?? Number.NaN) - Math.log(rate))).toBeLessThan(2 * (night?.sd ?? 0));
+    expect(night?.sd).toBeLessThan(0.2);
+  });
+});
+
+describe('an estimate of a shop whose nights dry slowly', () => {
+  const fit = fitOf(shopOf(0.45, 1));
+  const startingAt = (startAt?: string, timeZone = 'Etc/UTC') =>
+    estimateJob({ ...fit, nights: { ...fit.nights, timeZone } }, seats({}, { technician: 'ann', startAt }), context);
+
+  it('has the cloth dry later the more of its hours are of the night, by the shop’s own clock', () => {
+    const [morning, noon] = ['2026-05-01T05:00:00Z', '2026-05-01T12:00:00Z'];
+    expect(startingAt(noon).dryHours.p50).toBeGreaterThan(1.3 * startingAt(morning).dryHours.p50);
+    expect(startingAt(noon, 'America/New_York').dryHours.p50).toBeLessThan(startingAt(noon).dryHours.p50);
+  });
+
+  it('takes a plan without a start to end when work ends here', () => {
+    const [morning, evening] = ['2026-05-01T05:00:00Z', '2026-05-01T14:30:00Z'];
+    expect(startingAt().dryHours.p50).toBeGreaterThan(startingAt(morning).dryHours.p50);
+    expect(startingAt().dryHours.p50).toBeLessThan(startingAt(evening).dryHours.p50);
+  });
+
+  it('says how much the night adds, in parts that add up', () => {
+    const { typical, parts, shown } = startingAt('2026-05-01T12:00:00Z').drivers.dryHours;
+    expect(parts.find(({ driver }) => driver === 'night')?.adds).toBeGreaterThan(1);
+    expect(parts.reduce((sum, { adds }) => sum + adds, typical)).toBeCloseTo(shown, 9);
+    // What is left to chance is small: the night is in its part.
+    expect(Math.abs(Math.log(parts.find(({ driver }) => driver === 'spread')?.factor ?? 0))).toBeLessThan(0.1);
+  });
+
+  it('is by the clock where the rules of thumb answer alone, which know of no slow nights', () => {
+    const byRules = fitOf([]);
+    const at = (startAt: string) => estimateJob(byRules, seats({}, { startAt }), context).dryHours;
+    expect(at('2026-05-01T05:00:00Z')).toEqual(at('2026-05-01T12:00:00Z'));
+  });
+});
