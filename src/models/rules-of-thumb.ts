@@ -87,6 +87,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('labour', 'notrem', 0, 0.1, 'Seats left in: as the work content has it, give or take'),
   coefficient('labour', 'lpass', 0, 0.1, 'Passes weigh as the work content has it, give or take'),
   coefficient('labour', 'spot', 0, 0.15, 'Spot work: as the work content has it, give or take'),
+  coefficient('labour', 'spotext', 0.05, 0.08, 'Treating the spots first costs a round by hand'),
   coefficient('labour', 'lnsec', 0, 0.1, 'Many small sections: as the work content has it, give or take'),
   coefficient('labour', 'entry', 0.03, 0.06, 'An entry-grade extractor is a little slower at each pass'),
   coefficient('labour', 'high', -0.03, 0.06, 'A high-grade extractor is a little quicker at each pass'),

@@ -45,6 +45,13 @@ describe('a shop with no records', () => {
     expect(spread(one)).toBeGreaterThan(spread(seats()));
   });
 
+  it('gives spots that are treated first the time of a round by hand, whatever passes it saves', () => {
+    const { parts } = answer(seats({ method: 'spot-then-extraction' })).drivers.labourHours;
+    const adds = (name: string) => parts.find(({ driver }) => driver === name)?.adds;
+    expect(adds('method')).toBeGreaterThan(0.1);
+    expect(adds('surface and passes')).toBeLessThan(0);
+  });
+
   it('leaves far less water in by spot work than by extraction, and dries sooner', () => {
     const [extraction, spot] = [answer(seats()), answer(seats({ method: 'spot' }))];
     expect(spot.waterLPerM2.p50).toBeLessThan(0.5 * extraction.waterLPerM2.p50);

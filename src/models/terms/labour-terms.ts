@@ -35,6 +35,11 @@ export const labourTerms: readonly Term<LabourCase>[] = [
   { id: 'notrem', driver: 'seats in or out', value: (job) => indicator(!job.seatsRemoved) },
   { id: 'lpass', driver: 'passes', value: (job) => passesTerm(job.meanPasses) },
   { id: 'spot', driver: 'method', value: (job) => 1 - extractedShare(job) },
+  {
+    id: 'spotext',
+    driver: 'method',
+    value: (job) => surfaceShare(job.sections, ({ method }) => method === 'spot-then-extraction'),
+  },
   { id: 'lnsec', driver: 'sections', value: (job) => Math.log(job.sections.length / referenceSections) },
   grade('entry'),
   grade('high'),
