@@ -96,7 +96,7 @@ export function fitShop(input: FitInput): ShopFitResult {
   const ofDrying = dryingInput(rest, layouts.drying, litres);
   const likeliest = { ...shop.nights, ...nightsLearnt(ofDrying, input) };
   const drying = learnt({ ...ofDrying, shop: { ...rest.shop, nights: likeliest } });
-  const nights = drying.model.standIn ? nightsBefore(shop, input.warmStart) : likeliest;
+  const nights = nightsOf(drying.model, likeliest, shop, input.warmStart);
   if (failures.length === modelNames.length) return { status: 'failed', failures };
   const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
   const models = { passes: passes.model, labour: labour.model, ...both };
@@ -104,7 +104,7 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passes.rows,
     labour: labour.rows,
     water: water.rows,
-    drying: dryingRows(byTheClock(without(rest.shop, refsOf(drying.model.leftOut))), drying.model.layout, litres),
+    drying: dryingRows(byTheClock(readBy(drying.model, rest.shop)), drying.model.layout, litres),
   };
   return { status: 'fitted', fit: shopFit(input, { ...rest.shop, nights }, models, dryingGivenWater), rows };
 }
@@ -126,9 +126,17 @@ function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, layout: Layout
   return { name: 'drying', layout, read, error: normalError, known: knownWater(water), ...rest };
 }
 
-/** The model taken over has its hours of the day. */
-function nightsBefore(shop: ShopView, before: ShopFit | undefined): Nights {
-  return { ...shop.nights, logRate: before?.nights.logRate ?? shop.nights.logRate };
+/** Those by which the drying model counts its hours of the day: one that is taken over was fitted to those of its own time. */
+function nightsOf({ standIn }: FittedModel, learnt: Nights, shop: ShopView, before: ShopFit | undefined): Nights {
+  if (standIn === undefined) return learnt;
+  if (standIn.from === 'rules of thumb' || before === undefined) return shop.nights;
+  const { logRate, logRateSd } = before.nights;
+  return { ...shop.nights, logRate, logRateSd };
+}
+
+/** The jobs that a model was fitted to: one taken over, to none of these. */
+function readBy({ standIn, leftOut }: FittedModel, shop: ShopView): ShopView {
+  return standIn ? { ...shop, jobs: [] } : without(shop, refsOf(leftOut));
 }
 
 /** For yardsticks, which know nothing of nights. */

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../seed/random.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
+import { fitShop } from '../../src/models/fit.ts';
 import { summariseShopFit } from '../../src/models/fit-summary.ts';
 import { clockHours, dayHours, likeliestNight } from '../../src/models/nights.ts';
-import { context, done, fitOf, seats } from './shop-under-test.ts';
+import { context, done, fitOf, machines, now, seats, technicians } from './shop-under-test.ts';
 
 const half = { logRate: Math.log(0.5) };
 
@@ -117,5 +118,36 @@ describe('an estimate of a shop whose nights dry slowly', () => {
     const byRules = fitOf([]);
     const at = (startAt: string) => estimateJob(byRules, seats({}, { startAt }), context).dryHours;
     expect(at('2026-05-01T05:00:00Z')).toEqual(at('2026-05-01T12:00:00Z'));
+  });
+});
+
+describe('a drying model that cannot be fitted', () => {
+  const slow = shopOf(0.45, 1);
+  /** So sure of a spread that no search can move it. */
+  const impossible = { 'drying.sigma': { mean: Math.log(0.18), sd: 1e-200 } };
+  const night = (mean: number) => ({ 'drying.night': { mean, sd: 0.1 } });
+
+  it('has the hours of the day of the fit that it is taken from, and reads no row', () => {
+    const before = fitOf(slow);
+    const result = fitShop({
+      records: slow,
+      technicians,
+      machines,
+      now,
+      rules: { ...impossible, ...night(0.1) },
+      warmStart: before,
+    });
+    if (result.status === 'failed') return expect.fail('no fit');
+    expect(result.fit.models.drying.standIn?.from).toBe('the fit before');
+    expect(result.fit.nights).toEqual(before.nights);
+    expect(result.rows.drying.rows.nRows).toBe(0);
+  });
+
+  it('has those of the rules of now where the fit before had learnt no drying', () => {
+    const before = fitOf([], { rules: night(-0.2) });
+    const fit = fitOf(slow, { rules: { ...impossible, ...night(-0.9) }, warmStart: before });
+    expect(fit.models.drying.standIn?.from).toBe('rules of thumb');
+    const { logRate, logRateSd } = fitOf([], { rules: night(-0.9) }).nights;
+    expect(fit.nights).toMatchObject({ logRate, logRateSd });
   });
 });
