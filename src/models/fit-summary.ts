@@ -79,11 +79,11 @@ function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
   };
 }
 
-/** What an hour of the night dries is no coefficient, but it is learnt like one. */
-function nightSummary({ nights, rules }: ShopFit): TermSummary {
-  const { mean, sd } = ruleOf(rules, 'drying', 'night');
-  const at = (z: number) => nights.logRate + z * nights.logRateSd;
+/** How much longer drying takes at night is no coefficient, but it is learnt like one. */
+function nightSummary({ nights: { logRate, logRateSd: sd }, rules }: ShopFit): TermSummary {
+  const rule = ruleOf(rules, 'drying', 'night');
+  const at = (z: number) => z * sd - logRate;
   const z95 = normalQuantile(0.95);
-  const learnt = { mean: nights.logRate, sd: nights.logRateSd, p05: at(-z95), p50: nights.logRate, p95: at(z95) };
-  return { term: 'night', ...learnt, rule: { mean, sd } };
+  const learnt = { mean: at(0), sd, p05: at(-z95), p50: at(0), p95: at(z95) };
+  return { term: 'night', ...learnt, rule: { mean: rule.mean, sd: rule.sd } };
 }

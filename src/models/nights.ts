@@ -23,10 +23,10 @@ const openHours = shuts - opens;
 const usualEnd = 15;
 const mostEnds = 16;
 
-/** By the rules of thumb alone. */
+/** By the rules of thumb alone. Their figure is how much longer drying takes, as all of drying are: the inverse of a rate. */
 export function nightsByRule(rules: readonly RuleOfThumb[], records: readonly FinishedJob[], timeZone: string): Nights {
   const { mean, sd } = ruleOf(rules, 'drying', 'night');
-  return { timeZone, logRate: mean, logRateSd: sd, workEnds: workEnds(records, timeZone) };
+  return { timeZone, logRate: 0 - mean, logRateSd: sd, workEnds: workEnds(records, timeZone) };
 }
 
 function workEnds(records: readonly FinishedJob[], timeZone: string): readonly number[] {
@@ -73,9 +73,10 @@ function clockAt(hoursOfDay: number, rate: number): number {
 /** What is believed of the log rate. */
 export type LogRate = Pick<Nights, 'logRate' | 'logRateSd'>;
 
-/** Log rates are tried at this distance, from that of the rule downwards: at night nothing dries quicker than it is believed to by day. */
+/** Log rates are tried at this distance, down from that of the day: at night nothing dries quicker, but where the rule says so. */
 const step = 0.4;
-const mostSteps = 4;
+/** At least down to here below the rule's: a fifth of it. */
+const deepest = 4 * step;
 
 /**
  * The likeliest night: the top of the parabola through the log posterior at three rates a step apart, the middle one the highest that was
@@ -86,8 +87,12 @@ const mostSteps = 4;
  * **Checked** tests/models/nights.test.ts
  */
 export function likeliestNight(rule: LogRate, logMarginal: (logRate: number) => number | undefined): LogRate {
-  const logPosterior = (steps: number): number =>
-    (logMarginal(rule.logRate - steps * step) ?? Number.NaN) - 0.5 * ((steps * step) / rule.logRateSd) ** 2;
+  const highest = Math.max(0, rule.logRate);
+  const mostSteps = Math.ceil((highest - rule.logRate + deepest) / step);
+  const logPosterior = (steps: number): number => {
+    const logRate = highest - steps * step;
+    return (logMarginal(logRate) ?? Number.NaN) - 0.5 * ((logRate - rule.logRate) / rule.logRateSd) ** 2;
+  };
   const tried = [0, 1, 2].map(logPosterior);
   while (tried.length <= mostSteps && tried[tried.length - 1] > tried[tried.length - 2])
     tried.push(logPosterior(tried.length));
@@ -97,7 +102,7 @@ export function likeliestNight(rule: LogRate, logMarginal: (logRate: number) => 
   if (!(curvature > 0)) return rule;
   const moved = (below - above) / (2 * curvature);
   return {
-    logRate: rule.logRate - step * Math.min(mostSteps, Math.max(0, middle + moved)),
+    logRate: highest - step * Math.min(mostSteps, Math.max(0, middle + moved)),
     logRateSd: Math.min(rule.logRateSd, step / Math.sqrt(curvature)),
   };
 }

@@ -168,7 +168,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
     'night',
     0,
     0.4,
-    'An hour of the night dries as much as one of the day; a third less, where the shop is shut and cools down, is nothing unusual',
+    'At night, from 18:00 to 8:00, cloth dries as quickly as by day; half as long again, where the shop is shut and cools down, is nothing unusual',
   ),
   coefficient('drying', 'cosy', 0, 0.08, 'Season beyond the measured air, winter against summer'),
   coefficient('drying', 'siny', 0, 0.08, 'Season beyond the measured air, spring against autumn'),

@@ -2,8 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../seed/random.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import { fitShop } from '../../src/models/fit.ts';
+import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
 import { summariseShopFit } from '../../src/models/fit-summary.ts';
 import { clockHours, dayHours, likeliestNight } from '../../src/models/nights.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { context, done, fitOf, machines, now, seats, technicians } from './shop-under-test.ts';
 
 const half = { logRate: Math.log(0.5) };
@@ -57,6 +59,25 @@ describe('the likeliest night', () => {
     expect(likeliestNight(rule, () => -7).logRateSd).toBeCloseTo(0.4, 12);
     expect(likeliestNight(rule, () => undefined)).toEqual(rule);
   });
+
+  /** A shop may adjust the rule: the records are then heard on both sides of it, down from nights as days. */
+  it.each([
+    [-0.9, 0.3, -0.2, 0.1],
+    [-0.9, 0.3, -1.9, 0.1],
+    [-2.4, 0.2, -2.3, 0.2],
+    [0.5, 0.2, 0.1, 0.1],
+  ])(
+    'is that of the normal posterior where a shop believes %d ± %d, and the records say %d ± %d',
+    (own, ownSd, mean, sd) => {
+      const found = likeliestNight(
+        { logRate: own, logRateSd: ownSd },
+        (logRate) => -0.5 * ((logRate - mean) / sd) ** 2,
+      );
+      const precision = 1 / sd ** 2 + 1 / ownSd ** 2;
+      expect(found.logRate).toBeCloseTo((mean / sd ** 2 + own / ownSd ** 2) / precision, 10);
+      expect(found.logRateSd).toBeCloseTo(1 / Math.sqrt(precision), 10);
+    },
+  );
 });
 
 /** Jobs that end at any hour from nine to seven; the cloth dries by the quarter hour, at night at a rate of its own, and is looked at now and then. */
@@ -76,6 +97,9 @@ function shopOf(nightRate: number, seed: number) {
   });
 }
 
+/** As a shop adjusts the rule: the logarithm of how much longer drying takes at night. */
+const night = (mean: number) => ({ 'drying.night': { mean, sd: 0.1 } });
+
 describe('recovery: what an hour of the night dries', () => {
   it.each([
     [0.45, 1],
@@ -84,7 +108,8 @@ describe('recovery: what an hour of the night dries', () => {
   ])('is found where it is %d of one of the day', (rate, seed) => {
     const { terms } = summariseShopFit(fitOf(shopOf(rate, seed))).models.drying;
     const night = terms.find(({ term }) => term === 'night');
-    expect(Math.abs((night?.mean ?? Number.NaN) - Math.log(rate))).toBeLessThan(2 * (night?.sd ?? 0));
+    // Told as all of drying is: how much longer it takes.
+    expect(Math.abs((night?.mean ?? Number.NaN) + Math.log(rate))).toBeLessThan(2 * (night?.sd ?? 0));
     expect(night?.sd).toBeLessThan(0.2);
   });
 });
@@ -125,7 +150,6 @@ describe('a drying model that cannot be fitted', () => {
   const slow = shopOf(0.45, 1);
   /** So sure of a spread that no search can move it. */
   const impossible = { 'drying.sigma': { mean: Math.log(0.18), sd: 1e-200 } };
-  const night = (mean: number) => ({ 'drying.night': { mean, sd: 0.1 } });
 
   it('has the hours of the day of the fit that it is taken from, and reads no row', () => {
     const before = fitOf(slow);
@@ -144,10 +168,33 @@ describe('a drying model that cannot be fitted', () => {
   });
 
   it('has those of the rules of now where the fit before had learnt no drying', () => {
-    const before = fitOf([], { rules: night(-0.2) });
-    const fit = fitOf(slow, { rules: { ...impossible, ...night(-0.9) }, warmStart: before });
+    const before = fitOf([], { rules: night(0.2) });
+    const fit = fitOf(slow, { rules: { ...impossible, ...night(0.9) }, warmStart: before });
     expect(fit.models.drying.standIn?.from).toBe('rules of thumb');
-    const { logRate, logRateSd } = fitOf([], { rules: night(-0.9) }).nights;
+    const { logRate, logRateSd } = fitOf([], { rules: night(0.9) }).nights;
     expect(fit.nights).toMatchObject({ logRate, logRateSd });
+  });
+});
+
+describe('a shop that adjusts the rule on its nights', () => {
+  const slower = { 'drying.night': { mean: Math.log(2), sd: 0.4 } };
+  const dryHours = (fit: ShopFit, startAt: string) => estimateJob(fit, seats({}, { startAt }), context).dryHours.p50;
+
+  it('has it in its estimates before any record', () => {
+    const fit = fitOf([], { rules: slower });
+    expect(fit.nights.logRate).toBeCloseTo(-Math.log(2), 12);
+    expect(dryHours(fit, '2026-05-01T15:00:00Z')).toBeGreaterThan(1.3 * dryHours(fitOf([]), '2026-05-01T15:00:00Z'));
+  });
+
+  it('learns from its records that nights are as days, or slower still', () => {
+    const learnt = (rate: number, seed: number) => fitOf(shopOf(rate, seed), { rules: slower }).nights;
+    expect(Math.exp(learnt(1, 3).logRate)).toBeGreaterThan(0.85);
+    expect(Math.exp(learnt(0.3, 4).logRate)).toBeLessThan(0.4);
+  });
+
+  it('keeps what it learnt, to be read again', () => {
+    const fit = fitOf(shopOf(0.45, 1), { timeZone: 'Europe/London', rules: slower });
+    expect(decodeShopFit(encodeShopFit(fit)).nights).toEqual(fit.nights);
+    expect(fit.nights.timeZone).toBe('Europe/London');
   });
 });

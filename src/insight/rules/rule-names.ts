@@ -58,7 +58,7 @@ const termNames: Readonly<Record<string, string>> = {
   a_dehum: 'dehumidifier',
   a_warm: 'warm room',
   a_sun: 'sun',
-  night: 'an hour of the night, against the day’s',
+  night: 'at night, not by day',
   cosy: 'the turn of the year',
   siny: 'the first of April',
   crept: 'a half-year earlier',
