@@ -20,7 +20,10 @@ export const fitEntrySchema = z.object(entry);
 
 export const fitSchema = z.object({
   ...entry,
-  summary: z.unknown().openapi({ description: 'coefficients with intervals, spread of technicians and machines' }),
+  summary: z.unknown().openapi({
+    description:
+      'coefficients with intervals, spread of technicians and machines; the term `night` of drying is the logarithm of how much longer it takes from 18:00 to 8:00 than by day',
+  }),
   scores: z.unknown().openapi({ description: 'forecasts scored on jobs they had not seen; null where none were made' }),
 });
 

@@ -1,6 +1,7 @@
 import type { Child } from 'hono/jsx';
 import type { ModelName } from '../domain/doubts.ts';
 import { levelsInWords } from '../insight/level-words.ts';
+import { nightInWords } from '../insight/night-words.ts';
 import type { FitReading, ModelReading } from '../insight/rules/fit-reading.ts';
 import { ruleLines } from '../insight/rules/rule-lines.ts';
 import { datesInWords } from './dates-in-words.ts';
@@ -139,6 +140,7 @@ function Holding({ fit: { fitId }, reading, model, isOwner, names, formats }: Ho
     reading,
   );
   const leftOut = read.leftOut.length;
+  const night = nightInWords(read.terms);
   return (
     <>
       <FigureChoice
@@ -157,6 +159,7 @@ function Holding({ fit: { fitId }, reading, model, isOwner, names, formats }: Ho
       {levelsInWords(model, read.terms).map((text) => (
         <p>{datesInWords(text, formats)}</p>
       ))}
+      {night && <p>{night}</p>}
       <RulesFigure
         title={`${figureNames[model]}: rules of thumb, and what the records made of them`}
         lines={lines}
