@@ -198,3 +198,32 @@ describe('a shop that adjusts the rule on its nights', () => {
     expect(fit.nights.timeZone).toBe('Europe/London');
   });
 });
+
+describe('a slip in the drying of a shop whose nights are slow', () => {
+  const sound = shopOf(0.45, 1);
+  /** Ended in the evening; typed in minutes. */
+  const at = sound.findIndex(({ finishedAt }) => finishedAt.slice(11, 13) === '18');
+  const farOff = (checks: readonly { readonly hours: number; readonly dry: boolean }[]) => {
+    const slip = { ...sound[at], drying: { ...sound[at].drying, checks: [...checks] } };
+    const { leftOut } = fitOf(sound.with(at, slip)).models.drying;
+    expect(leftOut.map(({ ref }) => ref)).toEqual([sound[at].ref]);
+    return { reason: leftOut[0].reason, ...(leftOut[0].farOff ?? expect.fail('no figures')) };
+  };
+
+  it('is told in hours on the clock, and what was to be expected too', () => {
+    const { reason, seen, expected } = farOff([{ hours: 600, dry: false }]);
+    expect(reason).toMatch(/^still wet after 600 hours, where/);
+    expect(seen).toBe(600);
+    // Of the day it is about seven, 4.5 to 11; from 18:18 on with 0.45 of an hour in one of the night these are 14.5, 10 to 18.5.
+    expect(expected.p05).toBeGreaterThan(8);
+    expect(expected.p05).toBeLessThan(12);
+    expect(expected.p95).toBeGreaterThan(16);
+    expect(expected.p95).toBeLessThan(22);
+  });
+
+  it('is told likewise of what was dry too soon', () => {
+    const { reason, seen } = farOff([{ hours: 0.2, dry: true }]);
+    expect(reason).toMatch(/^dry within 0.2 hours, where/);
+    expect(seen).toBe(0.2);
+  });
+});
