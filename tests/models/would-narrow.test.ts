@@ -27,13 +27,13 @@ const records: FinishedJob[] = Array.from({ length: 80 }, (_, i) => {
 });
 const fit = fitOf(records);
 const nDraws = 8000;
-const drawn = (job: PlannedJob) => {
-  const work = plannedWork(fit, job, context);
-  return { work, draws: simulateJob(fit, work, nDraws) };
+const drawn = (job: PlannedJob, by = fit) => {
+  const work = plannedWork(by, job, context);
+  return { work, draws: simulateJob(by, work, nDraws) };
 };
-const told = (job: PlannedJob, piece: OpenPiece, figure: keyof ShownFigures): number => {
-  const { work, draws } = drawn(job);
-  return wouldNarrow(work, draws, fit).find((one) => one.piece === piece && one.figure === figure)?.share ?? 0;
+const told = (job: PlannedJob, piece: OpenPiece, figure: keyof ShownFigures, by = fit): number => {
+  const { work, draws } = drawn(job, by);
+  return wouldNarrow(work, draws, by).find((one) => one.piece === piece && one.figure === figure)?.share ?? 0;
 };
 const logs = (values: Float64Array) => [...values].map(Math.log);
 const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
@@ -68,21 +68,27 @@ describe('identity: what would narrow an estimate, against estimates made anew w
   const weights = [0.945308720482942, 0.393619323152241, 0.393619323152241, 0.0199532420590459, 0.0199532420590459];
   const rule = nodes.map((node, i) => ({ z: Math.SQRT2 * node, weight: weights[i] / Math.sqrt(Math.PI) }));
 
+  const slowNights = { ...fit, nights: { ...fit.nights, logRate: Math.log(0.4) } };
   it.each([
-    ['rhPercent', 50, 12],
-    ['airC', 20, 4],
-  ] as const)('%s while it dries: hours until dry', (piece, middle, sd) => {
-    const plan = seats({}, { technician: 'ann', drying: { ...bay, [piece]: undefined } });
+    ['rhPercent', 50, 12, 'nights as days', fit, '08'],
+    ['airC', 20, 4, 'nights as days', fit, '08'],
+    ['rhPercent', 50, 12, 'slow nights, work from six', slowNights, '06'],
+    ['rhPercent', 50, 12, 'slow nights, work from ten', slowNights, '10'],
+    ['rhPercent', 50, 12, 'slow nights, work from two', slowNights, '14'],
+    ['rhPercent', 50, 12, 'slow nights, work from ten in the evening', slowNights, '22'],
+  ] as const)('%s while it dries, $3: hours until dry', (piece, middle, sd, _, by, hour) => {
+    const startAt = `2026-05-01T${hour}:00:00Z`;
+    const plan = seats({}, { technician: 'ann', startAt, drying: { ...bay, [piece]: undefined } });
     const at = (z: number) => {
       const drying = { ...bay, [piece]: middle + sd * z };
-      return logs(drawn(seats({}, { technician: 'ann', drying })).draws.dryHours);
+      return logs(drawn(seats({}, { technician: 'ann', startAt, drying }), by).draws.dryHours);
     };
     const ways = rule.map(({ z, weight }) => ({ weight, values: at(z) }));
     const middleOf = ways.reduce((sum, { weight, values }) => sum + weight * mean(values), 0);
     const within = ways.reduce((sum, { weight, values }) => sum + weight * variance(values), 0);
     const between = ways.reduce((sum, { weight, values }) => sum + weight * (mean(values) - middleOf) ** 2, 0);
     const expected = 1 - Math.sqrt(within / (within + between));
-    const share = told(plan, piece, 'dryHours');
+    const share = told(plan, piece, 'dryHours', by);
     expect(Math.abs(share - (expected < 0.03 ? 0 : expected)), `${share} against ${expected}`).toBeLessThan(0.02);
   });
 

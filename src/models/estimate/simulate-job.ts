@@ -28,6 +28,8 @@ export interface JobDraws {
   /** Over all extracted sections, as a job's tanks measure it; over all sections where none is extracted. */
   readonly measuredLPerM2: Float64Array;
   readonly waterLitres: Float64Array;
+  /** Of drying, were all of it by day. */
+  readonly hoursOfDay: Float64Array;
   readonly dryHours: Float64Array;
 }
 
@@ -46,7 +48,7 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
   const hoursOfDay = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));
   const dryHours = onTheClock(fit.nights, work, labourHours, hoursOfDay);
-  return { options, passes, labourHours, dryHours, ...waterFigures(work, logWater) };
+  return { options, passes, labourHours, hoursOfDay, dryHours, ...waterFigures(work, logWater) };
 }
 
 /** The same draws of passes and hours without the water and the drying: for a price, which does not hang on them. */

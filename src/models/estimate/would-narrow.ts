@@ -53,7 +53,7 @@ export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: TankAndAir)
   const figures = figuresOf(work, draws);
   return [
     ...byOption(work, draws, figures),
-    ...byAir(work, fit.usualAir, figures),
+    ...byAir(work, fit.usualAir, draws),
     ...byLitres(work, draws, figures, latestStep(fit.readingSteps)),
   ]
     .filter(({ share }) => share >= worthSaying)
@@ -122,14 +122,12 @@ function betweenGroups(values: Float64Array, variance: number, group: Uint16Arra
   return Math.max(0, (between - (nGroups - 1) * variance) / values.length);
 }
 
-/** What was not said of the air is a variance of its own in the hours until dry. */
-function byAir({ job }: PlannedWork, usual: UsualAir, figures: readonly DrawnFigure[]): Bare[] {
-  const [dry] = figures.filter(({ figure }) => figure === 'dryHours');
-  return dryingRate(job.drying ?? {}, usual).unsaid.map(({ piece, variance }) => ({
-    piece,
-    figure: dry.figure,
-    share: narrowed(variance / dry.variance),
-  }));
+/** What was not said of the air is a variance of its own in the hours of the day until dry; on the clock, a night in between stretches it all alike. */
+function byAir({ job }: PlannedWork, usual: UsualAir, { hoursOfDay }: JobDraws): Bare[] {
+  const { unsaid } = dryingRate(job.drying ?? {}, usual);
+  if (unsaid.length === 0) return [];
+  const all = varianceOf(logDraws(hoursOfDay));
+  return unsaid.map(({ piece, variance }) => ({ piece, figure: 'dryHours', share: narrowed(variance / all) }));
 }
 
 /** The tanks tell the water of all extracted sections together, to their step: two readings, each good to half of it. */
