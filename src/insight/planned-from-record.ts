@@ -31,7 +31,10 @@ export function plannedFromRecord(job: FinishedJob): PlannedJob {
   });
 }
 
+/** A clock that was never set says that work ended in the first hours of 2000, and no plan may begin before. */
+const earliest = Date.UTC(2000);
+
 function beganAt({ finishedAt, labour }: FinishedJob, crew: number): Date {
   const minutes = labour.reduce((sum, one) => sum + one.minutes, 0);
-  return new Date(Date.parse(finishedAt) - (minutes / crew) * 60_000);
+  return new Date(Math.max(earliest, Date.parse(finishedAt) - (minutes / crew) * 60_000));
 }
