@@ -134,6 +134,8 @@ const track = createRoute({
   method: 'get',
   path: '/reports/track-record',
   summary: 'Forecasts scored on jobs that they had not seen, month by month, against the rule of thumb',
+  description:
+    'Who did it, the extractor, how it was dried and the air are taken from the record; an estimate that leaves them open knows less, and says so by wider ranges.',
   middleware: requireRole('desk'),
   responses: {
     ...reportOf('Hours: 388 of 475 inside the 80 % range: as it should be. 20 % less off than the rule of thumb …', {

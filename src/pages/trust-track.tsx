@@ -103,6 +103,10 @@ function HowToRead({ models }: { models: readonly ModelRecord[] }) {
           </li>
         ))}
       </ul>
+      <p>
+        Who did it, the extractor, how it was dried and the air are taken from the record. An estimate that leaves them
+        open knows less: its ranges are wider than these, and it is farther off.
+      </p>
       <p>The months are told apart by UTC; of a busy month thirty jobs are forecast, evenly chosen.</p>
     </details>
   );
