@@ -153,7 +153,9 @@ const mostForNights = 300;
  */
 function nightsLearnt({ shop: all, ...rest }: ModelInput, input: FitInput): LogRate {
   const { nights } = all;
-  const checked = all.jobs.filter(({ job }) => (job.drying?.checks.length ?? 0) > 0);
+  const checked = all.jobs
+    .filter(({ job }) => (job.drying?.checks.length ?? 0) > 0)
+    .sort((a, b) => Date.parse(a.job.finishedAt) - Date.parse(b.job.finishedAt));
   const byRule = { ...rest, shop: { ...all, jobs: evenly(checked, mostForNights) } };
   const first = fitModel(byRule, { ...input, integrate: false });
   if (isFailure(first) || first.model.used === 0) return nights;

@@ -114,6 +114,12 @@ describe('recovery: what an hour of the night dries', () => {
   });
 });
 
+it('is the same whatever the order of the records, also where not all of them are tried', () => {
+  const records = [...shopOf(0.5, 4), ...shopOf(0.6, 5), ...shopOf(0.7, 6)].map((job, i) => ({ ...job, ref: `o${i}` }));
+  const logRate = (all: typeof records) => fitOf(all, { integrate: false }).nights.logRate;
+  expect(logRate([...records].reverse())).toBeCloseTo(logRate(records), 6);
+});
+
 describe('an estimate of a shop whose nights dry slowly', () => {
   const fit = fitOf(shopOf(0.45, 1));
   const startingAt = (startAt?: string, timeZone = 'Etc/UTC') =>
