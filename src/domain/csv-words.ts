@@ -1,6 +1,7 @@
 import type { ColumnProfile } from './csv-profile.ts';
 import { valueWords } from './csv-synonyms.ts';
 import type { Target } from './csv-targets.ts';
+import { keyFrom } from './lists.ts';
 import { listKey } from './record.ts';
 import { nearest } from './suggestion.ts';
 
@@ -42,18 +43,6 @@ export function guessWord(target: Target, word: string, { technicians, machines 
   return words.find((one) => (synonyms[one] ?? []).some((other) => simplified(other) === plain)) ?? near(word, words);
 }
 
-/** A short name made of a long one: `Ana M.` gives `ana-m`; undefined where nothing is left. */
-export function keyFrom(name: string): string | undefined {
-  const key = name
-    .normalize('NFKD')
-    .replace(/\p{Mark}/gu, '')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^-+|-+$/g, '')
-    .slice(0, 64);
-  return key === '' ? undefined : key;
-}
-
 /** Words that are read as they are; `yes` and `no` also as true and false. */
 function isOwn({ kind, words = [] }: Target, word: string, { technicians, machines }: Lists): boolean {
   if (kind === 'technician') return technicians.some(({ key }) => key === word);
@@ -63,7 +52,7 @@ function isOwn({ kind, words = [] }: Target, word: string, { technicians, machin
 
 /** A word that may be a key as it is stays it. */
 function newKey(word: string): string | undefined {
-  return listKey.safeParse(word).success ? word : keyFrom(word);
+  return listKey.safeParse(word).success ? word : keyFrom(word) || undefined;
 }
 
 function ownKey(list: Lists['technicians'], word: string): string | undefined {

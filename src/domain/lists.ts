@@ -32,6 +32,17 @@ export const machine = z.strictObject({
 export const technicianList = z.array(technician).max(1000);
 export const machineList = z.array(machine).max(1000);
 
+/** A short name made of a long one: `Ana M.` gives `ana-m`; empty where nothing is left. */
+export function keyFrom(name: string): string {
+  return name
+    .normalize('NFKD')
+    .replace(/\p{Mark}/gu, '')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '')
+    .slice(0, 64);
+}
+
 /** What a list's entries must hold together: each key once, and no end before its beginning. */
 export function listFaults(list: readonly { key: string; from?: string; until?: string }[]): Fault[] {
   const first = new Map<string, number>();

@@ -1,7 +1,7 @@
 import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { z } from 'zod';
 import { type Fault, fault, readBy } from '../domain/faults.ts';
-import { listFaults, type Machine, machine, type Technician, technician } from '../domain/lists.ts';
+import { keyFrom, listFaults, type Machine, machine, type Technician, technician } from '../domain/lists.ts';
 import { quantityAsTyped } from '../pages/fields.tsx';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
 import type { Formats } from '../pages/format.ts';
@@ -75,7 +75,8 @@ function pagesOfList<T extends Entry>(deps: AppDeps, kind: ListKind<T>) {
 
 async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKind<T>): Promise<Response> {
   const { input, form } = await sentForm(c);
-  const read = readEntry(kind, { key: keyFrom(input.name), ...input });
+  // An empty key is left for the schema to refuse.
+  const read = readEntry(kind, { key: keyFrom(String(input.name ?? '')), ...input });
   return inOwnShop(c, deps, async (tx) => {
     if ('faults' in read) return allPage(c, tx, kind, withFaults(form, told(read.faults, input)));
     const taken = (await kind.read(tx)).some(({ key }) => key === read.one.key);
@@ -163,15 +164,4 @@ function statusFor(form: FormState) {
 function told(faults: readonly Fault[], input: Readonly<Record<string, unknown>>): readonly Fault[] {
   const nameless = input.name === undefined && input.key === undefined;
   return nameless ? faults.filter(({ pointer }) => pointer !== '/key') : faults;
-}
-
-/** `Ana M.` gives `ana-m`; what gives nothing is left for the schema to refuse. */
-function keyFrom(name: unknown): string {
-  return String(name ?? '')
-    .normalize('NFKD')
-    .replace(/\p{Mark}/gu, '')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^-+|-+$/g, '')
-    .slice(0, 64);
 }
