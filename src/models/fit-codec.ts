@@ -134,22 +134,23 @@ const encodedModel = z.object({
   leftOut: z.array(z.object({ ref: z.string(), reason: z.string(), farOff: farOff.optional() })),
 });
 
+/** A row of the rules of thumb as it is stored with a fit. */
+export const storedRule = z.object({
+  id: z.string(),
+  model: z.enum([...modelNames, 'giving-up']),
+  kind: z.enum(['coefficient', 'spread', 'log-sigma', 'chance']),
+  term: z.string(),
+  statement: z.string(),
+  mean: z.number(),
+  sd: z.number(),
+  provenance: z.string(),
+});
+
 const encodedFit = z.object({
   version: z.literal(fitVersion),
   fittedAt: z.string(),
   nJobs: z.int(),
-  rules: z.array(
-    z.object({
-      id: z.string(),
-      model: z.enum([...modelNames, 'giving-up']),
-      kind: z.enum(['coefficient', 'spread', 'log-sigma', 'chance']),
-      term: z.string(),
-      statement: z.string(),
-      mean: z.number(),
-      sd: z.number(),
-      provenance: z.string(),
-    }),
-  ),
+  rules: z.array(storedRule),
   models: z.object({ passes: encodedModel, labour: encodedModel, water: encodedModel, drying: encodedModel }),
   dryingGivenWater: z.object({ onWater: z.string(), rest: encodedPosterior }),
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { ModelName } from '../../domain/doubts.ts';
+import { storedRule } from '../../models/fit-codec.ts';
 
 /** What the summary stored with a fit tells people. */
 export type FitReading = z.output<typeof fitReading>;
@@ -23,21 +24,11 @@ const model = z.object({
   spreadOfMachines: spread.nullable(),
   sigma: spread,
 });
-const rule = z.object({
-  id: z.string(),
-  model: z.enum(['passes', 'labour', 'water', 'drying', 'giving-up']),
-  kind: z.enum(['coefficient', 'spread', 'log-sigma', 'chance']),
-  term: z.string(),
-  statement: z.string(),
-  mean: z.number(),
-  sd: z.number(),
-  provenance: z.string(),
-});
 
 const fitReading = z.object({
   jobs: z.number(),
   models: z.object({ passes: model, labour: model, water: model, drying: model }),
-  rules: z.array(rule),
+  rules: z.array(storedRule),
   /** Fits made before these were kept have none. */
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).optional(),
 });
