@@ -22,6 +22,7 @@ const openHours = shuts - opens;
 /** Where no record says when work ends. Common practice, no source. */
 const usualEnd = 15;
 const mostEnds = 16;
+const dayMs = 24 * 3_600_000;
 
 /** By the rules of thumb alone. Their figure is how much longer drying takes, as all of drying are: the inverse of a rate. */
 export function nightsByRule(rules: readonly RuleOfThumb[], records: readonly FinishedJob[], timeZone: string): Nights {
@@ -29,9 +30,14 @@ export function nightsByRule(rules: readonly RuleOfThumb[], records: readonly Fi
   return { timeZone, logRate: 0 - mean, logRateSd: sd, workEnds: workEnds(records, timeZone) };
 }
 
+/** Chosen by the hour of the day in UTC, as the clock of a town is costly to ask: there it is the same round, begun elsewhere. */
 function workEnds(records: readonly FinishedJob[], timeZone: string): readonly number[] {
-  const hours = records.map(({ finishedAt }) => clockHour(new Date(finishedAt), timeZone)).sort((a, b) => a - b);
-  return hours.length === 0 ? [usualEnd] : evenly(hours, mostEnds);
+  const inDay = (instant: number) => instant % dayMs;
+  const ends = records.map(({ finishedAt }) => Date.parse(finishedAt)).sort((a, b) => inDay(a) - inDay(b));
+  if (ends.length === 0) return [usualEnd];
+  return evenly(ends, mostEnds)
+    .map((end) => clockHour(new Date(end), timeZone))
+    .sort((a, b) => a - b);
 }
 
 /**

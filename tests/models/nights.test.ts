@@ -114,6 +114,18 @@ describe('recovery: what an hour of the night dries', () => {
   });
 });
 
+it('knows at which hours work ends, by the clock of the shop, from sixteen of its jobs', () => {
+  const at = (hour: number, i: number) =>
+    done(`e${i}`, {}, { finishedAt: new Date(Date.UTC(2026, 0, 1 + i, hour)).toISOString() });
+  // A third each at 9, 12 and 18 in Chicago, six hours behind UTC in winter, where the last are those of the next day.
+  const records = Array.from({ length: 60 }, (_, i) => at([15, 18, 24][i % 3], i));
+  const { workEnds } = fitOf(records, { timeZone: 'America/Chicago' }).nights;
+  expect(workEnds).toHaveLength(16);
+  for (const hour of [9, 12, 18])
+    expect(Math.abs(workEnds.filter((end) => end === hour).length - 16 / 3)).toBeLessThan(1);
+  expect(workEnds).toEqual([...workEnds].sort((a, b) => a - b));
+});
+
 it('is the same whatever the order of the records, also where not all of them are tried', () => {
   const records = [...shopOf(0.5, 4), ...shopOf(0.6, 5), ...shopOf(0.7, 6)].map((job, i) => ({ ...job, ref: `o${i}` }));
   const logRate = (all: typeof records) => fitOf(all, { integrate: false }).nights.logRate;
