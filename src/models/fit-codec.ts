@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 15;
+export const fitVersion = 16;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -84,6 +84,7 @@ function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>
 const tally = z.object({ jobs: z.int(), cases: z.int(), silent: z.int() });
 const habits = z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) });
 const usualValue = z.object({ mean: z.number(), sd: z.number() });
+const secondPassHabit = z.object({ chance: z.number(), certainty: z.number(), sections: z.int() });
 const share = z.object({ key: z.string(), share: z.number() });
 
 const encodedPosterior = z.object({
@@ -165,6 +166,14 @@ const encodedFit = z.object({
     logRate: z.number(),
     logRateSd: z.number(),
     workEnds: z.array(z.number()).min(1),
+  }),
+  secondPasses: z.object({
+    people: z.object({ have: z.number(), haveNot: z.number() }),
+    anyone: z.object({ light: z.number(), soiled: z.number() }),
+    byTechnician: z.record(
+      z.string(),
+      z.object({ light: secondPassHabit.optional(), soiled: secondPassHabit.optional() }),
+    ),
   }),
   technicianShares: z.array(share),
   machineShares: z.array(share),

@@ -7,6 +7,7 @@ import { priorsOf } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import { ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
+import type { SecondPasses } from './second-pass.ts';
 import { modelNames, type ShopFit, type StandIn } from './shop-fit.ts';
 
 /** A fixed term: what the rule of thumb said and what the records made of it, log scale. */
@@ -41,13 +42,15 @@ export interface FitSummary {
   readonly rules: readonly RuleOfThumb[];
   /** Counts of giving up after each pass, the rules' own included. */
   readonly givingUp: GivingUp;
+  /** Who makes a second pass to be safe, the rule's own people included. */
+  readonly secondPasses: SecondPasses;
 }
 
 /** A fit for people: coefficients with 90 % intervals beside their rules, spreads, what was read and what was not. All on the log scale. */
 export function summariseShopFit(fit: ShopFit): FitSummary {
   const [passes, labour, water, drying] = modelNames.map((name) => modelSummary(fit, name));
-  const { fittedAt, nJobs: jobs, rules, givingUp } = fit;
-  return { fittedAt, jobs, models: { passes, labour, water, drying }, rules, givingUp };
+  const { fittedAt, nJobs: jobs, rules, givingUp, secondPasses } = fit;
+  return { fittedAt, jobs, models: { passes, labour, water, drying }, rules, givingUp, secondPasses };
 }
 
 function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {

@@ -27,6 +27,7 @@ import { evenlySpread, type LeftOut, type ModelRows, sparse } from './rows/model
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
+import { readAlike, secondPassesLearnt } from './second-pass-learnt.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 import { asTheyAre, type ShopView, shopView } from './shop-view.ts';
 import { type DryingGivenWater, knownWater, separated } from './water-and-drying.ts';
@@ -77,8 +78,8 @@ const normalError: ErrorDistribution = { kind: 'normal' };
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
   const as = asTheyAre(input.records, rules, input.timeZone);
-  const shop = shopView(input.records, input.technicians, input.machines, rules, as);
-  const layouts = layoutsOf(shop, input.changes);
+  const asTold = shopView(input.records, input.technicians, input.machines, rules, as);
+  const layouts = layoutsOf(asTold, input.changes);
   const failures: FitFailure[] = [];
   const learnt = (model: ModelInput) => {
     const result = fitModel(model, input);
@@ -86,7 +87,9 @@ export function fitShop(input: FitInput): ShopFitResult {
     failures.push(result);
     return standIn(model, result, input.warmStart);
   };
-  const passes = learnt({ name: 'passes', shop, layout: layouts.passes, read: passesRows, error: normalError });
+  const { passes, shop } = withSecondPasses(asTold, input.warmStart, (as) =>
+    learnt({ name: 'passes', shop: as, layout: layouts.passes, read: passesRows, error: normalError }),
+  );
   // Every other model reads the passes too: where they are absurd, none of them can.
   const doubtful = farOffOf(passes.model);
   const rest = { shop: without(shop, refsOf(doubtful)), doubtful };
@@ -100,8 +103,9 @@ export function fitShop(input: FitInput): ShopFitResult {
   if (failures.length === modelNames.length) return { status: 'failed', failures };
   const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
   const models = { passes: passes.model, labour: labour.model, ...both };
+  const asWritten = { ...readBy(passes.model, shop), secondPasses: asTold.secondPasses };
   const rows = {
-    passes: passes.rows,
+    passes: passesRows(asWritten, passes.model.layout),
     labour: labour.rows,
     water: water.rows,
     drying: dryingRows(byTheClock(readBy(drying.model, rest.shop)), drying.model.layout, litres),
@@ -119,6 +123,24 @@ function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<
     drying: inTime(dryingLayout(shop), 'drying'),
   };
 }
+
+/** What is made to be safe is learnt from a fit that takes all passes as needed, and the passes then once more without it, until no reading changes. */
+function withSecondPasses(asTold: ShopView, before: ShopFit | undefined, fitted: (shop: ShopView) => FittedRows) {
+  let shop = asTold;
+  for (let round = 1; ; round++) {
+    const passes = fitted(shop);
+    const { standIn, used } = passes.model;
+    if (standIn?.from === 'the fit before' && before)
+      return { passes, shop: { ...asTold, secondPasses: before.secondPasses } };
+    if (standIn !== undefined || used === 0) return { passes, shop: asTold };
+    const secondPasses = secondPassesLearnt(passes.model, without(shop, refsOf(passes.model.leftOut)));
+    const isRead = readAlike(shop.jobs, shop.secondPasses, secondPasses);
+    shop = { ...shop, secondPasses };
+    if (isRead || round === mostReadings) return { passes, shop };
+  }
+}
+
+const mostReadings = 4;
 
 /** Drying is fitted with the water model's coefficients among its terms, known as far as the tanks tell: rows that hang on the same say so. */
 function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, layout: Layout, water: WaterForecast): ModelInput {
@@ -281,6 +303,7 @@ function shopFit(
     usualAir: shop.usualAir,
     readingSteps: shop.readingSteps,
     nights: shop.nights,
+    secondPasses: shop.secondPasses,
     technicianShares: technicianShares(input.records, input.now),
     machineShares: machineShares(input.records, input.now),
   };

@@ -18,8 +18,8 @@ export interface RuleOfThumb {
 
 const provenance = 'common practice, no source';
 
-/** Pseudo-records behind each chance of giving up: a Beta of that many, so sd² = p (1 − p) / (10 + 1). */
-const givingUpWeight = 10;
+/** Pseudo-records behind each chance: a Beta of that many, so sd² = p (1 − p) / (10 + 1). */
+const chanceWeight = 10;
 
 /**
  * What the program believes before a shop's first record: one row a rule, on the natural-log scale.
@@ -60,6 +60,12 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
     0,
     0.3,
     'Before a change that the records show, a third more effort or a quarter less is nothing unusual',
+  ),
+  chance(
+    'passes',
+    'second',
+    0.1,
+    'One person in ten goes over it a second time whether or not the first pass did it, to be safe',
   ),
   spread('passes', 'technician', 0.12, 'People differ in the passes they need'),
   spread('passes', 'machine', 0.08, 'Extractors of one grade differ in the passes they need'),
@@ -184,13 +190,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   logSigma('drying', 0.25, 0.4, 'What is left over between jobs'),
 
   // Giving up: not clean after that many passes, and the technician stops there.
-  chance('1', 0.01, 'Hardly anyone stops after one pass that did not do it'),
-  chance('2', 0.01, 'Hardly anyone stops after two passes that did not do it'),
-  chance('3', 0.05, 'One in twenty stops after three passes'),
-  chance('4', 0.2, 'One in five stops after four passes'),
-  chance('5', 0.3, 'Three in ten stop after five passes'),
-  chance('6', 0.4, 'Four in ten stop after six passes'),
-  chance('7', 0.5, 'Half stop after each further pass'),
+  chance('giving-up', '1', 0.01, 'Hardly anyone stops after one pass that did not do it'),
+  chance('giving-up', '2', 0.01, 'Hardly anyone stops after two passes that did not do it'),
+  chance('giving-up', '3', 0.05, 'One in twenty stops after three passes'),
+  chance('giving-up', '4', 0.2, 'One in five stops after four passes'),
+  chance('giving-up', '5', 0.3, 'Three in ten stop after five passes'),
+  chance('giving-up', '6', 0.4, 'Four in ten stop after six passes'),
+  chance('giving-up', '7', 0.5, 'Half stop after each further pass'),
 ];
 
 function coefficient(model: RuleModel, term: string, mean: number, sd: number, statement: string): RuleOfThumb {
@@ -214,13 +220,13 @@ function logSigma(model: RuleModel, sigma: number, sd: number, statement: string
   };
 }
 
-function chance(passes: string, mean: number, statement: string): RuleOfThumb {
-  const sd = Math.sqrt((mean * (1 - mean)) / (givingUpWeight + 1));
+function chance(model: RuleModel, term: string, mean: number, statement: string): RuleOfThumb {
+  const sd = Math.sqrt((mean * (1 - mean)) / (chanceWeight + 1));
   return {
-    id: `giving-up.${passes}`,
-    model: 'giving-up',
+    id: `${model}.${term}`,
+    model,
     kind: 'chance',
-    term: passes,
+    term,
     statement,
     mean,
     sd,

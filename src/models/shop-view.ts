@@ -5,6 +5,7 @@ import { dryHabits, type Habits, vacuumHabits } from './habits.ts';
 import { type Nights, nightsByRule } from './nights.ts';
 import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
+import { type SecondPasses, secondPassesByRule } from './second-pass.ts';
 import { surfaceRatios } from './surface-ratios.ts';
 import { type UsualAir, usualAir } from './usual-air.ts';
 import { type DoneSection, doneSections, type SectionFills } from './work-section.ts';
@@ -26,6 +27,7 @@ export interface ShopView extends SectionFills {
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
   readonly nights: Nights;
+  readonly secondPasses: SecondPasses;
 }
 
 /** @param as what stands in where a record does not say: the records' own, or what a fit was made with */
@@ -50,13 +52,17 @@ export function shopView(
 }
 
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
-export function readAs({ surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights }: ReadAs): ReadAs {
-  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights };
+export function readAs(fit: ReadAs): ReadAs {
+  const { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights, secondPasses } = fit;
+  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights, secondPasses };
 }
 
-type ReadAs = Pick<ShopView, 'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps' | 'nights'>;
+type ReadAs = Pick<
+  ShopView,
+  'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps' | 'nights' | 'secondPasses'
+>;
 
-/** The records' own; of the nights what the rules say, until the drying tells more. */
+/** The records' own; of the nights and of second passes what the rules say, until the models tell more. */
 export function asTheyAre(
   records: readonly FinishedJob[],
   rules: readonly RuleOfThumb[],
@@ -69,6 +75,7 @@ export function asTheyAre(
     usualAir: usualAir(records),
     readingSteps: readingSteps(records),
     nights: nightsByRule(rules, records, timeZone),
+    secondPasses: secondPassesByRule(rules),
   };
 }
 

@@ -38,6 +38,8 @@ export function WetnessPage({ report, formats }: WetnessProps) {
           <p>{report.comebackBasis}</p>
         </>
       )}
+      <h2>Second passes to be safe</h2>
+      <p>{report.secondPasses}</p>
       <p>{report.jobsToBeSure}</p>
     </>
   );

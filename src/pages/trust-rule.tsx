@@ -60,7 +60,8 @@ export function RulePage({ line, programs, asked, form, formats }: RuleProps) {
 
 type FieldsProps = Pick<RuleProps, 'line' | 'asked' | 'form' | 'formats'>;
 
-function RuleFields({ line: { measure, kind }, asked, form, formats }: FieldsProps) {
+function RuleFields({ line: { id, measure, kind }, asked, form, formats }: FieldsProps) {
+  const ofPeople = id === 'passes.second';
   const middle = { form, name: 'middle', required: true } as const;
   return (
     <>
@@ -73,7 +74,7 @@ function RuleFields({ line: { measure, kind }, asked, form, formats }: FieldsPro
           initial={asked.middle}
         />
       ) : (
-        <NumberField {...middle} {...middleWords[measure]} initial={asked.middle} />
+        <NumberField {...middle} {...middleWords[ofPeople ? 'people' : measure]} initial={asked.middle} />
       )}
       {asked.within !== undefined && (
         <NumberField
@@ -82,7 +83,7 @@ function RuleFields({ line: { measure, kind }, asked, form, formats }: FieldsPro
           required
           initial={asked.within}
           digits={kind === 'chance' ? 1 : 3}
-          {...withinWords[kind === 'chance' ? 'chance' : 'factor']}
+          {...withinWords[ofPeople ? 'people' : kind === 'chance' ? 'chance' : 'factor']}
         />
       )}
     </>
@@ -102,6 +103,7 @@ const middleWords = {
     hint: '1.1 means that one is typically a tenth above or below another.',
   },
   chance: { label: 'Left although not clean', unit: 'of 100' },
+  people: { label: 'People who do', unit: 'of 100' },
 } as const;
 
 const withinWords = {
@@ -114,5 +116,10 @@ const withinWords = {
     label: 'As sure as after',
     unit: 'parts seen',
     hint: 'How many parts one would have seen to be as sure; ten is little.',
+  },
+  people: {
+    label: 'As sure as after',
+    unit: 'people known',
+    hint: 'How many people one would have known to be as sure; ten is little.',
   },
 } as const;

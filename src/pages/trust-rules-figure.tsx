@@ -16,9 +16,11 @@ interface RulesFigureProps {
 
 /** Rules of thumb and what the records made of them, one above the other, as intervals. */
 export function RulesFigure({ title, lines, csv, formats }: RulesFigureProps) {
-  // The wide rule on levels before a change would press all others together where no change was found.
+  // The wide rule on levels before a change would press all others together where no change was found; figures in units, and a chance among
+  // factors, have no place on their scale.
   const drawn = lines.filter(
-    ({ id, measure, data }) => measure !== 'passes' && measure !== 'L/m²' && (data || !id.endsWith('.before')),
+    ({ id, model, measure, data }) =>
+      (measure === 'factor' || measure === 'apart' || model === 'giving-up') && (data || !id.endsWith('.before')),
   );
   return (
     <Figure

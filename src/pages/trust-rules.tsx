@@ -105,7 +105,7 @@ function Remark({ text }: { text: string }) {
 }
 
 const measureWords: Readonly<Record<RuleModel, string>> = {
-  passes: '. × 1.5 is half as many passes again',
+  passes: '. × 1.5 is half as many passes again; a share is of people',
   labour: '. × 1.5 is half as many hours again',
   water: '. × 1.5 is half as much water again',
   drying: '. × 1.5 is half as long again',

@@ -14,6 +14,7 @@ import { dryingEntries } from '../../models/rows/drying-rows.ts';
 import { labourEntries } from '../../models/rows/labour-rows.ts';
 import { passesEntries } from '../../models/rows/passes-rows.ts';
 import { waterEntries } from '../../models/rows/water-rows.ts';
+import { secondPassChance } from '../../models/second-pass.ts';
 import type { FittedModel, ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { referenceLogWater } from '../../models/terms/drying-terms.ts';
@@ -113,7 +114,7 @@ function addJob(
   const { sections } = done;
   const { nDraws } = draws;
   const surfaceM2 = totalSurfaceM2(sections);
-  const passes = sections.map((section) => sectionPasses(section, machine, draws, lasting));
+  const passes = sections.map((section) => sectionPasses(fit, section, machine, draws, lasting));
   const meanPasses = new Float64Array(nDraws);
   sections.forEach((section, s) => {
     for (let d = 0; d < nDraws; d++) meanPasses[d] += (section.surfaceM2 / surfaceM2) * passes[s][d];
@@ -138,8 +139,9 @@ function addJob(
   }
 }
 
-/** Expected passes made in each draw: Σ over k of P(more than k needed) × P(not given up by then). */
+/** Expected passes made in each draw: Σ over k of P(more than k needed) × P(not given up by then), and a second one made to be safe. */
 function sectionPasses(
+  fit: ShopFit,
   section: DoneSection,
   machine: MachineOption,
   { passes, nDraws }: CommonDraws,
@@ -151,8 +153,9 @@ function sectionPasses(
     [technicianColumn(layout, section.technician), 1],
     ...(isExtracted(section) ? extractorEntries(layout, machine) : []),
   ]);
+  const toBeSafe = secondPassChance(fit.secondPasses, section, section.technician);
   return eta.map((effort, d) => {
-    let expected = 1;
+    let expected = 1 + toBeSafe * normalProbability(-effort / passes.sigma[d]);
     for (let k = 1; k < mostPasses; k++) {
       const more = normalProbability((effort - Math.log(k)) / passes.sigma[d]);
       if (more < 1e-6) break;

@@ -31,4 +31,5 @@ const fitReading = z.object({
   rules: z.array(storedRule),
   /** Fits made before these were kept have none. */
   givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).optional(),
+  secondPasses: z.object({ people: z.object({ have: z.number(), haveNot: z.number() }) }).optional(),
 });

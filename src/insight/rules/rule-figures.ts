@@ -43,13 +43,14 @@ export function believed(rule: RuleOfThumb): Range {
   if (kind === 'spread') return threeOf((p) => Math.exp(sd * normalQuantile((1 + p) / 2)));
   if (kind === 'log-sigma') return rangeBy((z) => Math.exp(Math.exp(mean + z * sd)));
   const weight = (mean * (1 - mean)) / sd ** 2 - 1;
-  return chanceRange({ gaveUp: weight * mean, wentOn: weight * (1 - mean) });
+  return chanceRange(weight * mean, weight * (1 - mean));
 }
 
 /** What the records have made of it; undefined where the fit does not tell. */
 export function learnt(rule: RuleOfThumb, fit: FitReading): Range | undefined {
   const { model, kind, term } = rule;
-  if (model === 'giving-up') return chanceLearnt(fit, Number(term));
+  if (kind === 'chance') return chanceLearnt(rule, fit);
+  if (model === 'giving-up') return undefined;
   const found = fit.models[model];
   if (kind === 'coefficient') return through(termOf(found.terms, term), (x) => Math.exp(stepOf(rule) * x));
   if (kind === 'log-sigma') return through(found.sigma, Math.exp);
@@ -74,20 +75,17 @@ function termOf<T extends { readonly term: string }>(terms: readonly T[], term: 
   );
 }
 
-interface Counts {
-  readonly gaveUp: number;
-  readonly wentOn: number;
-}
-
-function chanceLearnt({ givingUp }: FitReading, passes: number): Range | undefined {
-  const counts = givingUp?.[passes - 1];
-  return counts && chanceRange(counts);
+function chanceLearnt({ model, term }: RuleOfThumb, { givingUp, secondPasses }: FitReading): Range | undefined {
+  const gaveUp = model === 'giving-up' ? givingUp?.[Number(term) - 1] : undefined;
+  if (gaveUp) return chanceRange(gaveUp.gaveUp, gaveUp.wentOn);
+  const people = model === 'passes' ? secondPasses?.people : undefined;
+  return people && chanceRange(people.have, people.haveNot);
 }
 
 /** A chance is shown by its mean, the one that estimates use, within its range. */
-function chanceRange({ gaveUp, wentOn }: Counts): Range {
-  const at = (p: number) => betaQuantile(p, gaveUp, wentOn);
-  return { p05: at(0.05), p50: gaveUp / (gaveUp + wentOn), p95: at(0.95) };
+function chanceRange(a: number, b: number): Range {
+  const at = (p: number) => betaQuantile(p, a, b);
+  return { p05: at(0.05), p50: a / (a + b), p95: at(0.95) };
 }
 
 function through(range: Range | undefined, figure: (x: number) => number): Range | undefined {

@@ -2,6 +2,7 @@ import type { RuleOfThumb } from '../../models/rules-of-thumb.ts';
 
 /** A rule in a few words, to stand beside its range. */
 export function ruleName({ model, kind, term }: Pick<RuleOfThumb, 'model' | 'kind' | 'term'>): string {
+  if (term === 'second') return 'a second pass to be safe';
   if (kind === 'chance')
     return term === '7' ? 'seven passes or more' : `after ${term === '1' ? 'one pass' : `${term} passes`}`;
   if (kind === 'spread') return term === 'machine' ? 'one extractor from another' : 'one person from another';

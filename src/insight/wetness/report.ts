@@ -1,11 +1,13 @@
 import { stillInUse } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { countedJobs } from '../../models/comebacks.ts';
+import type { SecondPassHabit } from '../../models/second-pass.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
 import { comebackBasis, comebackRate, type Rate } from './comeback-rates.ts';
 import { concerning, habitGaps, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
 import { type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
+import { provenSecondPass, secondPassWords } from './second-pass-words.ts';
 
 export interface TechnicianWetness {
   readonly technician: string;
@@ -21,6 +23,8 @@ export interface TechnicianWetness {
   /** Drying beyond what the litres say. */
   readonly drying: Multiplier;
   readonly comebacks: Rate;
+  /** The habit of a second pass to be safe; null where none is proven. */
+  readonly secondPass: SecondPassHabit | null;
   readonly change: WetnessChange | null;
   readonly overWet: boolean;
   /** Measured jobs still needed to be sure at this multiplier; null where it is settled or nothing is suspected. */
@@ -35,6 +39,8 @@ export interface WetnessReport {
   readonly jobsToBeSure: string;
   /** How many came back of the jobs that tell, and how many of those only by silence. */
   readonly comebackBasis: string;
+  /** Who makes a second pass although the first did it. */
+  readonly secondPasses: string;
   readonly lookAt: readonly string[];
   readonly alsoPossible: readonly string[];
   readonly caution: string;
@@ -71,7 +77,8 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
   const counted = countedJobs(shop.records, now);
   const technicians =
     people.length < 2 ? [] : people.map((key) => ofTechnician(fit, { ...shop, counted }, residuals, key, people));
-  const here = new Set(stillInUse(shop.technicians, now.toISOString().slice(0, 10)).map(({ key }) => key));
+  const stillHere = stillInUse(shop.technicians, now.toISOString().slice(0, 10));
+  const here = new Set(stillHere.map(({ key }) => key));
   const found = technicians.filter(({ overWet, change }) => overWet || change !== null);
   // Who has left is beyond coaching: told in the row, not in the answer.
   const named = found.filter(({ technician }) => here.has(technician));
@@ -84,6 +91,7 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
     measuredJobs: residuals.length,
     jobsToBeSure,
     comebackBasis: comebackBasis(counted),
+    secondPasses: secondPassWords(fit, stillHere),
     lookAt,
     alsoPossible,
     caution,
@@ -118,6 +126,7 @@ function ofTechnician(
     dryPassesPerWetGap: gaps.dry,
     drying: multiplier(drying, key, others),
     comebacks: comebackRate(shop.counted.filter(isOwn), shop.counted),
+    secondPass: provenSecondPass(fit, key),
     change: rest.length < fewestMeasured ? null : (wetnessChange(own, centre, spread) ?? null),
     overWet,
     moreMeasuredJobs: overWet ? null : moreJobs(withHabit, own.length, spread),

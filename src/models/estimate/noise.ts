@@ -14,6 +14,7 @@ const streams = {
   passesError: 1000,
   givingUp: 2000,
   waterSectionError: 3000,
+  toBeSafe: 4000,
 } as const;
 
 export type Stream = keyof typeof streams;

@@ -75,7 +75,7 @@ function begin(fit: ShopFit, work: PlannedWork, nDraws: number) {
     return modelDraws(model, targets[name], coefficients, options, random, further);
   };
   const { models } = fit;
-  const passes = simulatePasses(draw('passes', models.passes, []), fit.givingUp);
+  const passes = simulatePasses(draw('passes', models.passes, []), fit, work, options);
   const ofLabour = draw('labour', models.labour, ['lpass']);
   const labourHours = simulateLabour(work, ofLabour, passes, models.labour.posterior.error);
   return { options, draw, passes, labourHours, targets };

@@ -1,9 +1,13 @@
 import { normalQuantile } from '../../inference/normal.ts';
 import { chanceOfGivingUp, type GivingUp } from '../giving-up.ts';
+import { secondPassChance } from '../second-pass.ts';
+import type { ShopFit } from '../shop-fit.ts';
 import type { ModelDraws } from './model-draws.ts';
 import { normalDraws } from './noise.ts';
+import type { OptionDraws } from './option-draws.ts';
+import type { PlannedWork } from './planned-work.ts';
 
-/** Passes of one section, one entry a draw: needed until clean, and made before clean or given up. */
+/** Passes of one section, one entry a draw: needed until clean, and made: fewer where it was given up, two for one to be safe. */
 export interface PassesDraws {
   readonly needed: Uint8Array;
   readonly made: Uint8Array;
@@ -13,10 +17,28 @@ export interface PassesDraws {
 const mostPasses = 40;
 const logPasses = Float64Array.from({ length: mostPasses + 1 }, (_, k) => Math.log(k));
 
-/** The passes that each section needs, and those it gets: cut short by the chance of giving up after each. */
-export function simulatePasses(draws: ModelDraws, givingUp: GivingUp): readonly PassesDraws[] {
+/** The passes that each section needs, and those it gets: cut short by the chance of giving up after each, a second one by whoever is given to it. */
+export function simulatePasses(
+  draws: ModelDraws,
+  { givingUp, secondPasses }: Pick<ShopFit, 'givingUp' | 'secondPasses'>,
+  work: PlannedWork,
+  { technician }: OptionDraws,
+): readonly PassesDraws[] {
   const lasting = lastingThresholds(givingUp);
-  return draws.levels.map((level, s) => sectionPasses(level, draws.sigma, s, lasting));
+  return draws.levels.map((level, s) => {
+    const made = sectionPasses(level, draws.sigma, s, lasting);
+    const chances = work.technicians.map(({ key }) =>
+      secondPassChance(secondPasses, work.sections[s], work.namedTechnicians[s] ?? key),
+    );
+    addToBeSafe(made, chances.map(normalQuantile), technician, s);
+    return made;
+  });
+}
+
+/** @param thresholds standard-normal, by the technician's place: below it a second pass is made although the first did it */
+function addToBeSafe({ needed, made }: PassesDraws, thresholds: readonly number[], technician: Uint16Array, s: number) {
+  const toBeSafe = normalDraws('toBeSafe', needed.length, s);
+  for (let d = 0; d < needed.length; d++) if (needed[d] === 1 && toBeSafe[d] < thresholds[technician[d]]) made[d] = 2;
 }
 
 function sectionPasses(level: Float64Array, sigma: Float64Array, s: number, lasting: Float64Array): PassesDraws {

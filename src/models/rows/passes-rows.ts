@@ -1,4 +1,5 @@
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import { type SecondPasses, saysTwoAtMost } from '../second-pass.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { type PassesCase, passesTerms } from '../terms/passes-terms.ts';
 import { termEntries, termIds } from '../terms/term.ts';
@@ -9,10 +10,15 @@ export function passesLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): 
   return { terms: termIds(passesTerms), technicians: shop.technicians, machines: shop.machines };
 }
 
-/** Every section that had a pass: n and clean lies in (n − 1, n] on the scale of effort, not clean above n. */
+/**
+ * Every section that had a pass: n and clean lies in (n − 1, n] on the scale of effort, not clean above n. Of somebody who makes a second one
+ * to be safe, one or two and clean lies below two.
+ */
 export function passesRows(shop: ShopView, layout: Layout): ModelRows {
   return collectRows('passes', shop.jobs, columnCount(layout), (done) => ({
-    rows: done.sections.filter(({ wetPasses }) => wetPasses > 0).map((section) => row(layout, done, section)),
+    rows: done.sections
+      .filter(({ wetPasses }) => wetPasses > 0)
+      .map((section) => row(layout, done, section, shop.secondPasses)),
   }));
 }
 
@@ -21,16 +27,19 @@ export function passesEntries(layout: Layout, of: PassesCase, machine: string | 
   return [...termEntries(passesTerms, of), ...extractorEntries(layout, of, machine)];
 }
 
-function row(layout: Layout, done: DoneJob, section: DoneSection): Row {
-  const { wetPasses, result } = section;
+function row(layout: Layout, done: DoneJob, section: DoneSection, secondPasses: SecondPasses): Row {
+  const { result } = section;
+  const isClean = result === 'clean';
+  const atMost = isClean && section.wetPasses <= 2 && saysTwoAtMost(secondPasses, section);
+  const wetPasses = atMost ? 2 : section.wetPasses;
   return {
     entries: [
       ...passesEntries(layout, { section, grade: done.grade }, done.job.extractor),
       [technicianColumn(layout, section.technician), 1],
       ...beforeEntries(layout, done.job.finishedAt),
     ],
-    lower: Math.log(result === 'clean' ? wetPasses - 1 : wetPasses),
-    upper: result === 'clean' ? Math.log(wetPasses) : Number.POSITIVE_INFINITY,
+    lower: atMost ? Number.NEGATIVE_INFINITY : Math.log(isClean ? wetPasses - 1 : wetPasses),
+    upper: isClean ? Math.log(wetPasses) : Number.POSITIVE_INFINITY,
   };
 }
 
