@@ -164,6 +164,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('drying', 'cut', 0.25, 0.2, 'Cut-pile carpet on its pad dries slower'),
   coefficient('drying', 'headlining', -0.15, 0.25, 'A headliner is thin and dries faster'),
   coefficient('drying', 'notrem', 0.1, 0.15, 'Seats left in the vehicle dry a tenth slower than those that stand out'),
+  coefficient(
+    'drying',
+    'a_unsaid',
+    -0.1,
+    0.25,
+    'Where nobody said how it was dried, it is a tenth quicker than in still air, give or take',
+  ),
   coefficient('drying', 'a_open', 0, 0.15, 'Open doors: as the physics says'),
   coefficient('drying', 'a_fan', 0, 0.2, 'A fan: as the physics says, give or take'),
   coefficient('drying', 'a_dehum', -0.05, 0.2, 'A dehumidifier keeps the air as dry as it was measured'),

@@ -52,6 +52,14 @@ describe('a shop with no records', () => {
     expect(adds('surface and passes')).toBeLessThan(0);
   });
 
+  it('dries somewhere between still air and open doors where nobody said how', () => {
+    const hours = (drying: PlannedJob['drying']) => answer(seats({}, { drying })).dryHours.p50;
+    const air = { airC: 20, rhPercent: 50 };
+    const unsaid = hours(air);
+    expect(unsaid).toBeLessThan(0.95 * hours({ ...air, aid: 'still-air' }));
+    expect(unsaid).toBeGreaterThan(1.05 * hours({ ...air, aid: 'open-doors' }));
+  });
+
   it('leaves far less water in by spot work than by extraction, and dries sooner', () => {
     const [extraction, spot] = [answer(seats()), answer(seats({ method: 'spot' }))];
     expect(spot.waterLPerM2.p50).toBeLessThan(0.5 * extraction.waterLPerM2.p50);

@@ -54,6 +54,7 @@ const termNames: Readonly<Record<string, string>> = {
   lwater: 'litres, beyond proportion',
   dry: 'one more dry pass to a wet one',
   vac: 'last round with the vacuum',
+  a_unsaid: 'drying aid not said',
   a_open: 'open doors',
   a_fan: 'fan',
   a_dehum: 'dehumidifier',

@@ -19,12 +19,13 @@ export const referenceLogWater = Math.log(0.35);
 const dayMs = 24 * 3600_000;
 const daysInYear = 365.25;
 
-/** Reference: flat weave, standing out of the vehicle or carpet, still or unsaid air. */
+/** Reference: flat weave, standing out of the vehicle or carpet, still air. */
 export const dryingTerms: readonly Term<DryingCase>[] = [
   { id: 'int', driver: 'typical', value: () => 1 },
   { id: 'lwater', driver: 'water left in', value: ({ logWater = 0 }) => logWater },
   ...fabricTerms<DryingCase>(({ fabric }) => fabric),
   { id: 'notrem', driver: 'seats in or out', value: ({ leftIn }) => indicator(leftIn) },
+  aid('a_unsaid', undefined),
   aid('a_open', 'open-doors'),
   aid('a_fan', 'fan'),
   aid('a_dehum', 'dehumidifier'),
@@ -40,6 +41,6 @@ function yearAngle(at: Date): number {
   return (2 * Math.PI * (at.getTime() - newYear)) / (daysInYear * dayMs);
 }
 
-function aid(id: string, kind: DryingAid): Term<DryingCase> {
+function aid(id: string, kind: DryingAid | undefined): Term<DryingCase> {
   return { id, driver: 'drying aid', value: (of) => indicator(of.aid === kind) };
 }
