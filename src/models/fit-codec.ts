@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 16;
+export const fitVersion = 17;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -85,6 +85,7 @@ const tally = z.object({ jobs: z.int(), cases: z.int(), silent: z.int() });
 const habits = z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) });
 const usualValue = z.object({ mean: z.number(), sd: z.number() });
 const secondPassHabit = z.object({ chance: z.number(), certainty: z.number(), sections: z.int() });
+const stops = z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7);
 const share = z.object({ key: z.string(), share: z.number() });
 
 const encodedPosterior = z.object({
@@ -154,7 +155,7 @@ const encodedFit = z.object({
   rules: z.array(storedRule),
   models: z.object({ passes: encodedModel, labour: encodedModel, water: encodedModel, drying: encodedModel }),
   dryingGivenWater: z.object({ onWater: z.string(), rest: encodedPosterior }),
-  givingUp: z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7),
+  givingUp: z.object({ everybody: stops, byTechnician: z.record(z.string(), stops) }),
   comebacks: tally.extend({ byMethod: z.object({ spot: tally, extraction: tally, 'spot-then-extraction': tally }) }),
   surfaceRatios: z.record(z.enum(areas), z.number()),
   vacuumHabits: habits,

@@ -2,7 +2,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import { normalQuantile } from '../inference/normal.ts';
 import { coefficientSummary, type Summary } from '../inference/summary.ts';
 import type { FitTrace } from '../inference/types.ts';
-import type { GivingUp } from './giving-up.ts';
+import type { Stops } from './giving-up.ts';
 import { priorsOf } from './layout.ts';
 import type { LeftOut } from './rows/model-rows.ts';
 import { ruleOf } from './rule-table.ts';
@@ -40,8 +40,8 @@ export interface FitSummary {
   readonly jobs: number;
   readonly models: Readonly<Record<ModelName, ModelSummary>>;
   readonly rules: readonly RuleOfThumb[];
-  /** Counts of giving up after each pass, the rules' own included. */
-  readonly givingUp: GivingUp;
+  /** Everybody's counts of giving up after each pass, the rules' own included. */
+  readonly givingUp: Stops;
   /** Who makes a second pass to be safe, the rule's own people included. */
   readonly secondPasses: SecondPasses;
 }
@@ -50,7 +50,14 @@ export interface FitSummary {
 export function summariseShopFit(fit: ShopFit): FitSummary {
   const [passes, labour, water, drying] = modelNames.map((name) => modelSummary(fit, name));
   const { fittedAt, nJobs: jobs, rules, givingUp, secondPasses } = fit;
-  return { fittedAt, jobs, models: { passes, labour, water, drying }, rules, givingUp, secondPasses };
+  return {
+    fittedAt,
+    jobs,
+    models: { passes, labour, water, drying },
+    rules,
+    givingUp: givingUp.everybody,
+    secondPasses,
+  };
 }
 
 function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {

@@ -53,7 +53,7 @@ describe('a stored fit that is not whole', () => {
     ['with a technician too many', changed(['models', 'passes', 'layout', 'technicians', 40], 'eve')],
     ['with columns that its layout has not', changed(['models', 'passes', 'posterior', 'nColumns'], mode.length + 1)],
     ['with a wrong kind of value', changed(['nJobs'], 'sixty')],
-    ['with six counts of giving up', changed(['givingUp'], fit.givingUp.slice(1))],
+    ['with six counts of giving up', changed(['givingUp', 'everybody'], fit.givingUp.everybody.slice(1))],
   ])('is refused: %s', (_, damaged) => {
     expect(() => decodeShopFit(damaged)).toThrow();
   });

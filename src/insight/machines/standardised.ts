@@ -6,7 +6,7 @@ import type { Posterior } from '../../inference/types.ts';
 import { dryingRate } from '../../models/drying-air.ts';
 import type { MachineOption } from '../../models/estimate/planned-work.ts';
 import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
-import { chanceOfGivingUp, type GivingUp } from '../../models/giving-up.ts';
+import { chanceOfGivingUp, type Stops, stopsOf } from '../../models/giving-up.ts';
 import { dryTerm, habitOf } from '../../models/habits.ts';
 import { type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
 import { clockHours } from '../../models/nights.ts';
@@ -92,8 +92,7 @@ export function standardisedWork(
 ): StandardisedWork {
   const sum = (): Float64Array => new Float64Array(draws.nDraws);
   const total = { passes: sum(), hours: sum(), waterLPerM2: sum(), dryHours: sum() };
-  const lasting = lastingShares(fit.givingUp);
-  for (const done of mix) addJob(total, fit, done, machine, draws, lasting);
+  for (const done of mix) addJob(total, fit, done, machine, draws);
   const mean = (values: Float64Array) => values.map((value) => value / mix.length);
   return {
     passes: mean(total.passes),
@@ -109,12 +108,11 @@ function addJob(
   done: DoneJob,
   machine: MachineOption,
   draws: CommonDraws,
-  lasting: Float64Array,
 ): void {
   const { sections } = done;
   const { nDraws } = draws;
   const surfaceM2 = totalSurfaceM2(sections);
-  const passes = sections.map((section) => sectionPasses(fit, section, machine, draws, lasting));
+  const passes = sections.map((section) => sectionPasses(fit, section, machine, draws));
   const meanPasses = new Float64Array(nDraws);
   sections.forEach((section, s) => {
     for (let d = 0; d < nDraws; d++) meanPasses[d] += (section.surfaceM2 / surfaceM2) * passes[s][d];
@@ -145,9 +143,9 @@ function sectionPasses(
   section: DoneSection,
   machine: MachineOption,
   { passes, nDraws }: CommonDraws,
-  lasting: Float64Array,
 ): Float64Array {
   const { layout } = passes.model;
+  const lasting = lastingShares(stopsOf(fit.givingUp, section.technician));
   const eta = predictor(passes, nDraws, [
     ...passesEntries(layout, { section, ...ordinary }, null),
     [technicianColumn(layout, section.technician), 1],
@@ -166,9 +164,9 @@ function sectionPasses(
 }
 
 /** Chance that work has not been given up after each of the first k passes. */
-function lastingShares(givingUp: GivingUp): Float64Array {
+function lastingShares(stops: Stops): Float64Array {
   const shares = new Float64Array(mostPasses + 1).fill(1);
-  for (let k = 1; k <= mostPasses; k++) shares[k] = shares[k - 1] * (1 - chanceOfGivingUp(givingUp, k));
+  for (let k = 1; k <= mostPasses; k++) shares[k] = shares[k - 1] * (1 - chanceOfGivingUp(stops, k));
   return shares;
 }
 
