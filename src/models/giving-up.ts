@@ -1,4 +1,5 @@
 import type { FinishedJob } from '../domain/record.ts';
+import { ofTechnician } from './by-technician.ts';
 import { ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { mainTechnician } from './work-section.ts';
@@ -41,7 +42,7 @@ export function givingUpCounts(records: readonly FinishedJob[], rules: readonly 
 
 /** What is known of somebody: everybody's where nothing is. */
 export function stopsOf({ everybody, byTechnician }: GivingUp, technician: string | undefined): Stops {
-  return (technician === undefined ? undefined : byTechnician[technician]) ?? everybody;
+  return ofTechnician(byTechnician, technician) ?? everybody;
 }
 
 /** The mean chance of giving up after pass k. Exact for one section; the little that a job's sections share through its uncertainty is left out. */

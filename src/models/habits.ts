@@ -1,4 +1,5 @@
 import type { FinishedJob } from '../domain/record.ts';
+import { ofTechnician } from './by-technician.ts';
 import { mainTechnician } from './work-section.ts';
 
 /** What people mostly do, as the models count it: the shop's mean, and each technician's shrunk to it. */
@@ -57,7 +58,7 @@ function shrunk(seen: ReadonlyMap<string, readonly number[]>): Habits {
 }
 
 export function habitOf(habits: Habits, technician: string | undefined): number {
-  return technician === undefined ? habits.shop : (habits.byTechnician[technician] ?? habits.shop);
+  return ofTechnician(habits.byTechnician, technician) ?? habits.shop;
 }
 
 /** Who does the shop's jobs: each technician's share of the last half year's, by minutes within a job; of all where that half year is empty. */

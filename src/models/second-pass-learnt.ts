@@ -1,4 +1,5 @@
 import { logNormalInterval, logNormalProbability } from '../inference/normal.ts';
+import { ofTechnician } from './by-technician.ts';
 import { beforeEntries } from './layout.ts';
 import { passesEntries } from './rows/passes-rows.ts';
 import {
@@ -61,7 +62,7 @@ export function secondPassesLearnt(passes: FittedModel, shop: ShopView): SecondP
   }
   const byTechnician: Record<string, Partial<Record<SoilClass, SecondPassHabit>>> = {};
   work.forEach(({ technician, soil }, i) => {
-    byTechnician[technician] = { ...byTechnician[technician], [soil]: habits[i] };
+    byTechnician[technician] = { ...ofTechnician(byTechnician, technician), [soil]: habits[i] };
   });
   const anyoneAt = (soil: SoilClass) => {
     const known = habits.filter((_, i) => work[i].soil === soil);

@@ -1,3 +1,4 @@
+import { ofTechnician } from './by-technician.ts';
 import { ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { WorkSection } from './work-section.ts';
@@ -50,7 +51,7 @@ export function secondPassChance(
 ): number {
   if (section.method === 'spot') return 0;
   const soil = soilClass(section);
-  const known = technician === undefined ? undefined : byTechnician[technician]?.[soil];
+  const known = ofTechnician(byTechnician, technician)?.[soil];
   if (known === undefined) return anyone[soil];
   return isHabit(known) ? known.chance : 0;
 }
@@ -61,7 +62,7 @@ export function saysTwoAtMost(
   section: Soiled & { readonly technician: string },
 ): boolean {
   if (section.method === 'spot') return false;
-  const known = byTechnician[section.technician]?.[soilClass(section)];
+  const known = ofTechnician(byTechnician, section.technician)?.[soilClass(section)];
   return known !== undefined && isHabit(known);
 }
 

@@ -51,6 +51,11 @@ describe('giving up', () => {
     expect(after2('ben')).toBeCloseTo((10 * usual + 2) / 14, 12);
   });
 
+  it('is everybody’s for a newcomer by whatever key', () => {
+    const counts = givingUpCounts([done('a')], rules);
+    expect(stopsOf(counts, 'constructor')).toBe(counts.everybody);
+  });
+
   it('takes a shop’s own chance, its spread as the weight', () => {
     const own = ruleTable({ 'giving-up.2': { mean: 0.5, sd: 0.05 } });
     const { gaveUp, wentOn } = givingUpCounts([], own).everybody[1];

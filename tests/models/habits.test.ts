@@ -21,6 +21,7 @@ describe('dry passes', () => {
     expect(habitOf(habits, 'ann')).toBeCloseTo((4 + 4 * shop) / 8, 12);
     expect(habitOf(habits, 'ben')).toBeCloseTo((-2 + 4 * shop) / 6, 12);
     expect(habitOf(habits, 'someone new')).toBe(habits.shop);
+    expect(habitOf(habits, 'constructor')).toBe(habits.shop);
   });
 
   it('are not read from spot work, nor where they were not written down', () => {

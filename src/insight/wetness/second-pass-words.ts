@@ -1,4 +1,5 @@
 import type { Technician } from '../../domain/lists.ts';
+import { ofTechnician } from '../../models/by-technician.ts';
 import type { SecondPassHabit } from '../../models/second-pass.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 
@@ -8,7 +9,7 @@ const fewestSections = 20;
 
 /** The habit of a second pass to be safe on work of more than light soil; null where it is not beyond doubt. */
 export function provenSecondPass({ secondPasses }: ShopFit, technician: string): SecondPassHabit | null {
-  const habit = secondPasses.byTechnician[technician]?.soiled;
+  const habit = ofTechnician(secondPasses.byTechnician, technician)?.soiled;
   return habit !== undefined && habit.certainty >= sure && habit.sections >= fewestSections ? habit : null;
 }
 
