@@ -73,7 +73,7 @@ function partsOf(sections: readonly Section[], planned: readonly SectionEstimate
 }
 
 function chanceOf(plan: SectionEstimate | undefined, passes: number): number | undefined {
-  return plan?.passesNeeded.find((one) => one.passes === passes || (one.orMore && passes > one.passes))?.chance;
+  return plan?.passesMade.find((one) => one.passes === passes || (one.orMore && passes > one.passes))?.chance;
 }
 
 function dryOf({ drying }: FinishedJob, { dryHours }: GivenEstimate): DryTook | undefined {

@@ -13,8 +13,8 @@ const given: GivenEstimate = readGiven(
     waterLitres: { p10: 1, p90: 2 },
     quote: { hours: 3.5 },
     sections: [
-      { area: 'rear-bench', passesNeeded: chances([0.1, 0.7, 0.2]) },
-      { area: 'rear-bench', passesNeeded: chances([0.5, 0.5, 0]) },
+      { area: 'rear-bench', passesNeeded: chances([0.7, 0.1, 0.2]), passesMade: chances([0.1, 0.7, 0.2]) },
+      { area: 'rear-bench', passesNeeded: chances([0.9, 0.1, 0]), passesMade: chances([0.5, 0.5, 0]) },
     ],
   }),
 );
