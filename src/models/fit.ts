@@ -134,9 +134,11 @@ function withSecondPasses(asTold: ShopView, before: ShopFit | undefined, fitted:
       return { passes, shop: { ...asTold, secondPasses: before.secondPasses } };
     if (standIn !== undefined || used === 0) return { passes, shop: asTold };
     const secondPasses = secondPassesLearnt(passes.model, without(shop, refsOf(passes.model.leftOut)));
-    const isRead = readAlike(shop.jobs, shop.secondPasses, secondPasses);
-    shop = { ...shop, secondPasses };
-    if (isRead || round === mostReadings) return { passes, shop };
+    const next = { ...shop, secondPasses };
+    if (readAlike(shop.jobs, shop.secondPasses, secondPasses)) return { passes, shop: next };
+    // Not settled by now: what is made is drawn by the reading that the model was fitted to, and no second pass counts twice.
+    if (round === mostReadings) return { passes, shop };
+    shop = next;
   }
 }
 

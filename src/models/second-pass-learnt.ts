@@ -96,7 +96,7 @@ function workOf(passes: FittedModel, { jobs }: ShopView): readonly Work[] {
 function latestFirst(jobs: readonly DoneJob[]): readonly DoneJob[] {
   return jobs
     .map((done) => ({ done, at: Date.parse(done.job.finishedAt) }))
-    .sort((a, b) => b.at - a.at)
+    .sort((a, b) => b.at - a.at || (a.done.job.ref < b.done.job.ref ? -1 : 1))
     .map(({ done }) => done);
 }
 

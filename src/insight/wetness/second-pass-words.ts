@@ -25,6 +25,6 @@ export function secondPassWords(fit: ShopFit, here: readonly Technician[]): stri
 
 function habitWords(name: string, { chance, sections }: SecondPassHabit): string {
   const inTen = Math.round(10 * chance);
-  const often = inTen >= 10 ? 'nearly always' : `in about ${inTen} of 10 sections`;
-  return `${name} makes a second pass although the first has probably done it ${often}, by the passes of ${sections} extracted sections of more than light soil against everybody’s.`;
+  const often = inTen >= 10 ? 'nearly every section' : `about ${inTen} of 10 sections`;
+  return `${name} makes a second pass over ${often} that the first has probably done, by the passes of ${sections} extracted sections of more than light soil against everybody’s.`;
 }
