@@ -39,6 +39,11 @@ export function dryingRate(said: SaidAir, usual: UsualAir): DryingRate {
   return { logRate: Math.log(dryingRateKgPerM2h(air)), addedVariance, unsaid };
 }
 
+/** By the terms of which aid it dries: where the air's speed was measured nothing is unsaid, and the physics has it. */
+export function aidOf({ aid, airSpeedMs }: SaidAir): DryingAid | undefined {
+  return aid ?? (airSpeedMs === undefined ? undefined : 'still-air');
+}
+
 function fillAir(said: SaidAir, usual: UsualAir): Air {
   return {
     airC: said.airC ?? usual.airC.mean,

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { PlannedJob } from '../../src/domain/planned.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
+import { airSpeedByAid } from '../../src/models/evaporation.ts';
 import { context, fitOf, seats } from './shop-under-test.ts';
 
 const fit = fitOf([]);
@@ -58,6 +59,12 @@ describe('a shop with no records', () => {
     const unsaid = hours(air);
     expect(unsaid).toBeLessThan(0.95 * hours({ ...air, aid: 'still-air' }));
     expect(unsaid).toBeGreaterThan(1.05 * hours({ ...air, aid: 'open-doors' }));
+  });
+
+  it('dries by the air’s speed where that was measured, whether or not anything is said to move it', () => {
+    const hours = (drying: PlannedJob['drying']) => answer(seats({}, { drying })).dryHours;
+    const air = { airC: 20, rhPercent: 50, airSpeedMs: airSpeedByAid['still-air'] };
+    expect(hours(air)).toEqual(hours({ ...air, aid: 'still-air' }));
   });
 
   it('leaves far less water in by spot work than by extraction, and dries sooner', () => {

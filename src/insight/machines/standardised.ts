@@ -3,7 +3,7 @@ import { normalProbability } from '../../inference/normal.ts';
 import { drawCoefficients } from '../../inference/predict.ts';
 import { normalStore } from '../../inference/random.ts';
 import type { Posterior } from '../../inference/types.ts';
-import { dryingRate } from '../../models/drying-air.ts';
+import { aidOf, dryingRate } from '../../models/drying-air.ts';
 import type { MachineOption } from '../../models/estimate/planned-work.ts';
 import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
 import { chanceOfGivingUp, type Stops, stopsOf } from '../../models/giving-up.ts';
@@ -220,7 +220,7 @@ function dryingEffect({ job }: DoneJob, section: DoneSection, { drying, nDraws }
   const { layout } = drying.model;
   const at = new Date(job.finishedAt);
   return predictor(drying, nDraws, [
-    ...dryingEntries({ ...section, aid: job.drying?.aid, at }),
+    ...dryingEntries({ ...section, aid: aidOf(job.drying ?? {}), at }),
     [technicianColumn(layout, section.technician), 1],
   ]);
 }

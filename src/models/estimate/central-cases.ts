@@ -1,4 +1,5 @@
 import type { Grade } from '../../domain/vocabulary.ts';
+import { aidOf } from '../drying-air.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
@@ -58,7 +59,7 @@ export function centralCases(
       ...machineEntries(water.layout, work, isExtracted(wet) ? 1 : 0),
     ],
     drying: [
-      ...dryingEntries({ ...wet, aid: job.drying?.aid, at: work.startAt }),
+      ...dryingEntries({ ...wet, aid: aidOf(job.drying ?? {}), at: work.startAt }),
       ...personEntries(drying.layout, work, wettest, 1),
     ],
     wettest,

@@ -1,4 +1,5 @@
 import type { ModelName } from '../../domain/doubts.ts';
+import { aidOf } from '../drying-air.ts';
 import { beforeEntries, type Entries, type Layout } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
 import { labourEntries } from '../rows/labour-rows.ts';
@@ -32,7 +33,7 @@ export function jobTargets(fit: ShopFit, work: PlannedWork): Readonly<Record<Mod
       waterEntries(water.layout, { section, grade, wetPasses: referenceWetPasses, dry: 0 }, null),
     ),
     drying: ofSection(drying.layout, ({ fabric, leftIn }) =>
-      dryingEntries({ fabric, leftIn, aid: job.drying?.aid, at: startAt }),
+      dryingEntries({ fabric, leftIn, aid: aidOf(job.drying ?? {}), at: startAt }),
     ),
   };
 }

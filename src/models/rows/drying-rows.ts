@@ -1,6 +1,6 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { clockHour } from '../../domain/zoned-time.ts';
-import { dryingRate } from '../drying-air.ts';
+import { aidOf, dryingRate } from '../drying-air.ts';
 import { expectedMax } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { clockHours, dayHours } from '../nights.ts';
@@ -104,7 +104,7 @@ export function dryingPredictor(
       ...dryingEntries({
         fabric: wettest.fabric,
         leftIn: wettest.leftIn,
-        aid: job.drying?.aid,
+        aid: aidOf(job.drying ?? {}),
         at: finished(job),
         logWater: water.expected(measuredEntries(shop, water.layout, done, [wettest])) - referenceLogWater,
       }),
