@@ -107,7 +107,7 @@ export function estimateJob(fit: ShopFit, job: PlannedJob, context: EstimateCont
     readyBy: ready,
     quote,
     comebackRisk: comebackRisk(fit.comebacks, job),
-    drivers: explain(fit, work, cases, passesMade, shownFigures(work, sections, figures)),
+    drivers: explain(fit, work, cases, draws.passes, shownFigures(work, sections, figures)),
     wouldNarrow: wouldNarrow(work, draws, fit),
     cautions: cautionsFor(job, { after24h: figures.dryHours.chanceOver24, after48h: figures.dryHours.chanceOver48 }),
   };

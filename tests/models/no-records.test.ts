@@ -59,6 +59,7 @@ describe('a shop with no records', () => {
     const unsaid = hours(air);
     expect(unsaid).toBeLessThan(0.95 * hours({ ...air, aid: 'still-air' }));
     expect(unsaid).toBeGreaterThan(1.05 * hours({ ...air, aid: 'open-doors' }));
+    expect(answer(seats({}, { drying: air })).drivers.dryHours.text).toMatch(/−\d\.\d\d for drying aid not said/);
   });
 
   it('dries by the air’s speed where that was measured, whether or not anything is said to move it', () => {

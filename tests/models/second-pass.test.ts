@@ -6,6 +6,7 @@ import { fitRegression } from '../../src/inference/fit.ts';
 import { secondPassWords } from '../../src/insight/wetness/second-pass-words.ts';
 import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
+import { estimateJob } from '../../src/models/estimate.ts';
 import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
 import { priorsOf, withRoomToChange } from '../../src/models/layout.ts';
 import { passesLayout, passesRows } from '../../src/models/rows/passes-rows.ts';
@@ -69,6 +70,17 @@ describe('recovery: second passes made to be safe', () => {
     expect(ann.needsOne).toBeGreaterThan(0.18);
     expect(ann.makesOne).toBeLessThan(0.08);
     expect(ben.makesOne).toBeGreaterThanOrEqual(ben.needsOne);
+  });
+
+  it('are told where an estimate says what moved its hours', () => {
+    const factorFor = (technician: string) => {
+      const { parts } = estimateJob(habitual, seats({ technician }), context).drivers.labourHours;
+      return parts.find(({ driver }) => driver === 'second passes to be safe')?.factor;
+    };
+    // A quarter of 3.3 m² once more at 8 minutes each, of some three hours: 1.03 to 1.04.
+    expect(factorFor('ann')).toBeGreaterThan(1.02);
+    expect(factorFor('ann')).toBeLessThan(1.05);
+    expect(factorFor('ben')).toBeUndefined();
   });
 
   it('leave the usual effort where it is, however often the habit is followed', () => {

@@ -13,8 +13,9 @@ import { contentMinutes, workContent } from '../work-content.ts';
 import type { CentralCases } from './central-cases.ts';
 import { driversInWords } from './drivers-in-words.ts';
 import { nightsFactor } from './drying-clock.ts';
-import { significant } from './figure.ts';
+import { meanOf, significant } from './figure.ts';
 import type { PlannedWork } from './planned-work.ts';
+import type { PassesDraws } from './simulate-passes.ts';
 
 /** What one circumstance does to a figure: a factor on it (for passes: on the effort behind them), and the amount that this adds, in the figure's own unit. */
 export interface DriverPart {
@@ -53,12 +54,12 @@ export function explain(
   fit: ShopFit,
   work: PlannedWork,
   cases: CentralCases,
-  passesMade: readonly number[],
+  passesDrawn: readonly PassesDraws[],
   shown: ShownFigures,
 ): Explanations {
   const { passes, labour, water, drying } = fit.models;
   const ofPasses = logParts(passes, passesTerms, cases.passes);
-  const ofLabour = add(logParts(labour, labourTerms, cases.labour), contentParts(work, passesMade));
+  const ofLabour = add(logParts(labour, labourTerms, cases.labour), contentParts(work, passesDrawn));
   const ofWater = logParts(water, waterTerms, cases.water);
   const typical = (parts: LogParts) => parts.get('typical') ?? 0;
   const slope = coefficientMeans(drying)[termColumn(drying.layout, 'lwater')];
@@ -160,14 +161,26 @@ function coefficientMeans({ posterior: { points, nColumns } }: FittedModel): Flo
   return means;
 }
 
-/** The work content against the typical job's: what is there to clean, and whether its seats come out. */
-function contentParts({ sections, job }: PlannedWork, passes: readonly number[]): [Driver, number][] {
-  const seatsOut = contentMinutes(workContent(sections, true), passes);
-  const asPlanned = contentMinutes(workContent(sections, job.seatsRemoved), passes);
+/** The work content against the typical job's: what is there to clean, what is done again to be safe, and whether its seats come out. */
+function contentParts({ sections, job }: PlannedWork, passes: readonly PassesDraws[]): [Driver, number][] {
+  const made = passes.map((section) => meanOf(section.made));
+  const called = passes.map(meanPassesCalledFor);
+  const seatsOut = workContent(sections, true);
+  const calledFor = contentMinutes(seatsOut, called);
+  const withAll = contentMinutes(seatsOut, made);
+  const asPlanned = contentMinutes(workContent(sections, job.seatsRemoved), made);
   return [
-    ['surface and passes', Math.log(seatsOut / typicalMinutes())],
-    ['seats in or out', Math.log(asPlanned / seatsOut)],
+    ['surface and passes', Math.log(calledFor / typicalMinutes())],
+    ['second passes to be safe', Math.log(withAll / calledFor)],
+    ['seats in or out', Math.log(asPlanned / withAll)],
   ];
+}
+
+/** Passes made but for those that nothing needed. */
+function meanPassesCalledFor({ needed, made }: PassesDraws): number {
+  let sum = 0;
+  for (let d = 0; d < made.length; d++) sum += Math.min(needed[d], made[d]);
+  return sum / made.length;
 }
 
 function typicalMinutes(): number {

@@ -42,5 +42,9 @@ function yearAngle(at: Date): number {
 }
 
 function aid(id: string, kind: DryingAid | undefined): Term<DryingCase> {
-  return { id, driver: 'drying aid', value: (of) => indicator(of.aid === kind) };
+  return {
+    id,
+    driver: kind === undefined ? 'drying aid not said' : 'drying aid',
+    value: (of) => indicator(of.aid === kind),
+  };
 }

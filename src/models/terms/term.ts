@@ -14,6 +14,7 @@ export type Driver =
   | 'body style'
   | 'seats in or out'
   | 'surface and passes'
+  | 'second passes to be safe'
   | 'passes'
   | 'sections'
   | 'crew'
@@ -22,6 +23,7 @@ export type Driver =
   | 'water left in'
   | 'air'
   | 'drying aid'
+  | 'drying aid not said'
   | 'season'
   | 'night';
 
