@@ -7,7 +7,7 @@ import { readMachines, readTechnicians } from '../store/lists.ts';
 import { listPeople } from '../store/people.ts';
 import { setShopProfile } from '../store/shop-profile.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
-import { changeShopSettings } from '../store/shops.ts';
+import { changeShopSettings, readOwnShop } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { formBy } from './pages-form.ts';
@@ -25,7 +25,9 @@ const setupForm = z.strictObject({
   labourRate: labourRate.unwrap(),
   materials: materials.unwrap(),
   overrunPercent: z.number().gte(1).lte(99).describe('a number from 1 to 99'),
+  shown: z.record(z.string(), z.string()).optional(),
 });
+type SetupForm = z.output<typeof setupForm>;
 
 /** Setting up: the shop itself, and the way to its people and machines. */
 export function setupPages(deps: AppDeps) {
@@ -35,7 +37,7 @@ export function setupPages(deps: AppDeps) {
     .post('/setup', guard('owner'), async (c) => {
       const read = await formBy(c, setupForm);
       if (!read.ok) return setupPage(c, deps, read.form);
-      await inShop(deps.db, c.get('session').shop.shopId, (tx) => store(tx, read.value));
+      await inShop(deps.db, c.get('session').shop.shopId, (tx) => store(tx, changed(read.value, read.form)));
       return c.redirect('/setup?stored', 303);
     });
 }
@@ -49,10 +51,20 @@ async function setupPage(c: PageContext, { db }: AppDeps, form: FormState): Prom
   return show(c, { title: 'Setting up', status }, <Setup {...{ shop, form, steps, stored }} {...choices} />);
 }
 
+/** What was changed against what the form showed: another owner may have stored the rest anew since then. */
+function changed({ shown: _, ...sent }: SetupForm, form: FormState): Partial<SetupForm> {
+  const own: Partial<SetupForm> = sent;
+  for (const name of Object.keys(own))
+    if (form.typed(name) === form.typed(`shown.${name}`)) Reflect.deleteProperty(own, name);
+  return own;
+}
+
 /** The rules of thumb have a page of their own; they are kept. */
-async function store(tx: ShopTransaction, { name, timeZone, overrunPercent, ...own }: z.output<typeof setupForm>) {
-  await changeShopSettings(tx, (before) => ({ ...before, ...own, overrunRisk: overrunPercent / 100 }));
-  await setShopProfile(tx, { name, timeZone });
+async function store(tx: ShopTransaction, { name, timeZone, overrunPercent, ...own }: Partial<SetupForm>) {
+  const risk = overrunPercent === undefined ? {} : { overrunRisk: overrunPercent / 100 };
+  await changeShopSettings(tx, (before) => ({ ...before, ...own, ...risk }));
+  const before = await readOwnShop(tx);
+  await setShopProfile(tx, { name: name ?? before.name, timeZone: timeZone ?? before.timeZone });
 }
 
 async function readSteps(tx: ShopTransaction): Promise<SetupStep[]> {

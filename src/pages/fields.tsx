@@ -313,6 +313,6 @@ function idOfPointer(form: FormState, pointer: string): string {
 }
 
 /** A number as one would type it: no grouping, no zeros at the end. */
-function asTyped(value: number | undefined, digits = 3): string | undefined {
+export function asTyped(value: number | undefined, digits = 3): string | undefined {
   return value === undefined ? undefined : String(Number(value.toFixed(digits)));
 }

@@ -1,6 +1,6 @@
 import type { Shop } from '../domain/shop.ts';
 import { byLabels } from './fault-words.ts';
-import { ChoiceField, FaultSummary, NumberField, SelectField, TextField } from './fields.tsx';
+import { asTyped, ChoiceField, FaultSummary, NumberField, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import { Notice } from './notice.tsx';
 
@@ -69,6 +69,7 @@ function ShopForm({
   const { settings } = shop;
   return (
     <form class="stack" method="post" action="/setup">
+      <FirstShown form={form} shop={shop} />
       <TextField form={form} name="name" label="Name of the shop" initial={shop.name} required maxlength={120} />
       <SelectField
         form={form}
@@ -120,10 +121,25 @@ function ShopForm({
         label="How many jobs may run over their quoted hours"
         unit="of 100"
         hint="20 means 1 job in 5. Fewer makes quotes safer and dearer."
-        initial={settings.overrunRisk * 100}
+        initial={overrunPercent(settings)}
         required
       />
       <button type="submit">Store</button>
     </form>
   );
+}
+
+/** What the fields showed at first, also where the form comes back with faults: what is left as it was is not stored anew. */
+function FirstShown({ form, shop: { name, timeZone, settings } }: Pick<SetupProps, 'form' | 'shop'>) {
+  const { units, currency, labourRate, materials } = settings;
+  const numbers = { labourRate, materials, overrunPercent: overrunPercent(settings) };
+  const shown: Record<string, string | undefined> = { name, timeZone, units, currency };
+  for (const [field, value] of Object.entries(numbers)) shown[field] = asTyped(value);
+  return Object.entries(shown).map(([field, value]) => (
+    <input type="hidden" name={`shown.${field}`} value={form.typed(`shown.${field}`) ?? value} />
+  ));
+}
+
+function overrunPercent({ overrunRisk }: Shop['settings']): number {
+  return overrunRisk * 100;
 }

@@ -216,6 +216,26 @@ describe('contract: setting up', () => {
     expect(await inShop(app.db, shopId, readShopSettings)).toMatchObject({ labourRate: 61, rules });
   });
 
+  it('stores what was changed against what was shown, and keeps what another owner has stored since', async () => {
+    const fresh = await app.openShop();
+    const one = await signedIn(app, fresh.shopId, 'owner');
+    const html = await (await get(app, '/setup', one.cookie)).text();
+    const shown = Object.fromEntries(
+      [...html.matchAll(/name="(shown\.\w+)" value="([^"]*)"/g)].map(([, name = '', value]) => [name, value]),
+    );
+    const sent = {
+      ...shown,
+      ...{ name: shown['shown.name'], timeZone: shown['shown.timeZone'], units: 'si', currency: 'EUR' },
+      ...{ 'labourRate:number': '61', 'materials:number': '10', 'overrunPercent:number': '20' },
+    };
+    await app.call('PUT', '/v1/settings', { key: fresh.keys.owner, json: { materials: 15, overrunRisk: 0.137 } });
+    const wrong = await (await post(app, '/setup', { ...sent, 'labourRate:number': '' }, one)).text();
+    expect(wrong).toContain('name="shown.materials" value="10"');
+    expect((await post(app, '/setup', sent, one)).status).toBe(303);
+    const stored = await inShop(app.db, fresh.shopId, readShopSettings);
+    expect(stored).toMatchObject({ labourRate: 61, materials: 15, overrunRisk: 0.137 });
+  });
+
   it('keeps a currency that the program’s own list does not have yet', async () => {
     const fresh = await app.openShop();
     await app.call('PUT', '/v1/settings', { key: fresh.keys.owner, json: { currency: 'XQX' } });
