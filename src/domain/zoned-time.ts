@@ -10,6 +10,11 @@ export function zonedMinute(instant: Date, timeZone: string): string {
   return `${part('year')}-${part('month')}-${part('day')}T${part('hour')}:${part('minute')}:00${offset}`;
 }
 
+/** The day that a calendar in that town shows, such as `2026-07-01`. */
+export function zonedDay(instant: Date, timeZone: string): string {
+  return zonedMinute(instant, timeZone).slice(0, 10);
+}
+
 /**
  * Hours since midnight that a clock in that town shows, to the minute.
  * @example clockHour(new Date('2026-07-01T12:15:00Z'), 'Europe/London') // 13.25

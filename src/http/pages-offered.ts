@@ -1,5 +1,5 @@
 import { stillInUse } from '../domain/lists.ts';
-import { zonedMinute } from '../domain/zoned-time.ts';
+import { zonedDay } from '../domain/zoned-time.ts';
 import type { Offered } from '../pages/desk-plan.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
@@ -7,7 +7,7 @@ import type { PageContext } from './pages-env.ts';
 
 /** Who and what a form offers: those on the lists today, by the shop's calendar. */
 export async function offeredIn(c: PageContext, tx: ShopTransaction, now: Date): Promise<Offered> {
-  const today = zonedMinute(now, c.get('session').shop.timeZone).slice(0, 10);
+  const today = zonedDay(now, c.get('session').shop.timeZone);
   return {
     technicians: stillInUse(await readTechnicians(tx), today),
     machines: stillInUse(await readMachines(tx), today),

@@ -37,8 +37,9 @@ export function createReportSource(basisOf: BasisOf): ReportSource {
       const state = `${tx.shopId} ${data} ${basis.fitId ?? 'rules'}`;
       const all = records.get(state) ?? (await readAll(tx));
       keep(records, state, all, keptShops);
-      const { technicians, machines } = basis;
-      return { ...basis, state, shopRecords: { records: all, technicians, machines } };
+      const { technicians, machines, shop } = basis;
+      const shopRecords = { records: all, technicians, machines, timeZone: shop.timeZone };
+      return { ...basis, state, shopRecords };
     },
     learnt: async (tx) => {
       const basis = await basisOf(tx);

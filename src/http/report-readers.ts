@@ -1,4 +1,5 @@
 import type { ModelName } from '../domain/doubts.ts';
+import { zonedDay } from '../domain/zoned-time.ts';
 import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
 import { type EvidencePoint, evidenceHistory } from '../insight/evidence-history.ts';
 import { type MachinesReport, machinesReport } from '../insight/machines/report.ts';
@@ -15,7 +16,7 @@ import { readAnswers } from '../store/estimates.ts';
 import { readEvidence, readFirstFinishedAt, readPublishedScores, readPublishedSummary } from '../store/fits.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
-import type { ReportBasis, ReportSource } from './report-basis.ts';
+import type { LearntBasis, ReportBasis, ReportSource } from './report-basis.ts';
 
 /** What kept a report from being made, in words. */
 export interface NoReport {
@@ -40,24 +41,24 @@ export interface ReportReaders {
 export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, source: ReportSource): ReportReaders {
   const read = <T>(shopId: string, work: (basis: ReportBasis, tx: ShopTransaction) => T | Promise<T>) =>
     inShop(db, shopId, async (tx) => work(await source.basis(tx), tx));
-  /** Reports look back from the day. */
-  const today = () => now().toISOString().slice(0, 10);
+  /** Reports look back from the shop's day. */
+  const today = ({ shop }: LearntBasis) => zonedDay(now(), shop.timeZone);
   return {
     wetness: (shopId) =>
       read(shopId, (basis) =>
-        source.remember(basis, `wetness ${today()}`, () => wetnessReport(basis.fit, basis.shopRecords, now())),
+        source.remember(basis, `wetness ${today(basis)}`, () => wetnessReport(basis.fit, basis.shopRecords, now())),
       ),
     machines: (shopId, baseline) =>
       read(shopId, (basis) => {
         if (baseline !== undefined && !owns(basis, baseline)) return notOwned('baseline', baseline);
-        return source.remember(basis, `machines ${today()} ${baseline}`, () =>
+        return source.remember(basis, `machines ${today(basis)} ${baseline}`, () =>
           machinesReport(basis.fit, basis.shopRecords, now(), baseline),
         );
       }),
     upgrade: (shopId, ask) =>
       read(shopId, (basis) => {
         if (ask.replaces !== undefined && !owns(basis, ask.replaces)) return notOwned('replaces', ask.replaces);
-        const made = source.remember(basis, `upgrade ${today()} ${JSON.stringify(ask)}`, () =>
+        const made = source.remember(basis, `upgrade ${today(basis)} ${JSON.stringify(ask)}`, () =>
           upgradeReport(basis.fit, basis.shopRecords, now(), ask, basis.shop.settings),
         );
         return made ?? { whyNot: 'No extracted job is recorded yet: there is no mix of work to compare on' };
@@ -69,7 +70,7 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         const { settings } = basis.shop;
         const risk = asked ?? settings.overrunRisk;
         const answers = await storedAnswers(tx, basis);
-        return source.remember(basis, `quotes ${today()} ${risk}`, () =>
+        return source.remember(basis, `quotes ${today(basis)} ${risk}`, () =>
           quotesReport(basis.fit, basis.shopRecords, settings, answers, now(), risk),
         );
       }),
@@ -80,18 +81,20 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         const risk = asked ?? shop.settings.overrunRisk;
         const settings = { ...shop.settings, overrunRisk: risk };
         const context = { now: now(), timeZone: shop.timeZone, settings, technicians, machines };
-        const prices = source.remember(basis, `prices ${today()} ${risk}`, () => priceList(basis.fit, context));
+        const prices = source.remember(basis, `prices ${today(basis)} ${risk}`, () => priceList(basis.fit, context));
         return { risk, prices };
       }),
     comebacks: (shopId) =>
       read(shopId, (basis) =>
-        source.remember(basis, `comebacks ${today()}`, () =>
+        source.remember(basis, `comebacks ${today(basis)}`, () =>
           comebackReport(basis.fit, basis.shopRecords.records, now()),
         ),
       ),
     whatToRecord: (shopId) =>
       read(shopId, (basis) =>
-        source.remember(basis, `what to record ${today()}`, () => whatToRecord(basis.fit, basis.shopRecords, now())),
+        source.remember(basis, `what to record ${today(basis)}`, () =>
+          whatToRecord(basis.fit, basis.shopRecords, now()),
+        ),
       ),
     trackRecord: async (shopId) => {
       const published = await inShop(db, shopId, readPublishedSummary);

@@ -7,6 +7,7 @@ import { createFitCache } from '../../src/http/fit-cache.ts';
 import { createReportSource } from '../../src/http/report-basis.ts';
 import type { TrackRecord } from '../../src/insight/track-record.ts';
 import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
+import { setShopProfile } from '../../src/store/shop-profile.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { type AppUnderTest, read, type ShopUnderTest, startApp } from './app-under-test.ts';
 
@@ -144,6 +145,20 @@ describe('contract: the owner’s reports', () => {
     await app.call('PUT', '/v1/settings', { key: shop.keys.owner, json: { ...settings, overrunRisk: 0.123 } });
     expect((await states())[1]).not.toBe(before[1]);
     await app.call('PUT', '/v1/settings', { key: shop.keys.owner, json: settings });
+  });
+
+  it('count what is there by the shop’s own day', async () => {
+    const baseline = async () => (await get<{ baseline: string }>('/reports/machines')).baseline;
+    const most = await baseline();
+    const sold = demo.machines.map((one) => (one.key === most ? { ...one, until: '2025-03-05' } : one));
+    await app.call('PUT', '/v1/machines', { key: shop.keys.owner, json: sold });
+    const clock = (timeZone: string) =>
+      inShop(app.db, shop.shopId, (tx) => setShopProfile(tx, { name: 'Moved (invented)', timeZone }));
+    expect(await baseline()).toBe(most); // 10:00 of 5 March UTC
+    await clock('Pacific/Kiritimati'); // 14 hours ahead: the 6th
+    expect(await baseline()).not.toBe(most);
+    await clock('Europe/London');
+    await app.call('PUT', '/v1/machines', { key: shop.keys.owner, json: demo.machines });
   });
 
   it('quote more hours at a smaller risk', async () => {

@@ -3,7 +3,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { isExtracted } from '../../models/work-section.ts';
 import { ofLastYear } from '../last-year.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import { dayOf, type ShopRecords } from '../wetness/residuals.ts';
 
 /** Enough that the mix is the year's, few enough to answer at once. */
 const mostJobs = 80;
@@ -17,9 +17,10 @@ export function workMix(fit: ShopFit, { records, technicians, machines }: ShopRe
 }
 
 /** The extractor used most of those still there, for one that was sold is replaced by none; of all where none is. Undefined where none was used. */
-export function mostUsed({ machines, records }: ShopRecords, now: Date): Machine | undefined {
+export function mostUsed(shop: ShopRecords, now: Date): Machine | undefined {
+  const { machines, records } = shop;
   const uses = (key: string) => records.filter(({ extractor }) => extractor === key).length;
   const used = machines.filter(({ key }) => uses(key) > 0);
-  const here = stillInUse(used, now.toISOString().slice(0, 10));
+  const here = stillInUse(used, dayOf(shop, now));
   return [...(here.length > 0 ? here : used)].sort((a, b) => uses(b.key) - uses(a.key))[0];
 }

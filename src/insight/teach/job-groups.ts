@@ -2,7 +2,7 @@ import { stillInUse } from '../../domain/lists.ts';
 import { jobReadings } from '../../models/readings.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { isExtracted, mainTechnician } from '../../models/work-section.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import { dayOf, type ShopRecords } from '../wetness/residuals.ts';
 import type { JobFigures } from './job-figures.ts';
 
 /** What is to be noted: the litres of the tanks before and after, or when it was still wet and when dry. */
@@ -29,10 +29,11 @@ type Kind = Pick<JobGroup, 'note' | 'of'> & {
 export function jobGroups(
   mix: readonly JobFigures[],
   all: readonly DoneJob[],
-  { technicians, machines }: ShopRecords,
+  shop: ShopRecords,
   now: Date,
 ): readonly JobGroup[] {
-  const today = now.toISOString().slice(0, 10);
+  const { technicians, machines } = shop;
+  const today = dayOf(shop, now);
   return kindsOf(namesOf(technicians, today), namesOf(machines, today)).flatMap((kind) => groupsOf(kind, mix, all));
 }
 

@@ -6,7 +6,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
 import { comebackBasis, comebackRate, type Rate } from './comeback-rates.ts';
 import { concerning, habitGaps, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
-import { type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
+import { dayOf, type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
 import { provenSecondPass, secondPassWords } from './second-pass-words.ts';
 
 export interface TechnicianWetness {
@@ -77,7 +77,7 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
   const counted = countedJobs(shop.records, now);
   const technicians =
     people.length < 2 ? [] : people.map((key) => ofTechnician(fit, { ...shop, counted }, residuals, key, people));
-  const stillHere = stillInUse(shop.technicians, now.toISOString().slice(0, 10));
+  const stillHere = stillInUse(shop.technicians, dayOf(shop, now));
   const here = new Set(stillHere.map(({ key }) => key));
   const found = technicians.filter(({ overWet, change }) => overWet || change !== null);
   // Who has left is beyond coaching: told in the row, not in the answer.

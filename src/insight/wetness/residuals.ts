@@ -1,5 +1,6 @@
 import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
+import { zonedDay } from '../../domain/zoned-time.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
 import { stepAt } from '../../models/reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
@@ -26,6 +27,13 @@ export interface ShopRecords {
   readonly records: readonly FinishedJob[];
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
+  /** IANA name of the shop's zone, by whose days people and machines come and go; UTC where absent. */
+  readonly timeZone?: string | undefined;
+}
+
+/** The shop's day. */
+export function dayOf({ timeZone = 'UTC' }: ShopRecords, now: Date): string {
+  return zonedDay(now, timeZone);
 }
 
 /** Half of the surface at least: a reading shared by several people says little of any one. */

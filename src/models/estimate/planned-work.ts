@@ -1,7 +1,7 @@
 import { type Machine, stillInUse, type Technician } from '../../domain/lists.ts';
 import type { PlannedJob } from '../../domain/planned.ts';
 import type { Grade } from '../../domain/vocabulary.ts';
-import { zonedMinute } from '../../domain/zoned-time.ts';
+import { zonedDay } from '../../domain/zoned-time.ts';
 import type { Share } from '../habits.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import { gradeOf } from '../shop-view.ts';
@@ -43,7 +43,7 @@ export interface ShopNow {
 export function plannedWork(fit: ShopFit, job: PlannedJob, shop: ShopNow): PlannedWork {
   const { now, timeZone = 'UTC', technicians, machines } = shop;
   const startAt = job.startAt === undefined ? noonOf(now) : new Date(job.startAt);
-  const day = zonedMinute(startAt, timeZone).slice(0, 10);
+  const day = zonedDay(startAt, timeZone);
   const people = options(job.technician, fit.technicianShares, technicians, day);
   const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, day);
   return {
