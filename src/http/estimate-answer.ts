@@ -25,7 +25,7 @@ const passChances = z.array(
   z.object({ passes: z.int(), orMore: z.boolean(), chance }).openapi({ description: 'orMore: this many or more' }),
 );
 const narrowing = z.object({
-  piece: z.enum(['technician', 'extractor', 'airC', 'rhPercent', 'aid', 'litres']),
+  piece: z.enum(['technician', 'extractor', 'startAt', 'airC', 'rhPercent', 'aid', 'litres']),
   figure: z.enum(['passes', 'labourHours', 'waterLPerM2', 'dryHours']),
   share: chance.openapi({ description: 'how much narrower the range is to be expected' }),
   text: z.string(),

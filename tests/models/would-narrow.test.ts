@@ -92,6 +92,24 @@ describe('identity: what would narrow an estimate, against estimates made anew w
     expect(Math.abs(share - (expected < 0.03 ? 0 : expected)), `${share} against ${expected}`).toBeLessThan(0.02);
   });
 
+  it.each([
+    ['a summer’s night', 0.8],
+    ['a cold and shut bay', 0.2],
+  ])('when the work begins: hours until dry over %s', (_, rate) => {
+    const workEnds = [10, 13, 16, 19];
+    const by = { ...fit, nights: { ...fit.nights, logRate: Math.log(rate), workEnds } };
+    const plan = seats({}, { technician: 'ann', drying: bay });
+    const { p50 } = estimateJob(by, plan, context).labourHours;
+    const ways = workEnds.map((end) => {
+      const startAt = new Date(Date.UTC(2026, 4, 1) + 3_600_000 * (end - p50)).toISOString();
+      return logs(drawn({ ...plan, startAt }, by).draws.dryHours);
+    });
+    const expected = 1 - Math.sqrt(mean(ways.map(variance)) / variance(ways.flat()));
+    const share = told(plan, 'startAt', 'dryHours', by);
+    expect(Math.abs(share - (expected < 0.03 ? 0 : expected)), `${share} against ${expected}`).toBeLessThan(0.02);
+    expect(told({ ...plan, startAt: '2026-05-01T08:00:00Z' }, 'startAt', 'dryHours', by)).toBe(0);
+  });
+
   // With no records the litres are the most uncertain part; tanks are then taken to be read to a hundredth of a litre.
   const byRules = fitOf([]);
   const unmeasured = plannedWork(byRules, seats({}, { technician: 'ann', drying: bay }), context);

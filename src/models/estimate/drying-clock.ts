@@ -31,9 +31,16 @@ function workEnds(nights: Nights, work: PlannedWork, labourHours: Float64Array):
     const start = startHour(nights, work);
     return (d) => start + labourHours[d] / job.crew;
   }
-  const { workEnds: ends } = nights;
-  const normals = normalDraws('workEnds', labourHours.length);
-  return (d) => ends[Math.min(ends.length - 1, Math.floor(normalProbability(normals[d]) * ends.length))];
+  const which = openEnds(nights, labourHours.length);
+  return (d) => nights.workEnds[which[d]];
+}
+
+/** Which of the hours at which work ends here each draw has, as its place among them, where the plan does not say when it begins. */
+export function openEnds({ workEnds: { length } }: Nights, nDraws: number): Uint16Array {
+  const which = new Uint16Array(nDraws);
+  const normals = normalDraws('workEnds', nDraws);
+  for (let d = 0; d < nDraws; d++) which[d] = Math.min(length - 1, Math.floor(normalProbability(normals[d]) * length));
+  return which;
 }
 
 function startHour({ timeZone }: Nights, { startAt }: PlannedWork): number {

@@ -1,16 +1,18 @@
 import { dryingRate } from '../drying-air.ts';
+import type { Nights } from '../nights.ts';
 import { latestStep } from '../reading-steps.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import type { UsualAir } from '../usual-air.ts';
 import { isExtracted } from '../work-section.ts';
 import { logDraws } from './draw-arrays.ts';
 import type { ShownFigures } from './drivers.ts';
+import { openEnds } from './drying-clock.ts';
 import { meanOf } from './figure.ts';
 import type { PlannedWork } from './planned-work.ts';
 import type { JobDraws } from './simulate-job.ts';
 
 /** What a plan may leave open; litres are never planned, but can be read as soon as the work is done. */
-export type OpenPiece = 'technician' | 'extractor' | 'airC' | 'rhPercent' | 'aid' | 'litres';
+export type OpenPiece = 'technician' | 'extractor' | 'startAt' | 'airC' | 'rhPercent' | 'aid' | 'litres';
 
 /** One open piece and one figure: how much narrower its range is to be expected, 0 to 1, were the piece known. */
 export interface Narrowing {
@@ -23,6 +25,7 @@ export interface Narrowing {
 const pieceWords: Readonly<Record<OpenPiece, string>> = {
   technician: 'who does it',
   extractor: 'which extractor is used',
+  startAt: 'when the work begins',
   airC: 'the air temperature while it dries',
   rhPercent: 'the humidity while it dries',
   aid: 'how it will be dried',
@@ -41,7 +44,7 @@ const worthSaying = 0.03;
 
 /**
  * What would narrow this estimate: for each piece that the plan left open, the part of each figure's variance that it carries.
- * Var(y) = E[Var(y | piece)] + Var(E[y | piece]), read off the draws that were made anyway: by group for who and with what, in closed form
+ * Var(y) = E[Var(y | piece)] + Var(E[y | piece]), read off the draws that were made anyway: by group for who, with what and when, in closed form
  * for the air, whose gaps are a variance of their own, and by the straight line through log hours and log litres for the tanks,
  * blurred by the step in which they are read. The range goes with the standard deviation: share = 1 − √(E[Var(y | piece)] / Var(y)).
  * A surface from the table is taken as exact by the estimate; what its measuring would be worth is not known here.
@@ -49,10 +52,11 @@ const worthSaying = 0.03;
  * **Returns** the most telling first; nothing under 3 %.
  * **Checked** tests/models/would-narrow.test.ts, against estimates made anew with every value that a piece may have
  */
-export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: TankAndAir): readonly Narrowing[] {
+export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: HereSo): readonly Narrowing[] {
   const figures = figuresOf(work, draws);
   return [
     ...byOption(work, draws, figures),
+    ...byStart(work, fit.nights, figures),
     ...byAir(work, fit.usualAir, draws),
     ...byLitres(work, draws, figures, latestStep(fit.readingSteps)),
   ]
@@ -61,8 +65,8 @@ export function wouldNarrow(work: PlannedWork, draws: JobDraws, fit: TankAndAir)
     .map((one) => ({ ...one, text: inWords(one) }));
 }
 
-/** How the tanks are read, and what the air may be where the plan does not say. */
-type TankAndAir = Pick<ShopFit, 'readingSteps' | 'usualAir'>;
+/** How the tanks are read here, what the air may be where the plan does not say, and when nights fall. */
+type HereSo = Pick<ShopFit, 'readingSteps' | 'usualAir' | 'nights'>;
 
 type Bare = Omit<Narrowing, 'text'>;
 
@@ -120,6 +124,14 @@ function betweenGroups(values: Float64Array, variance: number, group: Uint16Arra
   let between = 0;
   for (let g = 0; g < nGroups; g++) if (count[g] > 0) between += count[g] * (sum[g] / count[g] - mean) ** 2;
   return Math.max(0, (between - (nGroups - 1) * variance) / values.length);
+}
+
+/** When it begins: the draws fall into groups, one an hour at which work ends here. What nights do to the hours is all that hangs on it. */
+function byStart({ job }: PlannedWork, nights: Nights, figures: readonly DrawnFigure[]): Bare[] {
+  if (job.startAt !== undefined || nights.logRate === 0) return [];
+  const [{ figure, values, variance }] = figures.filter(({ figure }) => figure === 'dryHours');
+  const between = betweenGroups(values, variance, openEnds(nights, values.length), nights.workEnds.length);
+  return [{ piece: 'startAt', figure, share: narrowed(between / variance) }];
 }
 
 /** What was not said of the air is a variance of its own in the hours of the day until dry; on the clock, a night in between stretches it all alike. */
