@@ -1,7 +1,9 @@
 import { randomUUID } from 'node:crypto';
 import type { Reading } from '../domain/faults.ts';
 import { checkPlanned } from '../domain/planned-rules.ts';
+import type { FinishedJob } from '../domain/record.ts';
 import { compareAlternatives } from '../models/alternatives.ts';
+import { type DryingAfterWork, dryingAfterWork } from '../models/drying-after-work.ts';
 import { estimateJob } from '../models/estimate.ts';
 import { insertEstimate, type StoredEstimate } from '../store/estimates.ts';
 import { inShop } from '../store/shop-scope.ts';
@@ -13,6 +15,8 @@ export interface EstimateMaker {
   make(shopId: string, input: unknown, request: string): Promise<Reading<StoredEstimate>>;
   /** The same without storing it: for what is still being typed. */
   draft(shopId: string, input: unknown, request: string): Promise<Reading<StoredEstimate>>;
+  /** When finished jobs will be dry, by their numbers: those of which it can be said. */
+  drying(shopId: string, jobs: readonly FinishedJob[]): Promise<ReadonlyMap<string, DryingAfterWork>>;
 }
 
 /** One way to an estimate for programs and for people. */
@@ -29,6 +33,11 @@ export function createEstimateMaker({ db, now }: Pick<AppDeps, 'db' | 'now'>, ba
     },
     draft: (shopId, input, request) =>
       inShop(db, shopId, async (tx) => estimateFrom(await basisOf(tx), input, request, now())),
+    drying: async (shopId, jobs) => {
+      const basis = await inShop(db, shopId, basisOf);
+      const said = jobs.map((job) => [job.ref, dryingAfterWork(basis.fit, job, basis)] as const);
+      return new Map(said.flatMap(([ref, forecast]) => (forecast === undefined ? [] : [[ref, forecast] as const])));
+    },
   };
 }
 

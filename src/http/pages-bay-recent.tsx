@@ -2,7 +2,6 @@ import { z } from 'zod';
 import { type Fault, faultSaying } from '../domain/faults.ts';
 import { dryingCheck } from '../domain/record.ts';
 import { comebacks, damages } from '../domain/vocabulary.ts';
-import { DryingForecast } from '../pages/bay-forecast.tsx';
 import { RecentJobs } from '../pages/bay-recent.tsx';
 import { type FormState, withFaults } from '../pages/form-input.ts';
 import { readTechnicians } from '../store/lists.ts';
@@ -10,7 +9,7 @@ import { readRecord, readRecordPage } from '../store/records.ts';
 import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { addComebackTo, addDryingChecks, type FollowedUp } from './follow-ups.ts';
-import { dryingForecast } from './pages-bay-forecast.ts';
+import { dryingForecasts } from './pages-bay-forecast.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
@@ -44,13 +43,9 @@ export async function recentPage(
   // Others may have recorded so many since the form was opened that its job is no longer among the latest.
   const others = records.filter((job) => job.ref !== refused?.ref);
   const jobs = refused && named ? [named, ...others] : records;
-  const estimate = stored && (await dryingForecast(estimates, shopId, stored, deps.now()));
+  const forecasts = await dryingForecasts(estimates, shopId, stored ? [stored, ...jobs] : jobs, deps.now());
   const body = (
-    <RecentJobs {...{ jobs, technicians, formats, shopId, refused }} now={deps.now()} stored={stored?.ref}>
-      {estimate && stored && (
-        <DryingForecast estimate={estimate} finishedAt={new Date(stored.finishedAt)} formats={formats} />
-      )}
-    </RecentJobs>
+    <RecentJobs {...{ jobs, technicians, formats, shopId, refused, forecasts }} now={deps.now()} stored={stored} />
   );
   return show(c, { title: 'Recent jobs', status: refused ? statusOf.invalid : 200, scripts: ['bay.js'] }, body);
 }

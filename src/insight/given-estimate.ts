@@ -4,6 +4,7 @@ import type { ReadyBy } from '../models/estimate/ready-by.ts';
 import type { Estimate } from '../models/estimate.ts';
 
 export type { AlternativeAnswer, Difference } from '../models/alternatives.ts';
+export type { DryingAfterWork } from '../models/drying-after-work.ts';
 
 import type { Explanation, ShownFigures } from '../models/estimate/drivers.ts';
 

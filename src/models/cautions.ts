@@ -20,7 +20,7 @@ const worthSaying = 0.05;
 /** Common practice, no source, save where a text names one. Makers' instructions, local rules and licensed practice come first in all. */
 export function cautionsFor(job: PlannedJob, stillWet: StillWet): readonly Caution[] {
   return [
-    ...mould(stillWet),
+    ...mouldCautions(stillWet),
     ...seats(job),
     ...biohazard(job),
     ...dryingAids(job),
@@ -38,7 +38,7 @@ export function cautionsFor(job: PlannedJob, stillWet: StillWet): readonly Cauti
 }
 
 /** Source: EPA and CDC guidance that wet materials dried within 24 to 48 hours mostly grow no mould. */
-function mould({ after24h, after48h }: StillWet): Caution[] {
+export function mouldCautions({ after24h, after48h }: StillWet): Caution[] {
   if (after48h >= worthSaying)
     return [
       {

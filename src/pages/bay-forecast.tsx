@@ -1,4 +1,5 @@
-import type { GivenEstimate } from '../insight/given-estimate.ts';
+import type { FinishedJob } from '../domain/record.ts';
+import type { DryingAfterWork, GivenEstimate } from '../insight/given-estimate.ts';
 import { eightOfTen, originOf } from './desk-words.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
@@ -45,31 +46,40 @@ export function Forecast({ estimate, formats, of }: ForecastProps) {
 }
 
 interface DryingForecastProps {
-  readonly estimate: GivenEstimate;
-  readonly finishedAt: Date;
+  readonly job: FinishedJob;
+  readonly forecast: DryingAfterWork | undefined;
   readonly formats: Formats;
 }
 
 /** When a job that was just recorded may be expected to be dry: a forecast to plan the check by, not the check. */
-export function DryingForecast({ estimate, finishedAt, formats }: DryingForecastProps) {
-  const { dryHours, cautions } = estimate;
-  const after = (hours: number) => formats.dateTime(new Date(finishedAt.getTime() + hours * 3_600_000));
+export function DryingForecast({ job, forecast, formats }: DryingForecastProps) {
+  if (forecast === undefined) return null;
+  const { dryHours, knowsLitres, cautions } = forecast;
   return (
     <>
       <p>
-        8 of 10 such jobs are dry between {after(dryHours.p10)} and {after(dryHours.p90)},{' '}
-        {eightOfTen(dryHours, formats)} after the work ({originOf(dryHours, formats)}). Check the slowest place by hand
-        or meter before it goes back.
+        {dryBetween(job, forecast, formats)}, {eightOfTen(dryHours, formats)} after the work (
+        {originOf(forecast, formats)}). Known of it are the passes made{knowsLitres && ' and the litres left in'}. Check
+        the slowest place by hand or meter before it goes back.
       </p>
-      {cautions
-        .filter(({ id }) => isMould(id))
-        .map(({ text, because }) => (
-          <p>
-            {text} ({because})
-          </p>
-        ))}
+      {cautions.map(({ text, because }) => (
+        <p>
+          {text} ({because})
+        </p>
+      ))}
     </>
   );
+}
+
+/** "8 of 10 such jobs are dry between Wed 5 Mar, 17:10 and Wed 5 Mar, 23:40". */
+export function dryBetween(
+  { finishedAt }: FinishedJob,
+  { dryHours, wetAt }: DryingAfterWork,
+  formats: Formats,
+): string {
+  const after = (hours: number) => formats.dateTime(new Date(Date.parse(finishedAt) + hours * 3_600_000));
+  const known = wetAt === undefined ? '' : ` that are still wet after ${formats.hours(wetAt)}`;
+  return `8 of 10 such jobs${known} are dry between ${after(dryHours.p10)} and ${after(dryHours.p90)}`;
 }
 
 /** Seldom ones are left out, but at least the likeliest is said. */

@@ -1,6 +1,7 @@
-import type { Child } from 'hono/jsx';
 import type { Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
+import type { DryingAfterWork } from '../insight/given-estimate.ts';
+import { DryingForecast, dryBetween } from './bay-forecast.tsx';
 import { partsOf } from './bay-start.tsx';
 import { Waiting } from './bay-waiting.tsx';
 import { ChoiceField, FaultSummary, NumberField, SelectField } from './fields.tsx';
@@ -16,25 +17,26 @@ interface RecentProps {
   readonly now: Date;
   readonly shopId: string;
   readonly technicians: readonly Technician[];
-  /** The job that something was just stored of; `children` say more of it. */
-  readonly stored?: string | undefined;
-  readonly children?: Child;
+  /** When those may be dry that nobody has found dry yet, by their numbers. */
+  readonly forecasts: ReadonlyMap<string, DryingAfterWork>;
+  /** The job that something was just stored of. */
+  readonly stored?: FinishedJob | undefined;
   /** A form that could not be taken, and the job it was for. */
   readonly refused?: { readonly ref: string; readonly form: FormState } | undefined;
 }
 
 /** The latest jobs, to add what is learnt after the work. */
 export function RecentJobs(props: RecentProps) {
-  const { jobs, technicians, formats, now, shopId, stored, refused, children } = props;
+  const { jobs, technicians, formats, now, shopId, forecasts, stored, refused } = props;
   const names = new Map(technicians.map(({ key, name }) => [key, name]));
   return (
     <>
       {stored !== undefined && (
         <Notice kind="done">
-          <p>Job {stored} is stored.</p>
-          {children}
+          <p>Job {stored.ref} is stored.</p>
+          <DryingForecast job={stored} forecast={forecasts.get(stored.ref)} formats={formats} />
           <p class="alone">
-            <a href={mendHref(stored)}>A slip? Mend it</a>
+            <a href={mendHref(stored.ref)}>A slip? Mend it</a>
           </p>
         </Notice>
       )}
@@ -50,7 +52,11 @@ export function RecentJobs(props: RecentProps) {
       )}
       <ul class="cards">
         {jobs.map((job, i) => (
-          <JobCard {...{ job, names, formats, now, i }} form={refused?.ref === job.ref ? refused.form : undefined} />
+          <JobCard
+            {...{ job, names, formats, now, i }}
+            forecast={job.ref === stored?.ref ? undefined : forecasts.get(job.ref)}
+            form={refused?.ref === job.ref ? refused.form : undefined}
+          />
         ))}
       </ul>
     </>
@@ -66,12 +72,13 @@ interface CardProps {
   readonly names: ReadonlyMap<string, string>;
   readonly formats: Formats;
   readonly now: Date;
+  readonly forecast: DryingAfterWork | undefined;
   /** Its place in the list. */
   readonly i: number;
   readonly form: FormState | undefined;
 }
 
-function JobCard({ job, names, formats, now, i, form }: CardProps) {
+function JobCard({ job, names, formats, now, forecast, i, form }: CardProps) {
   const finished = new Date(job.finishedAt);
   const hoursSince = (now.getTime() - finished.getTime()) / 3_600_000;
   const checks = job.drying?.checks ?? [];
@@ -93,6 +100,7 @@ function JobCard({ job, names, formats, now, i, form }: CardProps) {
           ? 'No drying check yet.'
           : `${capital(checks.map(({ hours, dry }) => `${dry ? 'dry' : 'still wet'} after ${formats.hours(hours)}`).join('; '))}.`}
         {comeback && comeback !== 'none' && ` Came back with ${wordsFor(comeback)}.`}
+        {forecast && ` ${dryBetween(job, forecast, formats)}.`}
       </p>
       {!isDry && hoursSince < checkableHours && (
         <form method="post" action="/jobs/recent" class="row later" data-since={hoursSince}>

@@ -296,16 +296,25 @@ describe('contract: what a new job begins with', () => {
 describe('contract: what is learnt after the work', () => {
   const later = (fields: Fields) => send(fields, '/jobs/recent');
 
-  it('says when a job that was stored just now may be dry, until somebody has checked', async () => {
+  it('says when a job may be dry by what was done and seen of it, until somebody finds it dry', async () => {
     await send(van('D-1'));
     const html = await page('/jobs/recent?stored=D-1');
     expect(html).toContain('Job D-1 is stored.');
     expect(html).toContain('<a href="/records/job/mend?ref=D-1">A slip? Mend it</a>');
     expect(html).toContain('<h2><a href="/records/job?ref=D-1">D-1: Van</a></h2>');
     expect(await page('/records/job/mend?ref=D-1')).toContain('A check whose hours are emptied is taken out.');
-    expect(html).toMatch(/8 of 10 such jobs are dry between Wed 5 Mar, \d\d:\d\d and \w+ \d+ Mar/);
-    expect((await later({ ref: 'D-1', 'dry:flag': 'no' })).status).toBe(303);
-    expect(await page('/jobs/recent?stored=D-1')).not.toContain('8 of 10 such jobs');
+    const said = /8 of 10 such jobs are dry between Wed 5 Mar, \d\d:\d\d and \w+ \d+ Mar/;
+    expect(html).toMatch(said);
+    expect(html).toContain('Known of it are the passes made. Check the slowest place');
+    const other = await page('/jobs/recent');
+    expect(other).toMatch(said); // in the list, where it is looked up later
+    expect((await later({ ref: 'D-1', 'hours:number': '0,25', 'dry:flag': 'no' })).status).toBe(303);
+    const stillWet = await page('/jobs/recent?stored=D-1');
+    expect(stillWet).toMatch(/8 of 10 such jobs that are still wet after 15 min are dry between Wed 5 Mar/);
+    await later({ ref: 'D-1', 'hours:number': '0,5', 'dry:flag': 'yes' });
+    const [notice] = (await page('/jobs/recent?stored=D-1')).split('<ul class="cards">');
+    expect(notice).toContain('Job D-1 is stored.');
+    expect(notice).not.toContain('8 of 10 such jobs');
     expect(await page('/jobs/recent?stored=nothing')).not.toContain('is stored');
   });
 

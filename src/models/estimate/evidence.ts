@@ -20,23 +20,29 @@ interface Variances {
 
 /** Share = max(0, 1 − Var(eta | records) / Var(eta | rules of thumb)); drying hangs on the water too, so it is their sum that counts. */
 export function evidenceShares(fit: ShopFit, cases: CentralCases): EvidenceShares {
-  const passes = variances(fit, 'passes', cases.passes);
-  const labour = variances(fit, 'labour', cases.labour);
-  const water = variances(fit, 'water', cases.water);
-  const drying = variances(fit, 'drying', cases.drying);
   return {
-    passes: share(passes),
-    labourHours: share(labour),
-    water: share(water),
-    dryHours: share({
-      withRecords: water.withRecords + drying.withRecords + 2 * covarianceOfBoth(fit, cases),
-      byRules: water.byRules + drying.byRules,
-    }),
+    passes: share(variances(fit, 'passes', cases.passes)),
+    labourHours: hoursEvidence(fit, cases),
+    water: share(variances(fit, 'water', cases.water)),
+    dryHours: dryingEvidence(fit, cases),
   };
 }
 
+/** What drying hangs on: its own predictor, and that of the litres that dry, each in its model's columns. */
+type WaterAndDrying = Pick<CentralCases, 'water' | 'drying'>;
+
+/** The share of drying alone. */
+export function dryingEvidence(fit: ShopFit, cases: WaterAndDrying): number {
+  const water = variances(fit, 'water', cases.water);
+  const drying = variances(fit, 'drying', cases.drying);
+  return share({
+    withRecords: water.withRecords + drying.withRecords + 2 * covarianceOfBoth(fit, cases),
+    byRules: water.byRules + drying.byRules,
+  });
+}
+
 /** Of the predictors of water and drying: the drying's moves with the water by its slopes on the water's coefficients. */
-function covarianceOfBoth({ models, dryingGivenWater }: ShopFit, { water, drying }: CentralCases): number {
+function covarianceOfBoth({ models, dryingGivenWater }: ShopFit, { water, drying }: WaterAndDrying): number {
   const rows = [{ entries: water }, { entries: inWaterColumns(dryingGivenWater, drying) }];
   const { posterior, layout } = models.water;
   return predictorMoments(posterior, sparse(rows, columnCount(layout))).covariance[1];

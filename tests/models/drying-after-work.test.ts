@@ -1,0 +1,127 @@
+import { describe, expect, it } from 'vitest';
+import { clockHour } from '../../src/domain/zoned-time.ts';
+import { quantiles } from '../../src/inference/quantile.ts';
+import { type DryingAfterWork, dryingAfterWork } from '../../src/models/drying-after-work.ts';
+import { plannedWork } from '../../src/models/estimate/planned-work.ts';
+import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
+import { dayHours } from '../../src/models/nights.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
+import { simulateShop } from '../support/simulate/shop.ts';
+import { context, done, fitOf, seats } from './shop-under-test.ts';
+
+const shop = simulateShop('strips', 7, 150);
+const fit = fitOf(shop.records, { ...shop, now: new Date('2026-01-05') });
+const byDay = { ...fit, nights: { ...fit.nights, logRate: 0 }, readingSteps: [{ since: 0, stepL: 0.01 }] };
+const technician = shop.technicians[0].key;
+const extractor = shop.machines[0].key;
+const air = { aid: 'fan', airC: 20, rhPercent: 50 } as const;
+const seat = { dryPasses: 2, surfaceM2: 1.8 };
+
+const worked = (job: Partial<Parameters<typeof done>[2]> = {}, wetPasses = 2) => {
+  const labour = [{ technician, minutes: 100 }];
+  const record = done('a', { ...seat, wetPasses }, { extractor, labour, finalVacuum: true, drying: air, ...job });
+  return { ...record, sections: record.sections.slice(0, 1) };
+};
+const forecastOf = (job: ReturnType<typeof worked>, by: ShopFit = byDay): DryingAfterWork => {
+  const forecast = dryingAfterWork(by, job, shop);
+  if (forecast === undefined) throw new Error('no forecast');
+  return forecast;
+};
+
+type Drawn = Readonly<Record<'n' | 'p10' | 'p50' | 'p90', number>>;
+
+describe('identity: drying after the work, against the estimate’s own draws', () => {
+  const plan = seats(seat, { technician, extractor, finalVacuum: true, drying: air });
+  const one = { ...plan, sections: plan.sections.slice(0, 1) };
+  const { passes, measuredLPerM2, dryHours } = simulateJob(
+    byDay,
+    plannedWork(byDay, one, { ...context, ...shop }),
+    60_000,
+  );
+  const drawn = (wetPasses: number, isLike: (litresPerM2: number) => boolean): Drawn => {
+    const hours = dryHours.filter((_, d) => passes[0].made[d] === wetPasses && isLike(measuredLPerM2[d]));
+    const [p10, p50, p90] = quantiles(hours, [0.1, 0.5, 0.9]);
+    return { n: hours.length, p10, p50, p90 };
+  };
+  const expectAlike = ({ dryHours }: DryingAfterWork, { n, ...drawn }: Drawn) => {
+    expect(n).toBeGreaterThan(1500);
+    // Standard errors of such quantiles are 2 to 3 %; the rest is the slope on the litres, which the predictor takes at their expected level.
+    for (const p of ['p10', 'p50', 'p90'] as const)
+      expect(Math.abs(dryHours[p] / drawn[p] - 1), `${p}: ${dryHours[p]} against ${drawn[p]}`).toBeLessThan(0.06);
+  };
+
+  it.each([2, 3])('of %d passes, with no litres read', (wetPasses) => {
+    expectAlike(
+      forecastOf(worked({}, wetPasses)),
+      drawn(wetPasses, () => true),
+    );
+  });
+
+  it.each([0.8, 1.25])('of litres read, %d times the usual ones', (factor) => {
+    const usual = quantiles(measuredLPerM2, [0.5])[0];
+    const litresPerM2 = usual * factor;
+    const left = Number((litresPerM2 * seat.surfaceM2).toFixed(2));
+    const told = forecastOf(worked({ sprayedLitres: 5, recoveredLitres: 5 - left }));
+    expect(told.knowsLitres).toBe(true);
+    expectAlike(
+      told,
+      drawn(2, (litres) => Math.abs(Math.log(litres / litresPerM2)) < 0.1),
+    );
+  });
+});
+
+describe('contract: drying after the work', () => {
+  it('is narrower and later the more litres were read', () => {
+    const width = ({ dryHours }: DryingAfterWork) => Math.log(dryHours.p90 / dryHours.p10);
+    const [unread, little, much] = [
+      forecastOf(worked()),
+      forecastOf(worked({ sprayedLitres: 5, recoveredLitres: 4.6 })),
+      forecastOf(worked({ sprayedLitres: 5, recoveredLitres: 3.8 })),
+    ];
+    expect(width(much)).toBeLessThan(width(unread));
+    expect(much.dryHours.p50).toBeGreaterThan(1.5 * little.dryHours.p50);
+    expect(unread.knowsLitres).toBe(false);
+  });
+
+  it('goes by the clock from the end of the work, the night counting for less', () => {
+    const slow = { ...fit, nights: { ...fit.nights, logRate: Math.log(0.4), timeZone: 'America/Denver' } };
+    for (const finishedAt of ['2026-04-01T15:00:00Z', '2026-04-01T23:30:00Z']) {
+      const job = worked({ finishedAt });
+      const from = clockHour(new Date(finishedAt), 'America/Denver');
+      const [day, clock] = [forecastOf(job), forecastOf(job, slow)];
+      for (const p of ['p10', 'p50', 'p90'] as const)
+        expect(dayHours(slow.nights, from, clock.dryHours[p])).toBeCloseTo(day.dryHours[p], 2);
+    }
+  });
+
+  it('of a job found wet is that of such jobs which are wet by then', () => {
+    const unseen = forecastOf(worked());
+    const wet = (hours: number) => forecastOf(worked({ drying: { ...air, checks: [{ hours, dry: false }] } }));
+    // Half of them are wet at the median; of these half are wet after 24 hours twice as often.
+    const atMedian = wet(unseen.dryHours.p50);
+    expect(atMedian.stillWet.after24h).toBeCloseTo(2 * unseen.stillWet.after24h, 4);
+    expect(atMedian.dryHours.p10).toBeGreaterThan(unseen.dryHours.p50);
+    expect(atMedian.wetAt).toBe(unseen.dryHours.p50);
+    expect(wet(0).dryHours).toEqual(unseen.dryHours);
+    const checks = [
+      { hours: 2, dry: false },
+      { hours: 30, dry: true },
+    ];
+    expect(dryingAfterWork(byDay, worked({ drying: { ...air, checks } }), shop)).toBeUndefined();
+    const longWet = [{ hours: 500, dry: false }];
+    expect(dryingAfterWork(byDay, worked({ drying: { ...air, checks: longWet } }), shop)).toBeUndefined();
+  });
+
+  it('is none where nothing was wetted, and as if unread where the litres contradict themselves', () => {
+    expect(dryingAfterWork(byDay, worked({}, 0), shop)).toBeUndefined();
+    const contrary = forecastOf(worked({ sprayedLitres: 4, recoveredLitres: 5 }));
+    expect(contrary).toEqual(forecastOf(worked()));
+  });
+
+  it('says how much of it is the shop’s own: nothing by the rules of thumb, some after records', () => {
+    expect(
+      forecastOf(worked(), fitOf([], { technicians: shop.technicians, machines: shop.machines })).evidenceShare,
+    ).toBe(0);
+    expect(forecastOf(worked()).evidenceShare).toBeGreaterThan(0.5);
+  });
+});
