@@ -58,9 +58,8 @@ export function DryingForecast({ job, forecast, formats }: DryingForecastProps) 
   return (
     <>
       <p>
-        {dryBetween(job, forecast, formats)}, {eightOfTen(dryHours, formats)} after the work (
-        {originOf(forecast, formats)}). Known of it are the passes made{knowsLitres && ' and the litres left in'}. Check
-        the slowest place by hand or meter before it goes back.
+        {dryBetween(job, forecast, formats)}. That is {eightOfTen(dryHours, formats)} after the work, by the passes made
+        {knowsLitres && ' and the litres left in'}. Check the slowest place by hand or meter before it goes back.
       </p>
       {cautions.map(({ text, because }) => (
         <p>
@@ -71,16 +70,19 @@ export function DryingForecast({ job, forecast, formats }: DryingForecastProps) 
   );
 }
 
-/** "8 of 10 such jobs are dry between Wed 5 Mar, 17:10 and Wed 5 Mar, 23:40". */
-export function dryBetween(
-  { finishedAt }: FinishedJob,
-  { dryHours, wetAt }: DryingAfterWork,
-  formats: Formats,
-): string {
-  const after = (hours: number) => formats.dateTime(new Date(Date.parse(finishedAt) + hours * 3_600_000));
-  const known = wetAt === undefined ? '' : ` that are still wet after ${formats.hours(wetAt)}`;
-  return `8 of 10 such jobs${known} are dry between ${after(dryHours.p10)} and ${after(dryHours.p90)}`;
+/** "8 of 10 such jobs are dry between Wed 5 Mar, 17:00 and 23:45 (rule of thumb alone)": to the quarter, for no forecast knows the minute. */
+export function dryBetween({ finishedAt }: FinishedJob, forecast: DryingAfterWork, formats: Formats): string {
+  const { dryHours, wetAt } = forecast;
+  const quarter = (hours: number, whole: (quarters: number) => number) =>
+    new Date(whole((Date.parse(finishedAt) + hours * 3_600_000) / quarterMs) * quarterMs);
+  const [from, to] = [quarter(dryHours.p10, Math.floor), quarter(dryHours.p90, Math.ceil)];
+  const isOneDay = formats.date(from) === formats.date(to);
+  const known = wetAt === undefined ? '' : ` still wet after ${formats.hours(wetAt)}`;
+  const until = isOneDay ? formats.time(to) : formats.dateTime(to);
+  return `8 of 10 such jobs${known} are dry between ${formats.dateTime(from)} and ${until} (${originOf(forecast, formats)})`;
 }
+
+const quarterMs = 900_000;
 
 /** Seldom ones are left out, but at least the likeliest is said. */
 function passesInWords(chances: GivenEstimate['sections'][number]['passesNeeded']): string {
