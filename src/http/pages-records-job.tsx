@@ -7,18 +7,21 @@ import { jobHref } from '../pages/records-links.ts';
 import { readRecord, readVersion, readVersions } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
+import type { EstimateMaker } from './estimate-maker.ts';
+import { dryingForecasts } from './pages-bay-forecast.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { readShopLists } from './pages-records.tsx';
 import { show } from './pages-show.tsx';
 import { refParam, versionParam } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
+import type { Shared } from './shared.ts';
 
 /** One job in full, and as it once stood. Which roles may see what is as in the interface for programs. */
-export function recordPages(deps: AppDeps) {
+export function recordPages(deps: AppDeps, { estimates }: Shared) {
   const guard = sessionGuard(deps);
   return newPages()
-    .get('/records/job', guard('technician'), (c) => jobPage(c, deps))
+    .get('/records/job', guard('technician'), (c) => jobPage(c, deps, estimates))
     .get('/records/job/version', guard('desk'), (c) => versionPage(c, deps));
 }
 
@@ -30,7 +33,7 @@ export function recordByAddress(deps: AppDeps) {
   });
 }
 
-async function jobPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+async function jobPage(c: PageContext, { db, now }: AppDeps, estimates: EstimateMaker): Promise<Response> {
   const { role, shop } = c.get('session');
   const ref = refOf(c);
   if (ref === undefined) return noSuchPage(c);
@@ -44,7 +47,8 @@ async function jobPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   if (!stored) return versions?.former.length ? show(c, { title }, <TakenOut {...versions} />) : noSuchJob(c, ref);
   const job = stored.record;
   const done = c.req.query('done');
-  const said = { role, telling, versions, done: done === undefined ? undefined : doneWords[done] };
+  const forecast = (await dryingForecasts(estimates, shop.shopId, [job], now())).get(ref);
+  const said = { role, telling, versions, forecast, done: done === undefined ? undefined : doneWords[done] };
   return show(c, { title, wide: true }, <JobView job={job} doubts={doubtsOf(job)} {...said} />);
 }
 

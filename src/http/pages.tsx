@@ -81,7 +81,7 @@ function areas(deps: AppDeps, shared: Shared) {
     givenPages(deps),
     pricePages(deps, shared),
     recordListPages(deps),
-    recordPages(deps),
+    recordPages(deps, shared),
     doubtfulPages(deps),
     mendPages(deps),
     importPages(deps),

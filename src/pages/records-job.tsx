@@ -1,7 +1,9 @@
 import type { Doubt } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Role } from '../domain/vocabulary.ts';
+import type { DryingAfterWork } from '../insight/given-estimate.ts';
 import { ranOver } from '../insight/quotes/kinds.ts';
+import { dryBetween } from './bay-forecast.tsx';
 import { mayDo } from './navigation.ts';
 import { Notice } from './notice.tsx';
 import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
@@ -15,6 +17,8 @@ export interface JobViewProps {
   readonly doubts: readonly Doubt[];
   readonly role: Role;
   readonly telling: Telling;
+  /** Of its drying, where that is still to come. */
+  readonly forecast?: DryingAfterWork | undefined;
   /** What was just done, in words. */
   readonly done?: string | undefined;
   /** Undefined for those who may not read them. */
@@ -22,7 +26,7 @@ export interface JobViewProps {
 }
 
 /** One finished job in full, with the ways to put it right and what it was before. */
-export function JobView({ job, doubts, role, telling, done, versions }: JobViewProps) {
+export function JobView({ job, doubts, role, telling, forecast, done, versions }: JobViewProps) {
   return (
     <>
       {done && (
@@ -33,6 +37,7 @@ export function JobView({ job, doubts, role, telling, done, versions }: JobViewP
       <p class="answer">{workInWords(job)}.</p>
       <p>
         {tookInWords(job, telling)} {dryInWords(job, telling)}
+        {forecast && ` ${dryBetween(job, forecast, telling.formats)}.`}
       </p>
       {doubts.length > 0 && <Doubts job={job} doubts={doubts} />}
       <p class="row">

@@ -309,6 +309,7 @@ describe('contract: what is learnt after the work', () => {
     expect(html).toContain('after the work, by the passes made. Check the slowest place');
     const other = await page('/jobs/recent');
     expect(other).toMatch(said); // in the list, where it is looked up later
+    expect(await page('/records/job?ref=D-1')).toMatch(said); // and where the desk looks it up
     expect((await later({ ref: 'D-1', 'hours:number': '0,25', 'dry:flag': 'no' })).status).toBe(303);
     const stillWet = await page('/jobs/recent?stored=D-1');
     expect(stillWet).toMatch(/8 of 10 such jobs still wet after 15 min are dry between Wed 5 Mar/);
