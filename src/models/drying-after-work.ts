@@ -20,6 +20,8 @@ import { waterForecast } from './water-forecast.ts';
 export interface DryingAfterWork {
   /** From the end of the work until the slowest section is dry, on the clock: in one such job of ten it is less than p10. */
   readonly dryHours: { readonly p10: number; readonly p50: number; readonly p90: number };
+  /** The hours by which it is dry with this chance. */
+  readonly quantile: (chance: number) => number;
   readonly evidenceShare: number;
   readonly stillWet: StillWet;
   /** Where it may stay wet for so long that mould is to be thought of. */
@@ -52,25 +54,35 @@ export function dryingAfterWork(
   const [done] = view.jobs;
   const predictor = dryingPredictor(view, fit.models.drying.layout, waterForecast(fit.models.water), done);
   if (predictor === undefined || checks.some(({ dry }) => dry)) return undefined;
-  const { mean, sd } = logHoursOf(fit, predictor);
-  const from = clockHour(new Date(job.finishedAt), fit.nights.timeZone);
-  const chanceBy = (hours: number) => normalProbability((Math.log(dayHours(fit.nights, from, hours)) - mean) / sd);
   const wetAt = checks.length === 0 ? undefined : Math.max(...checks.map(({ hours }) => hours));
-  const before = wetAt === undefined ? 0 : chanceBy(wetAt);
-  if (before > beyondForecast) return undefined;
-  const quantile = (p: number) => {
-    const logHours = mean + sd * normalQuantile(before + p * (1 - before));
-    return significant(clockHours(fit.nights, from, Math.exp(logHours)));
-  };
-  const wetAfter = (hours: number) => Math.min(1, (1 - chanceBy(hours)) / (1 - before));
-  const stillWet = { after24h: wetAfter(24), after48h: wetAfter(48) };
+  const hours = hoursUntilDry(fit, predictor, new Date(job.finishedAt), wetAt);
+  if (hours === undefined) return undefined;
+  const stillWet = { after24h: hours.stillWet(24), after48h: hours.stillWet(48) };
   return {
-    dryHours: { p10: quantile(0.1), p50: quantile(0.5), p90: quantile(0.9) },
+    dryHours: { p10: hours.quantile(0.1), p50: hours.quantile(0.5), p90: hours.quantile(0.9) },
+    quantile: hours.quantile,
     evidenceShare: dryingEvidence(fit, { water: predictor.water, drying: predictor.entries }),
     stillWet,
     cautions: mouldCautions(stillWet),
     knowsLitres: jobReadings(job, done.sections).readings.length > 0,
     wetAt,
+  };
+}
+
+/** On the clock, above those at which it was found wet. */
+function hoursUntilDry(fit: ShopFit, predictor: DryingPredictor, end: Date, wetAt = 0) {
+  const { nights } = fit;
+  const { mean, sd } = logHoursOf(fit, predictor);
+  const from = clockHour(end, nights.timeZone);
+  const chanceBy = (hours: number) => normalProbability((Math.log(dayHours(nights, from, hours)) - mean) / sd);
+  const before = chanceBy(wetAt);
+  if (before > beyondForecast) return undefined;
+  return {
+    quantile: (p: number) => {
+      const logHours = mean + sd * normalQuantile(before + p * (1 - before));
+      return significant(clockHours(nights, from, Math.exp(logHours)));
+    },
+    stillWet: (hours: number) => Math.min(1, (1 - chanceBy(hours)) / (1 - before)),
   };
 }
 
