@@ -10,7 +10,7 @@ export const tableRatios: SurfaceRatios = ratiosOf(() => 1);
 /** Pseudo-records that hold an area's ratio to the shop's overall one, and that one to the table. */
 const shrinkage = 3;
 
-/** A ratio outside these bounds is a slip of the decimal point or another unit, and counts as the bound. */
+/** A ratio outside these bounds is a slip of the decimal point or another unit, and is not read: of an area seen once the bound itself would tell too much. */
 const believable = { least: 1 / 3, most: 3 };
 
 /** The mean ratio of recorded to tabulated surface by area, shrunk to the shop's overall ratio. */
@@ -21,8 +21,8 @@ export function surfaceRatios(records: readonly FinishedJob[]): SurfaceRatios {
     for (const section of job.sections) {
       if (section.surfaceM2 === undefined) continue;
       const ratio = section.surfaceM2 / tableSurfaceM2(section.area, section.count, job.bodyStyle);
-      const held = Math.min(believable.most, Math.max(believable.least, ratio));
-      sum.set(section.area, (sum.get(section.area) ?? 0) + held);
+      if (ratio < believable.least || ratio > believable.most) continue;
+      sum.set(section.area, (sum.get(section.area) ?? 0) + ratio);
       count.set(section.area, (count.get(section.area) ?? 0) + 1);
     }
   const overall = (total(sum) + shrinkage) / (total(count) + shrinkage);

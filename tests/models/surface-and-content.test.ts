@@ -90,10 +90,12 @@ describe('surface', () => {
     expect(sectionsOf(seats(), fillsOf(records))[1].surfaceM2).toBeCloseTo(1.7 * overall, 12);
   });
 
-  it('is the table’s with no records, and hardly moved by a slipped decimal point', () => {
+  it('is the table’s with no records, and moved by no slipped decimal point', () => {
     expect(surfaceRatios([])).toEqual(tableRatios);
-    const slipped = finishedJob.parse({ ...done('x'), sections: [{ ...done('x').sections[0], surfaceM2: 16 }] });
-    expect(surfaceRatios([slipped])['front-seat']).toBeLessThan(2);
+    for (const surfaceM2 of [16, 0.16]) {
+      const slipped = finishedJob.parse({ ...done('x'), sections: [{ ...done('x').sections[0], surfaceM2 }] });
+      expect(surfaceRatios([slipped])).toEqual(tableRatios);
+    }
   });
 });
 
