@@ -11,7 +11,7 @@ export const tableRatios: SurfaceRatios = ratiosOf(() => 1);
 const shrinkage = 3;
 
 /** A ratio outside these bounds is a slip of the decimal point or another unit, and is not read: of an area seen once the bound itself would tell too much. */
-const believable = { least: 1 / 3, most: 3 };
+const believable = { least: 0.4, most: 2.5 };
 
 /** The mean ratio of recorded to tabulated surface by area, shrunk to the shop's overall ratio. */
 export function surfaceRatios(records: readonly FinishedJob[]): SurfaceRatios {
