@@ -43,6 +43,8 @@ function workEnds(records: readonly FinishedJob[], timeZone: string): readonly n
 /**
  * Hours of drying by day that do as much as these hours from an hour of the clock on. As an interval between two checks becomes one between
  * two such counts, the drying model is fitted and drawn in hours of the day, and only what people see is put back on the clock.
+ * The two nights a year in which clocks change are taken as long as any: what dries past that morning is said 1 − rate hours too late in
+ * spring and too early in autumn, half an hour where an hour of the night counts half.
  */
 export function dayHours({ logRate }: Pick<Nights, 'logRate'>, from: number, hours: number): number {
   if (logRate === 0 || hours === Number.POSITIVE_INFINITY) return hours;
