@@ -117,7 +117,7 @@ export const answerSchema = z
       .object({ chance, p05: chance, p95: chance, jobs: z.int(), cases: z.int(), source: z.string() })
       .openapi({
         description:
-          '`jobs` by this method, finished after the shop’s first with a noted outcome and four weeks before the fit or earlier; those with nothing noted count as not come back, `source` says how many',
+          '`jobs` by this method, finished between the shop’s first and last with a noted outcome, and four weeks before the fit or earlier; those with nothing noted count as not come back, `source` says how many',
       }),
     drivers: z.object({
       passes: explanation,

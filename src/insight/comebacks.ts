@@ -39,7 +39,7 @@ export const waterClasses = [
 ] as const;
 
 const caution =
-  'Wick-back, smell, ring and still damp together. Jobs count from after the first whose outcome was noted until four weeks ago: of younger ones only what came back can be known yet. What came back was seen by the customer: a job nobody complained of is not proof that it was dry.';
+  'Wick-back, smell, ring and still damp together. Jobs count that were finished between the first and the last whose outcome was noted, up to four weeks ago: of younger ones only what came back can be known yet, and after the last note silence may be that of a shop that notes no more. To say that you still do, note of a recent job that it did not come back. What came back was seen by the customer: a job nobody complained of is not proof that it was dry.';
 
 /** Which jobs came back, by method, stain and water left in. */
 export function comebackReport(fit: ShopFit, records: readonly FinishedJob[], now: Date): ComebackReport {
@@ -96,7 +96,7 @@ function waterLeftIn(fit: ShopFit, job: FinishedJob): number | undefined {
 export function comebackSentence(report: Omit<ComebackReport, 'answer'>): string {
   const { jobs, cases, share, byWaterLeftIn } = report;
   if (jobs === 0)
-    return 'No share can be told yet: note what comes back, or of one job that it did not. Jobs finished after that one count four weeks later, as not come back where nothing was noted.';
+    return 'No share can be told yet: note what comes back, and of a job now and then that it did not. Jobs finished between two such jobs count once they are four weeks old, as not come back where nothing was noted.';
   const range = `(90 % range ${percent(share.p05)} to ${percent(share.p95)})`;
   const told = [`${cases} of ${jobs} jobs came back ${range}`, silenceText(report)].filter(Boolean).join('; ');
   const [dry, wet] = driestAndWettest(byWaterLeftIn);

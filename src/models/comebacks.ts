@@ -43,19 +43,20 @@ const waitMs = 28 * 24 * 3_600_000;
 
 /**
  * The jobs that tell how often work comes back. Shops note what comes back and hardly ever what does not, so that silence counts as "did not":
- * from when on the shop is known to note outcomes, and once the four weeks are over in which it would have been noted.
+ * while the shop is known to note outcomes, and once the four weeks are over in which it would have been noted. Silence after the last note may
+ * as well be that of a shop which has given noting up, and is read as neither; one “none” of now says that it goes on.
  * So that the share is right whatever is written besides, which jobs count hangs on when they were finished and never on how they came out.
- * Hence younger jobs are left out although their outcome is written, for among those only the cases are known; and so is the job that the
- * noting is known by, which in most shops is there because it came back.
+ * Hence younger jobs are left out although their outcome is written, for among those only the cases are known; and so are the two jobs that the
+ * noting is known by, which in most shops are there because they came back.
  * **Checked** tests/models/comebacks.test.ts
  */
 export function countedJobs(records: readonly FinishedJob[], now: Date): readonly FinishedJob[] {
   const finished = (job: FinishedJob) => Date.parse(job.finishedAt);
-  const first = records
-    .filter(isNoted)
-    .reduce((least, job) => Math.min(least, finished(job)), Number.POSITIVE_INFINITY);
+  const noted = records.filter(isNoted).map(finished);
+  const first = noted.reduce((least, at) => Math.min(least, at), Number.POSITIVE_INFINITY);
+  const last = noted.reduce((most, at) => Math.max(most, at), Number.NEGATIVE_INFINITY);
   const until = now.getTime() - waitMs;
-  return records.filter((job) => finished(job) > first && finished(job) <= until);
+  return records.filter((job) => finished(job) > first && finished(job) < last && finished(job) <= until);
 }
 
 /** The tally of jobs that count, by {@link countedJobs}. */
@@ -111,7 +112,7 @@ export function comebackRisk(counts: ComebackCounts, { sections }: PlannedJob): 
 
 function sourceOf(own: ComebackTally, shop: ComebackTally): string {
   if (shop.jobs === 0)
-    return 'rule of thumb alone, which says little here: of no job finished at least four weeks ago is it known whether it came back';
+    return 'rule of thumb alone, which says little here: of no job finished between two noted outcomes and at least four weeks ago is it known whether it came back';
   if (own.jobs < pooling)
     return 'mostly rule of thumb, which says little here: few finished jobs tell whether they came back';
   return [`${own.cases} of ${own.jobs} finished jobs by this method came back`, silenceText(own)]

@@ -27,12 +27,14 @@ function job(litres: number, comeback: string | undefined, method = 'extraction'
 const many = (n: number, litres: number, comeback: string | undefined, method?: string) =>
   Array.from({ length: n }, () => job(litres, comeback, method));
 
-/** Where the shop began to note outcomes. */
+/** Where the shop began to note outcomes, and where it last did. */
 const first: FinishedJob = { ...job(0.1, 'none'), finishedAt: '2025-01-02T15:20:00Z' };
+const last: FinishedJob = { ...first, finishedAt: '2025-05-28T15:20:00Z' };
 
 describe('contract: comebacks', () => {
   const records = [
     first,
+    last,
     ...many(200, 0.1, 'none'),
     ...many(100, 0.8, 'none'),
     ...many(40, 0.8, 'wick-back'),
@@ -63,6 +65,7 @@ describe('contract: comebacks', () => {
       ...many(13, 0.8, 'odour'),
       ...many(200, 0.1, undefined),
       { ...job(0.8, 'ring'), finishedAt: first.finishedAt },
+      { ...job(0.8, 'ring'), finishedAt: last.finishedAt },
     ];
     const { answer, share } = comebackReport(fit, only, now);
     expect(answer).toMatch(

@@ -20,7 +20,7 @@ export function comebackRate(jobs: readonly FinishedJob[], all: readonly Finishe
 export function comebackBasis(all: readonly FinishedJob[]): string {
   const tally = comebackTally(all);
   if (tally.jobs === 0)
-    return 'Of no job finished at least four weeks ago is it known whether it came back: the shares are the rule of thumb of 3 in 100.';
+    return 'Of no job finished between two noted outcomes and at least four weeks ago is it known whether it came back: the shares are the rule of thumb of 3 in 100.';
   const told = `${tally.cases} of ${tally.jobs} jobs finished at least four weeks ago came back`;
   return `${[told, silenceText(tally)].filter(Boolean).join('; ')}.`;
 }
