@@ -1,12 +1,18 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { litresPerUsGallon } from '../domain/units.ts';
 
-/** How finely tanks were read from some job on. */
+/** How finely water was read from some job on. */
 export interface ReadingStep {
   /** When that job was finished, in milliseconds since 1970. */
   readonly since: number;
+  /** Of a job's totals, as the tanks tell them. */
   readonly stepL: number;
+  /** Of what was read of one section, as like as not in a jug and finer. */
+  readonly sectionStepL: number;
 }
+
+/** What a reading is of. */
+export type ReadingOf = 'job' | 'section';
 
 /**
  * Steps that tanks and jugs are read in, litres, coarse to fine. Among them parts of a US gallon, down to a fluid ounce: no litre figure is a
@@ -23,32 +29,47 @@ const shareOfMultiples = 0.95;
 const jobsToTell = 20;
 
 /**
- * The steps in which a shop has read its tanks, in order of time: of all its readings the coarsest of which nearly all are multiples, and
+ * The steps in which a shop has read its water, in order of time: of all its readings of a kind the coarsest of which nearly all are multiples, and
  * coarser where a stretch of jobs says so, for a shop that buys finer jugs has not read the old ones more finely.
  */
 export function readingSteps(records: readonly FinishedJob[]): readonly ReadingStep[] {
   const measured = records
-    .map((job) => ({ since: Date.parse(job.finishedAt), litres: [job, ...job.sections].flatMap(litresOf) }))
-    .filter(({ litres }) => litres.length > 0)
+    .map((job) => ({
+      since: Date.parse(job.finishedAt),
+      job: litresOf(job),
+      section: job.sections.flatMap(litresOf),
+    }))
+    .filter(({ job, section }) => job.length + section.length > 0)
     .sort((a, b) => a.since - b.since);
-  const stepOf = (jobs: typeof measured) =>
+  const stepOf = (jobs: typeof measured, of: ReadingOf) =>
     coarsestStep(
-      jobs.flatMap(({ litres }) => litres),
+      jobs.flatMap((one) => one[of]),
       steps,
-    ) ?? finestStep;
-  const overall = stepOf(measured);
+    );
+  const ofStretch = (jobs: typeof measured, of: ReadingOf) =>
+    jobs.flatMap((one) => one[of]).length < jobsToTell ? 0 : (stepOf(jobs, of) ?? 0);
+  const [ofJobs, ofSections] = [stepOf(measured, 'job'), stepOf(measured, 'section')];
+  const overall = { job: ofJobs ?? ofSections ?? finestStep, section: ofSections ?? ofJobs ?? finestStep };
   const count = Math.max(1, Math.floor(measured.length / jobsToTell));
   const stretches = Array.from({ length: count }, (_, i) =>
     measured.slice(i * jobsToTell, i === count - 1 ? undefined : (i + 1) * jobsToTell),
   );
-  const told = stretches.map((jobs) => ({ since: jobs[0]?.since ?? 0, stepL: Math.max(overall, stepOf(jobs)) }));
-  return told.filter(({ stepL }, i) => stepL !== told[i - 1]?.stepL);
+  const told = stretches.map((jobs) => ({
+    since: jobs[0]?.since ?? 0,
+    stepL: Math.max(overall.job, ofStretch(jobs, 'job')),
+    sectionStepL: Math.max(overall.section, ofStretch(jobs, 'section')),
+  }));
+  return told.filter((one, i) => {
+    const before = told[i - 1];
+    return one.stepL !== before?.stepL || one.sectionStepL !== before.sectionStepL;
+  });
 }
 
 /** The step of a job that was finished then; of one before all of them, that of the first. */
-export function stepAt(told: readonly ReadingStep[], finishedAt: string): number {
+export function stepAt(told: readonly ReadingStep[], finishedAt: string, of: ReadingOf): number {
   const at = Date.parse(finishedAt);
-  return (told.findLast(({ since }) => since <= at) ?? told[0]).stepL;
+  const { stepL, sectionStepL } = told.findLast(({ since }) => since <= at) ?? told[0];
+  return of === 'job' ? stepL : sectionStepL;
 }
 
 /** The step in which tanks are read now. */

@@ -1,8 +1,10 @@
 import type { FinishedJob } from '../domain/record.ts';
+import type { ReadingOf } from './reading-steps.ts';
 import { type DoneSection, isExtracted, totalSurfaceM2 } from './work-section.ts';
 
 /** What was measured as one: the sections that share it and the litres left in them. */
 export interface WaterReading {
+  readonly of: ReadingOf;
   readonly sections: readonly DoneSection[];
   readonly litresLeft: number;
 }
@@ -28,8 +30,8 @@ const negligibleStep = 0.03;
  */
 export function jobReadings(job: FinishedJob, sections: readonly DoneSection[]): JobReadings {
   const extracted = sections.filter((section) => isExtracted(section) && section.wetPasses > 0);
-  const own = extracted.flatMap((section) => reading(section, [section]));
-  const totals = reading(job, extracted);
+  const own = extracted.flatMap((section) => reading('section', section, [section]));
+  const totals = reading('job', job, extracted);
   const doubt = doubtOf([...own, ...totals], extracted.length);
   if (doubt !== undefined) return { readings: [], doubt };
   return { readings: own.length === extracted.length || totals.length === 0 ? own : totals };
@@ -41,7 +43,7 @@ export function jobReadings(job: FinishedJob, sections: readonly DoneSection[]):
  * credit the reading with twice its error, and the spread between jobs would come out too small.
  * Exact where the step is negligible; where the interval reaches zero, only known to lie below its upper end.
  */
-export function logInterval(reading: WaterReading, stepL: number): LogInterval {
+export function logInterval(reading: Pick<WaterReading, 'sections' | 'litresLeft'>, stepL: number): LogInterval {
   const surfaceM2 = totalSurfaceM2(reading.sections);
   const left = reading.litresLeft;
   if (stepL < negligibleStep * left) return { lower: Math.log(left / surfaceM2), upper: Math.log(left / surfaceM2) };
@@ -55,10 +57,14 @@ interface Litres {
   readonly recoveredLitres?: number | undefined;
 }
 
-function reading(litres: Litres, sections: readonly DoneSection[]): readonly (WaterReading & { sprayed: number })[] {
+function reading(
+  of: ReadingOf,
+  litres: Litres,
+  sections: readonly DoneSection[],
+): readonly (WaterReading & { sprayed: number })[] {
   const { sprayedLitres, recoveredLitres } = litres;
   if (sprayedLitres === undefined || recoveredLitres === undefined) return [];
-  return [{ sections, litresLeft: sprayedLitres - recoveredLitres, sprayed: sprayedLitres }];
+  return [{ of, sections, litresLeft: sprayedLitres - recoveredLitres, sprayed: sprayedLitres }];
 }
 
 function doubtOf(readings: readonly { litresLeft: number; sprayed: number }[], nExtracted: number): string | undefined {

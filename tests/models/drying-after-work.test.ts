@@ -11,7 +11,11 @@ import { context, done, fitOf, seats } from './shop-under-test.ts';
 
 const shop = simulateShop('strips', 7, 150);
 const fit = fitOf(shop.records, { ...shop, now: new Date('2026-01-05') });
-const byDay = { ...fit, nights: { ...fit.nights, logRate: 0 }, readingSteps: [{ since: 0, stepL: 0.01 }] };
+const byDay = {
+  ...fit,
+  nights: { ...fit.nights, logRate: 0 },
+  readingSteps: [{ since: 0, stepL: 0.01, sectionStepL: 0.01 }],
+};
 const technician = shop.technicians[0].key;
 const extractor = shop.machines[0].key;
 const air = { aid: 'fan', airC: 20, rhPercent: 50 } as const;

@@ -67,11 +67,35 @@ describe('the step that a shop reads its tanks in', () => {
     ]) {
       const steps = readingSteps(records);
       expect(steps.map(({ stepL }) => stepL)).toEqual([1, 0.1]);
-      expect([0, 39, 40, 90].map((i) => stepAt(steps, at(i)))).toEqual([1, 1, 0.1, 0.1]);
-      expect(stepAt(steps, '2025-01-01T00:00:00Z')).toBe(1);
+      expect([0, 39, 40, 90].map((i) => stepAt(steps, at(i), 'job'))).toEqual([1, 1, 0.1, 0.1]);
+      expect(stepAt(steps, '2025-01-01T00:00:00Z', 'job')).toBe(1);
       expect(latestStep(steps)).toBe(0.1);
     }
     expect(fitOf([...whole, ...tenths]).readingSteps).toHaveLength(2);
+  });
+
+  it('is one of the tanks and another of the jug that a section is read with', () => {
+    const ofSection = (i: number) => {
+      const job = done(`S-${i}`);
+      const read = { surfaceM2: 1.6, sprayedLitres: 1.1 + 0.3 * (i % 4), recoveredLitres: 0.8 };
+      return { ...job, sections: job.sections.map((one, s) => (s === 0 ? { ...one, ...read } : one)) };
+    };
+    const records = [
+      ...Array.from({ length: 12 }, (_, i) => measured(9 + i, 7 + i, i)),
+      ...Array.from({ length: 12 }, (_, i) => ofSection(i)),
+    ];
+    expect(readingSteps(records)).toMatchObject([{ stepL: 1, sectionStepL: 0.1 }]);
+    const [first] = records;
+    expect(stepAt(readingSteps(records), first.finishedAt, 'job')).toBe(1);
+    expect(stepAt(readingSteps(records), first.finishedAt, 'section')).toBe(0.1);
+    // Of what nobody has read of sections the tanks’ step is the best guess, and the other way round.
+    expect(readingSteps(records.slice(0, 12))).toMatchObject([{ stepL: 1, sectionStepL: 1 }]);
+    expect(readingSteps(records.slice(12))).toMatchObject([{ stepL: 0.1, sectionStepL: 0.1 }]);
+    const { lower, upper } = rowsOf(records).observations;
+    const width = (row: number) => Math.exp(upper[row]) - Math.exp(lower[row]);
+    const surfaceM2 = sectionsOf(first).map((one) => one.surfaceM2);
+    expect(width(0)).toBeCloseTo((2 * Math.SQRT1_2) / (surfaceM2[0] + surfaceM2[1]), 10);
+    expect(width(12)).toBeCloseTo((2 * 0.1 * Math.SQRT1_2) / 1.6, 10);
   });
 
   it('is the finest where nothing was read', () => {

@@ -115,7 +115,7 @@ describe('identity: what would narrow an estimate, against estimates made anew w
   const unmeasured = plannedWork(byRules, seats({}, { technician: 'ann', drying: bay }), context);
   const ahead = simulateJob(byRules, unmeasured, nDraws);
   const litresAt = (step: number) =>
-    wouldNarrow(unmeasured, ahead, { ...byRules, readingSteps: [{ since: 0, stepL: step }] }).find(
+    wouldNarrow(unmeasured, ahead, { ...byRules, readingSteps: [{ since: 0, stepL: step, sectionStepL: step }] }).find(
       ({ piece }) => piece === 'litres',
     )?.share ?? 0;
 

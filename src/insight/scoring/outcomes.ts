@@ -83,7 +83,8 @@ function litresOutcome(
   if (readings.length === 0 || measured < extracted.length) return [];
   const surfaceM2 = totalSurfaceM2(extracted);
   const value = litresLeft / surfaceM2;
-  const step = (readings.length * stepAt(fit.readingSteps, job.finishedAt)) / surfaceM2;
+  const steps = readings.map(({ of }) => stepAt(fit.readingSteps, job.finishedAt, of));
+  const step = steps.reduce((sum, one) => sum + one, 0) / surfaceM2;
   const [from, to] = [Math.max(0, value - step), value + step];
   return [
     { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },

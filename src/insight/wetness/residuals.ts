@@ -59,7 +59,7 @@ export function waterResiduals(
       );
       const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
       const variance = forecast.meanSigma2;
-      const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt));
+      const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt, reading.of));
       const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);
       found.push({
         ...nameOf(done),

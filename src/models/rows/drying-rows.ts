@@ -169,7 +169,7 @@ function sectionLevel(
   const own = ownErrorVariance(reading.sections);
   const expected = water.expected(together) + meanGap(shop, done, reading.sections);
   const forecast = { mean: expected, variance: water.meanSigma2 + own };
-  const { lower, upper } = logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt));
+  const { lower, upper } = logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of));
   const read = truncatedNormal(forecast, lower, upper);
   const isAlone = reading.sections.length === 1;
   return {

@@ -88,7 +88,7 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
   return {
     rows: found.readings.map((reading) => ({
       entries: measuredEntries(shop, layout, done, reading.sections),
-      ...logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt)),
+      ...logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of)),
       offset: meanGap(shop, done, reading.sections),
       addedVariance: ownErrorVariance(reading.sections),
     })),
