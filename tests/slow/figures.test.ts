@@ -9,10 +9,11 @@ import { simulatePatches } from '../support/simulate/patches/shop.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 import { simulateSponge } from '../support/simulate/sponge-shop.ts';
 import type { Outcome, PlannedCase, SimulatedShop } from '../support/simulate/types.ts';
+import { simulateZones } from '../support/simulate/zones/shop.ts';
 
 // Invented shops by mechanisms that are not the models, jobs of the month after their records, scored on what truly came,
 // against the rule of thumb and against the oracle that draws from the true distribution of each job.
-// The sponge and the patches were written from the trade's description alone, by people who had seen neither the models nor the other two.
+// The sponge, the patches and the zones were written from the trade's description alone, by people who had seen neither the models nor the others.
 const seedsFrom301 = (n: number) => Array.from({ length: n }, (_, i) => 301 + i);
 const families: readonly Family[] = [
   {
@@ -31,6 +32,11 @@ const families: readonly Family[] = [
     name: 'patches',
     jobsPerShop: 10,
     shops: seedsFrom301(60).map((seed) => ({ seed, simulate: (nJobs: number) => simulatePatches(seed, nJobs) })),
+  },
+  {
+    name: 'zones',
+    jobsPerShop: 10,
+    shops: seedsFrom301(40).map((seed) => ({ seed, simulate: (nJobs: number) => simulateZones(seed, nJobs) })),
   },
 ];
 const nDraws = 400;
@@ -90,6 +96,21 @@ const missed = [
   'patches 25 drying score',
   'patches 100 drying coverage',
   'patches 100 drying gain',
+  // Tanks tell a fifth of a litre more than stays in the cloth there (it is lost in hoses), which nothing shows; hours spread less than their papers say.
+  'zones 25 labour coverage',
+  'zones 25 labour score',
+  'zones 25 water coverage',
+  'zones 25 water score',
+  'zones 25 drying coverage',
+  'zones 25 drying score',
+  'zones 100 labour coverage',
+  'zones 100 water coverage',
+  'zones 100 water score',
+  'zones 100 water gain',
+  'zones 100 passes gain',
+  'zones 400 labour coverage',
+  'zones 400 water score',
+  'zones 400 water gain',
 ];
 for (const [nJobs, family] of [25, 100, 400].flatMap((n) => families.map((one) => [n, one] as const)))
   describe(`recovery: forecasts of simulated shops of ${family.name} with ${nJobs} jobs`, () => {

@@ -4,8 +4,11 @@ import { checkRecord } from '../../../src/domain/record-rules.ts';
 import { oracleRanks } from './oracle-ranks.ts';
 import type { Outcome, SimulatedShop } from './types.ts';
 
-/** What a shop must hold whose mechanism was written from the trade's description alone, for the test of that mechanism. */
-export function holdsOfBlindShop(simulate: (seed: number, nJobs: number) => SimulatedShop): void {
+/**
+ * What a shop must hold whose mechanism was written from the trade's description alone, for the test of that mechanism.
+ * @param slips the share of its records that may be doubtful, where its people mistype
+ */
+export function holdsOfBlindShop(simulate: (seed: number, nJobs: number) => SimulatedShop, slips = 0): void {
   const shop = simulate(1, 400);
   const context = {
     now: new Date('2026-03-01'),
@@ -13,9 +16,11 @@ export function holdsOfBlindShop(simulate: (seed: number, nJobs: number) => Simu
     machines: new Set(shop.machines.map(({ key }) => key)),
   };
 
-  it('writes records and plans that the contract takes without a doubt, the same for the same seed', () => {
-    for (const record of shop.records)
-      expect(checkRecord(JSON.parse(JSON.stringify(record)), context)).toMatchObject({ ok: true, doubts: [] });
+  it('writes records and plans that the contract takes, without a doubt but for its slips, the same for the same seed', () => {
+    const read = shop.records.map((record) => checkRecord(JSON.parse(JSON.stringify(record)), context));
+    expect(read.filter(({ ok }) => !ok)).toEqual([]);
+    const doubtful = read.filter((one) => one.ok && one.doubts.length > 0);
+    expect(doubtful.length).toBeLessThanOrEqual(slips * shop.records.length);
     for (let i = 0; i < 28; i += 1) expect(checkPlanned(shop.plan(i).planned, context).ok).toBe(true);
     expect(simulate(1, 400).records).toEqual(shop.records);
     expect(simulate(2, 5).records).not.toEqual(simulate(1, 5).records);
