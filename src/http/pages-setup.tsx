@@ -2,15 +2,16 @@ import { z } from 'zod';
 import { newShop, type Shop } from '../domain/shop.ts';
 import { shopSettings } from '../domain/shop-settings.ts';
 import { type FormState, freshForm } from '../pages/form-input.ts';
-import { Setup, type SetupStep } from '../pages/setup.tsx';
+import { type ChangedField, changedMeanwhile, isUntouched, onTopOf } from '../pages/form-meanwhile.ts';
+import { Setup, type SetupStep, shownOf } from '../pages/setup.tsx';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { listPeople } from '../store/people.ts';
 import { setShopProfile } from '../store/shop-profile.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
-import { changeShopSettings, readOwnShop } from '../store/shops.ts';
+import { holdOwnShop, replaceShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
-import { formBy } from './pages-form.ts';
+import { type FormReading, formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
@@ -25,46 +26,61 @@ const setupForm = z.strictObject({
   labourRate: labourRate.unwrap(),
   materials: materials.unwrap(),
   overrunPercent: z.number().gte(1).lte(99).describe('a number from 1 to 99'),
-  shown: z.record(z.string(), z.string()).optional(),
 });
 type SetupForm = z.output<typeof setupForm>;
 
 /** Setting up: the shop itself, and the way to its people and machines. */
 export function setupPages(deps: AppDeps) {
   const guard = sessionGuard(deps);
+  const { db } = deps;
   return newPages()
-    .get('/setup', guard('owner'), (c) => setupPage(c, deps, freshForm))
+    .get('/setup', guard('owner'), (c) => {
+      const { shop } = c.get('session');
+      return inShop(db, shop.shopId, (tx) => setupPage(c, tx, { shop, form: freshForm }));
+    })
     .post('/setup', guard('owner'), async (c) => {
       const read = await formBy(c, setupForm);
-      if (!read.ok) return setupPage(c, deps, read.form);
-      await inShop(deps.db, c.get('session').shop.shopId, (tx) => store(tx, changed(read.value, read.form)));
-      return c.redirect('/setup?stored', 303);
+      return inShop(db, c.get('session').shop.shopId, (tx) => change(c, tx, read));
     });
 }
 
-async function setupPage(c: PageContext, { db }: AppDeps, form: FormState): Promise<Response> {
-  const { shop } = c.get('session');
-  const steps = await inShop(db, shop.shopId, readSteps);
-  const stored = c.req.method === 'GET' && c.req.query('stored') !== undefined;
-  const choices = { timeZones: timeZonesWith(shop), currencies: currencyNames(shop) };
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: 'Setting up', status }, <Setup {...{ shop, form, steps, stored }} {...choices} />);
+async function change(c: PageContext, tx: ShopTransaction, read: FormReading<SetupForm>): Promise<Response> {
+  const shop = await holdOwnShop(tx);
+  const changes = changedMeanwhile(read.form, shownOf(shop));
+  if (changes.length > 0) return setupPage(c, tx, { shop, changes, form: onTopOf(shownOf(shop), read.form) });
+  if (!read.ok) return setupPage(c, tx, { shop, form: read.form });
+  await store(tx, shop, touched(read.value, read.form, shop));
+  return c.redirect('/setup?stored', 303);
 }
 
-/** What was changed against what the form showed: another owner may have stored the rest anew since then. */
-function changed({ shown: _, ...sent }: SetupForm, form: FormState): Partial<SetupForm> {
-  const own: Partial<SetupForm> = sent;
-  for (const name of Object.keys(own))
-    if (form.typed(name) === form.typed(`shown.${name}`)) Reflect.deleteProperty(own, name);
+interface SetupPage {
+  readonly shop: Shop;
+  readonly form: FormState;
+  readonly changes?: readonly ChangedField[];
+}
+
+async function setupPage(c: PageContext, tx: ShopTransaction, { shop, form, changes = [] }: SetupPage) {
+  const steps = await readSteps(tx);
+  const stored = c.req.method === 'GET' && c.req.query('stored') !== undefined;
+  const choices = { timeZones: timeZonesWith(shop), currencies: currencyNames(shop) };
+  const wrong = form.faults.length > 0 ? statusOf.invalid : 200;
+  const status = changes.length > 0 ? statusOf.preconditionFailed : wrong;
+  return show(c, { title: 'Setting up', status }, <Setup {...{ shop, form, changes, steps, stored }} {...choices} />);
+}
+
+/** What was left as it was stays so to the last digit, of which the form shows fewer. */
+function touched(sent: SetupForm, form: FormState, shop: Shop): Partial<SetupForm> {
+  const own: Partial<SetupForm> = { ...sent };
+  for (const name of Object.keys(own)) if (isUntouched(form, shownOf(shop), name)) Reflect.deleteProperty(own, name);
   return own;
 }
 
 /** The rules of thumb have a page of their own; they are kept. */
-async function store(tx: ShopTransaction, { name, timeZone, overrunPercent, ...own }: Partial<SetupForm>) {
+async function store(tx: ShopTransaction, before: Shop, own: Partial<SetupForm>): Promise<void> {
+  const { name = before.name, timeZone = before.timeZone, overrunPercent, ...settings } = own;
   const risk = overrunPercent === undefined ? {} : { overrunRisk: overrunPercent / 100 };
-  await changeShopSettings(tx, (before) => ({ ...before, ...own, ...risk }));
-  const before = await readOwnShop(tx);
-  await setShopProfile(tx, { name: name ?? before.name, timeZone: timeZone ?? before.timeZone });
+  await replaceShopSettings(tx, { ...before.settings, ...settings, ...risk });
+  await setShopProfile(tx, { name, timeZone });
 }
 
 async function readSteps(tx: ShopTransaction): Promise<SetupStep[]> {

@@ -28,6 +28,8 @@
  * - Estimates are made by `shared.estimates`, reports read by `shared.reports`: the same as the interface for programs.
  * - Every route names its own guard: there is no middleware for all, since `/` would reach the program's interface too.
  * - Fields are those of src/pages/fields.tsx, pictures `Figure` of src/pages/figure.tsx, words of caution `Notice`.
+ * - A form that changes what is stored holds `FirstShown`, and its answer asks `changedMeanwhile` before it stores, with the
+ *   rows held: else of two people who have it open the second puts back what the first stored (pages-setup.tsx).
  * - A link outside a line of text is a target for a wet thumb: it stands in `<p class="alone">`, a heading, or `.ways`.
  * - A figure and its unit are written with a plain space; `show` sees to it that no line breaks there. A table of more
  *   than three columns is a `NumbersTable`, which folds on a phone. Faults are told by labels: src/pages/fault-words.ts.

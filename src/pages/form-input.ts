@@ -5,7 +5,8 @@ import { measureOf, type Quantity, quantities, type Units } from './measures.ts'
  * A sent form as the value that a schema reads, and as it was typed. A field's name is the path of its value, and
  * after a colon how to read it: `labourRate:number`, `finalVacuum:flag`, `sections.0.stains:list` (several boxes of
  * one name), `sprayedLitres:litres` or another quantity, typed in the shop's units. Without a colon it is text. An
- * empty field is an absent one; what is no number stays text, so that the schema says so at its place.
+ * empty field is an absent one; what is no number stays text, so that the schema says so at its place. `shown.labourRate`
+ * is what that field showed at first (form-meanwhile.ts): it can be asked for as typed, and is no value.
  */
 export interface SentForm {
   readonly input: Record<string, unknown>;
@@ -44,7 +45,7 @@ export function readForm(fields: Iterable<readonly [string, unknown]>, units: Un
   }
   const input: Record<string, unknown> = {};
   for (const [name, texts] of typed) {
-    const value = readTexts(texts, kinds.get(name) ?? 'text', units);
+    const value = name.startsWith('shown.') ? undefined : readTexts(texts, kinds.get(name) ?? 'text', units);
     if (value !== undefined) place(input, name.split('.'), value);
   }
   return { input, form: stateOf(typed, []) };

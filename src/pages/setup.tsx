@@ -2,11 +2,15 @@ import type { Shop } from '../domain/shop.ts';
 import { byLabels } from './fault-words.ts';
 import { asTyped, ChoiceField, FaultSummary, NumberField, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
+import type { ChangedField, Shown } from './form-meanwhile.ts';
+import { FirstShown, Meanwhile } from './meanwhile.tsx';
 import { Notice } from './notice.tsx';
 
 interface SetupProps {
   readonly shop: Shop;
   readonly form: FormState;
+  /** What others stored since the form was shown. */
+  readonly changes: readonly ChangedField[];
   readonly steps: readonly SetupStep[];
   readonly timeZones: readonly string[];
   readonly currencies: readonly (readonly [code: string, name: string])[];
@@ -20,10 +24,11 @@ export interface SetupStep {
   readonly state: string;
 }
 
-export function Setup({ shop, steps, timeZones, currencies, stored, ...sent }: SetupProps) {
+export function Setup({ shop, changes, steps, timeZones, currencies, stored, ...sent }: SetupProps) {
   const form = byLabels(sent.form, labels);
   return (
     <>
+      <Meanwhile changes={changes} labels={labels} href="/setup" said={said} />
       {stored && (
         <Notice kind="done">
           <p>Stored. Estimates go by it from now on.</p>
@@ -60,6 +65,12 @@ const labels = {
   overrunPercent: 'How many jobs may run over',
 };
 
+const unitWords = { si: 'Litres, square metres, °C', us: 'Gallons, square feet, °F' };
+
+function said(name: string, typed: string): string | undefined {
+  return name === 'units' ? new Map(Object.entries(unitWords)).get(typed) : undefined;
+}
+
 function ShopForm({
   shop,
   form,
@@ -69,7 +80,7 @@ function ShopForm({
   const { settings } = shop;
   return (
     <form class="stack" method="post" action="/setup">
-      <FirstShown form={form} shop={shop} />
+      <FirstShown shown={shownOf(shop)} />
       <TextField form={form} name="name" label="Name of the shop" initial={shop.name} required maxlength={120} />
       <SelectField
         form={form}
@@ -84,10 +95,7 @@ function ShopForm({
         form={form}
         name="units"
         label="Units"
-        options={[
-          ['si', 'Litres, square metres, °C'],
-          ['us', 'Gallons, square feet, °F'],
-        ]}
+        options={Object.entries(unitWords)}
         initial={settings.units}
         required
       />
@@ -129,15 +137,12 @@ function ShopForm({
   );
 }
 
-/** What the fields showed at first, also where the form comes back with faults: what is left as it was is not stored anew. */
-function FirstShown({ form, shop: { name, timeZone, settings } }: Pick<SetupProps, 'form' | 'shop'>) {
+/** What the fields show of a shop. */
+export function shownOf({ name, timeZone, settings }: Shop): Shown {
   const { units, currency, labourRate, materials } = settings;
   const numbers = { labourRate, materials, overrunPercent: overrunPercent(settings) };
-  const shown: Record<string, string | undefined> = { name, timeZone, units, currency };
-  for (const [field, value] of Object.entries(numbers)) shown[field] = asTyped(value);
-  return Object.entries(shown).map(([field, value]) => (
-    <input type="hidden" name={`shown.${field}`} value={form.typed(`shown.${field}`) ?? value} />
-  ));
+  const typed = Object.entries(numbers).map(([field, value]) => [field, asTyped(value)]);
+  return { name, timeZone, units, currency, ...Object.fromEntries(typed) };
 }
 
 function overrunPercent({ overrunRisk }: Shop['settings']): number {

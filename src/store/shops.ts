@@ -47,16 +47,18 @@ export async function replaceShopSettings(tx: ShopTransaction, settings: ShopSet
   await tx.orm.update(shop).set({ settings }).where(eq(shop.shopId, tx.shopId));
 }
 
-/**
- * Changes settings of this transaction's shop, and keeps the others as they are by then: whoever changes some at the
- * same time is waited for.
- */
+/** The shop as it stands, which nobody else changes until the end of this transaction: whoever does now is waited for. */
+export async function holdOwnShop(tx: ShopTransaction): Promise<Shop> {
+  await tx.sql`select from shop where shop_id = ${tx.shopId} for update`;
+  return readOwnShop(tx);
+}
+
+/** Changes settings of this transaction's shop, and keeps the others as they are by then. */
 export async function changeShopSettings(
   tx: ShopTransaction,
   change: (settings: ShopSettings) => ShopSettings,
 ): Promise<void> {
-  await tx.sql`select from shop where shop_id = ${tx.shopId} for update`;
-  await replaceShopSettings(tx, change(await readShopSettings(tx)));
+  await replaceShopSettings(tx, change((await holdOwnShop(tx)).settings));
 }
 
 /** Every shop, with no more of it than the nightly schedule needs: the one question asked across shops. */

@@ -1,6 +1,6 @@
 /** The fields of a page's form as a browser sends them when nobody touches anything. */
-export function formAsSent(html: string): [string, string][] {
-  const form = /<form class="stack job"[\s\S]*?<\/form>/.exec(html)?.[0] ?? '';
+export function formAsSent(html: string, begins = '<form class="stack job"'): [string, string][] {
+  const [form = ''] = html.slice(html.indexOf(begins)).split('</form>');
   const fields = [
     ...form.matchAll(/<input ([^>]*)>|<select ([^>]*)>([\s\S]*?)<\/select>|<textarea ([^>]*)>([\s\S]*?)<\/textarea>/g),
   ];

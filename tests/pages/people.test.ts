@@ -8,6 +8,7 @@ import { inShop } from '../../src/store/shop-scope.ts';
 import { readShop, readShopSettings, replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, now, read as readJson, startApp } from '../http/app-under-test.ts';
 import { anotherWaits } from '../support/database.ts';
+import { formAsSent } from './form-as-sent.ts';
 import { cookieOf, get, post, type SignedIn, signedIn } from './pages-under-test.ts';
 
 let app: AppUnderTest;
@@ -25,6 +26,11 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 const owner = () => ({ cookie: people.owner.cookie });
+/** The form of that page as its browser would send it, nothing touched. */
+const asOpened = async (path: string, { cookie }: SignedIn) =>
+  fieldsOf(await (await get(app, path, cookie)).text(), path);
+const fieldsOf = (html: string, path: string): Record<string, string> =>
+  Object.fromEntries(formAsSent(html, `<form class="stack" method="post" action="${path}"`));
 const linkIn = (html: string) => /\/(?:invite)\/spl_[\w-]+/.exec(html)?.[0] ?? 'no link';
 
 /** What strangers may see; every other page asks who is there. */
@@ -216,24 +222,32 @@ describe('contract: setting up', () => {
     expect(await inShop(app.db, shopId, readShopSettings)).toMatchObject({ labourRate: 61, rules });
   });
 
-  it('stores what was changed against what was shown, and keeps what another owner has stored since', async () => {
+  it('stores nothing over what another owner has stored since, says what that is, and keeps what was typed', async () => {
     const fresh = await app.openShop();
     const one = await signedIn(app, fresh.shopId, 'owner');
-    const html = await (await get(app, '/setup', one.cookie)).text();
-    const shown = Object.fromEntries(
-      [...html.matchAll(/name="(shown\.\w+)" value="([^"]*)"/g)].map(([, name = '', value]) => [name, value]),
-    );
-    const sent = {
-      ...shown,
-      ...{ name: shown['shown.name'], timeZone: shown['shown.timeZone'], units: 'si', currency: 'EUR' },
-      ...{ 'labourRate:number': '61', 'materials:number': '10', 'overrunPercent:number': '20' },
-    };
-    await app.call('PUT', '/v1/settings', { key: fresh.keys.owner, json: { materials: 15, overrunRisk: 0.137 } });
-    const wrong = await (await post(app, '/setup', { ...sent, 'labourRate:number': '' }, one)).text();
-    expect(wrong).toContain('name="shown.materials" value="10"');
-    expect((await post(app, '/setup', sent, one)).status).toBe(303);
-    const stored = await inShop(app.db, fresh.shopId, readShopSettings);
-    expect(stored).toMatchObject({ labourRate: 61, materials: 15, overrunRisk: 0.137 });
+    const stored = () => inShop(app.db, fresh.shopId, readShopSettings);
+    const sent = await asOpened('/setup', one).then((form) => ({ ...form, 'labourRate:number': '61' }));
+    const theirs = { labourRate: 45, currency: 'USD', units: 'us', overrunRisk: 0.137 } as const;
+    await app.call('PUT', '/v1/settings', { key: fresh.keys.owner, json: theirs });
+    const answer = await post(app, '/setup', sent, one);
+    expect(answer.status).toBe(412);
+    expect(await stored()).toMatchObject(theirs);
+    const html = await answer.text();
+    expect(html).toContain('<li>Price of one hour of work: now 45; it was 40</li>');
+    expect(html).toContain('<li>Currency: now USD; it was EUR</li>');
+    expect(html).toContain('<li>Units: now Gallons, square feet, °F; it was Litres, square metres, °C</li>');
+    expect(html).not.toContain('<li>Materials');
+    const again = fieldsOf(html, '/setup');
+    expect(again).toMatchObject({ 'labourRate:number': '61', currency: 'USD', 'overrunPercent:number': '13.7' });
+    expect((await post(app, '/setup', again, one)).status).toBe(303);
+    expect(await stored()).toMatchObject({ ...theirs, labourRate: 61 });
+  });
+
+  it('takes for no difference what both have stored alike, as by two presses of the button', async () => {
+    const fresh = await app.openShop();
+    const one = await signedIn(app, fresh.shopId, 'owner');
+    const sent = { ...(await asOpened('/setup', one)), 'labourRate:number': '61' };
+    for (const _press of [1, 2]) expect((await post(app, '/setup', sent, one)).status).toBe(303);
   });
 
   it('keeps a currency that the program’s own list does not have yet', async () => {
