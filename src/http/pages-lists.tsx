@@ -2,12 +2,28 @@ import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { z } from 'zod';
 import { type Fault, fault, readBy } from '../domain/faults.ts';
 import { keyFrom, listFaults, type Machine, machine, type Technician, technician } from '../domain/lists.ts';
-import { quantityAsTyped } from '../pages/fields.tsx';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
+import { type ChangedField, changedMeanwhile, isUntouched, onTopOf, type Shown } from '../pages/form-meanwhile.ts';
 import type { Formats } from '../pages/format.ts';
-import { EntryFaults, MachineForm, Machines, TechnicianForm, Technicians } from '../pages/lists.tsx';
-import type { Quantity, Units } from '../pages/measures.ts';
-import { putMachines, putTechnicians, readMachines, readTechnicians } from '../store/lists.ts';
+import {
+  EntryFaults,
+  EntryMeanwhile,
+  MachineForm,
+  Machines,
+  machineShown,
+  TechnicianForm,
+  Technicians,
+  technicianShown,
+} from '../pages/lists.tsx';
+import type { Units } from '../pages/measures.ts';
+import {
+  holdMachine,
+  holdTechnician,
+  putMachines,
+  putTechnicians,
+  readMachines,
+  readTechnicians,
+} from '../store/lists.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
@@ -25,6 +41,8 @@ export function technicianPages(deps: AppDeps) {
     schema: technician,
     fixed: {},
     read: readTechnicians,
+    hold: holdTechnician,
+    shown: technicianShown,
     put: (tx, one) => putTechnicians(tx, [one]),
     All: Technicians,
     One: TechnicianForm,
@@ -38,6 +56,8 @@ export function machinePages(deps: AppDeps) {
     schema: machine,
     fixed: { kind: 'extractor' },
     read: readMachines,
+    hold: holdMachine,
+    shown: machineShown,
     put: (tx, one) => putMachines(tx, [one]),
     All: Machines,
     One: MachineForm,
@@ -58,7 +78,9 @@ interface ListKind<T extends Entry> {
   /** What no form asks for. */
   readonly fixed: Readonly<Record<string, unknown>>;
   readonly read: (tx: ShopTransaction) => Promise<T[]>;
+  readonly hold: (tx: ShopTransaction, key: string) => Promise<void>;
   readonly put: (tx: ShopTransaction, one: T) => Promise<void>;
+  readonly shown: (one: T, units: Units) => Shown;
   readonly All: (props: { list: readonly T[]; form: FormState; formats: Formats }) => JSX.Element;
   readonly One: (props: { form: FormState; formats: Formats; action: string; one: T }) => JSX.Element;
 }
@@ -88,12 +110,15 @@ async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKin
 
 async function change<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKind<T>): Promise<Response> {
   const { input, form } = await sentForm(c);
-  const key = c.req.param('key');
+  const key = c.req.param('key') ?? '';
   return inOwnShop(c, deps, async (tx) => {
+    await kind.hold(tx, key);
     const before = (await kind.read(tx)).find((one) => one.key === key);
     if (!before) return noSuchPage(c);
-    const untouched = asStoredWhereUntouched(before, form, c.get('formats').units);
-    const read = readEntry(kind, { ...input, ...untouched, key });
+    const now = kind.shown(before, c.get('formats').units);
+    const changes = changedMeanwhile(form, now);
+    if (changes.length > 0) return onePage(c, tx, kind, onTopOf(now, form), changes);
+    const read = readEntry(kind, { ...input, ...asStoredWhereUntouched(before, form, now), key });
     if ('faults' in read) return onePage(c, tx, kind, withFaults(form, read.faults));
     await kind.put(tx, read.one);
     return c.redirect(kind.path, 303);
@@ -101,16 +126,9 @@ async function change<T extends Entry>(c: PageContext, deps: AppDeps, kind: List
 }
 
 /** A new name leaves the suction what it was to the last digit, though its field shows fewer, and in other units. */
-function asStoredWhereUntouched(before: Entry, form: FormState, units: Units): Record<string, number> {
-  const stored = Object.entries(before).flatMap(([name, value]: [string, unknown]) => {
-    const quantity = quantityOf[name];
-    if (quantity === undefined || typeof value !== 'number') return [];
-    return form.typed(name) === quantityAsTyped(quantity, units, value) ? [[name, value] as const] : [];
-  });
-  return Object.fromEntries(stored);
+function asStoredWhereUntouched(before: Entry, form: FormState, now: Shown): object {
+  return Object.fromEntries(Object.entries(before).filter(([name]) => isUntouched(form, now, name)));
 }
-
-const quantityOf: Readonly<Record<string, Quantity>> = { waterLiftKpa: 'kilopascals', airflowM3h: 'airflowM3h' };
 
 function readEntry<T extends Entry>(
   { schema, fixed }: ListKind<T>,
@@ -137,19 +155,23 @@ async function onePage<T extends Entry>(
   tx: ShopTransaction,
   { path, read, One }: ListKind<T>,
   form: FormState,
+  changes: readonly ChangedField[] = [],
 ): Promise<Response> {
   const one = (await read(tx)).find(({ key }) => key === c.req.param('key'));
   if (!one) return noSuchPage(c);
+  const at = { formats: c.get('formats'), href: `${path}/${one.key}` };
   const body = (
     <>
+      <EntryMeanwhile changes={changes} {...at} />
       <EntryFaults form={form} />
-      <One form={form} formats={c.get('formats')} action={`${path}/${one.key}`} one={one} />
+      <One form={form} formats={at.formats} action={at.href} one={one} />
       <p class="alone">
         <a href={path}>Back without storing</a>
       </p>
     </>
   );
-  return show(c, { title: one.name, status: statusFor(form) }, body);
+  const status = changes.length > 0 ? statusOf.preconditionFailed : statusFor(form);
+  return show(c, { title: one.name, status }, body);
 }
 
 function inOwnShop(c: PageContext, { db }: AppDeps, work: (tx: ShopTransaction) => Promise<Response>) {

@@ -1,9 +1,21 @@
 import type { Machine, Technician } from '../domain/lists.ts';
 import { grades } from '../domain/vocabulary.ts';
 import { byLabels } from './fault-words.ts';
-import { CheckField, ChoiceField, FaultSummary, NumberField, QuantityField, TextField } from './fields.tsx';
+import {
+  asTyped,
+  CheckField,
+  ChoiceField,
+  FaultSummary,
+  NumberField,
+  QuantityField,
+  quantityAsTyped,
+  TextField,
+} from './fields.tsx';
 import type { FormState } from './form-input.ts';
+import type { ChangedField, Shown } from './form-meanwhile.ts';
 import type { Formats } from './format.ts';
+import { FirstShown, Meanwhile } from './meanwhile.tsx';
+import type { Units } from './measures.ts';
 
 interface ListProps<T> {
   readonly list: readonly T[];
@@ -27,6 +39,7 @@ export function TechnicianForm(props: { form: FormState; action: string; one?: T
   const { form, action, one } = props;
   return (
     <form class="stack" method="post" action={action}>
+      {one && <FirstShown shown={technicianShown(one)} />}
       <NameAndKey form={form} one={one} example="ana" />
       <Span form={form} one={one} from="Here since" until="Here until" />
       <button type="submit">{one ? 'Store' : 'Add'}</button>
@@ -59,6 +72,7 @@ interface MachineFormProps {
 export function MachineForm({ form, formats: { units, currency }, action, one }: MachineFormProps) {
   return (
     <form class="stack" method="post" action={action}>
+      {one && <FirstShown shown={machineShown(one, units)} />}
       <NameAndKey form={form} one={one} example="grey-barrel" />
       <ChoiceField
         form={form}
@@ -93,6 +107,22 @@ export function MachineForm({ form, formats: { units, currency }, action, one }:
   );
 }
 
+/** What the fields show of one of a list. */
+export function technicianShown({ name, from = '', until = '' }: Technician): Shown {
+  return { name, from, until };
+}
+
+export function machineShown(one: Machine, units: Units): Shown {
+  const { name, grade, waterLiftKpa, airflowM3h, heated, price, from = '', until = '' } = one;
+  return {
+    ...{ name, grade, from, until },
+    waterLiftKpa: quantityAsTyped('kilopascals', units, waterLiftKpa) ?? '',
+    airflowM3h: quantityAsTyped('airflowM3h', units, airflowM3h) ?? '',
+    heated: heated === true ? 'yes' : '',
+    price: asTyped(price) ?? '',
+  };
+}
+
 interface Entry {
   readonly key: string;
   readonly name: string;
@@ -105,6 +135,16 @@ export function EntryFaults({ form }: { form: FormState }) {
   return <FaultSummary form={byLabels(form, labels)} />;
 }
 
+/** What others stored of one of a list since its form was shown. */
+export function EntryMeanwhile(props: { changes: readonly ChangedField[]; formats: Formats; href: string }) {
+  const { changes, formats, href } = props;
+  const said = (name: string, typed: string) => {
+    if (name === 'heated') return typed === '' ? 'no' : 'yes';
+    return (name === 'from' || name === 'until') && typed !== '' ? formats.day(typed) : undefined;
+  };
+  return <Meanwhile changes={changes} labels={labels} href={href} said={said} />;
+}
+
 const labels = {
   name: 'Name',
   key: 'Short name in records',
@@ -113,6 +153,7 @@ const labels = {
   grade: 'Grade',
   waterLiftKpa: 'Suction',
   airflowM3h: 'Airflow',
+  heated: 'Heats its solution',
   price: 'Price when bought',
 };
 

@@ -22,6 +22,15 @@ export async function readMachines({ sql, shopId }: ShopTransaction): Promise<Ma
   return rows.map((row) => withoutNulls<Machine>(row));
 }
 
+/** Keeps this one as it is until the end of the transaction: whoever changes it now is waited for. */
+export async function holdTechnician({ sql, shopId }: ShopTransaction, key: string): Promise<void> {
+  await sql`select from technician where shop_id = ${shopId} and key = ${key} for no key update`;
+}
+
+export async function holdMachine({ sql, shopId }: ShopTransaction, key: string): Promise<void> {
+  await sql`select from machine where shop_id = ${shopId} and key = ${key} for no key update`;
+}
+
 /** Adds or replaces by key; nobody is ever taken off, for records name them. */
 export async function putTechnicians({ sql, shopId }: ShopTransaction, list: readonly Technician[]): Promise<void> {
   await sql`

@@ -9,7 +9,7 @@ import { readShop, readShopSettings, replaceShopSettings } from '../../src/store
 import { type AppUnderTest, now, read as readJson, startApp } from '../http/app-under-test.ts';
 import { anotherWaits } from '../support/database.ts';
 import { formAsSent } from './form-as-sent.ts';
-import { cookieOf, get, post, type SignedIn, signedIn } from './pages-under-test.ts';
+import { cookieOf, get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 let app: AppUnderTest;
 let shopId: string;
@@ -301,6 +301,53 @@ describe('contract: setting up', () => {
     expect(await (await get(app, '/machines', people.owner.cookie)).text()).toMatch(
       /Blue Drum, blue-drum-invented, until (1 January|January 1,) 2025/,
     );
+  });
+
+  it('stores nothing of one of a list over what was stored since, says what that is, and keeps what was typed', async () => {
+    const { shopId: id, keys } = await app.openShop();
+    const one = await signedIn(app, id, 'owner');
+    const ana = { key: 'ana', name: 'Invented Ana', from: '2024-01-01' };
+    const drum = { key: 'drum', name: 'Drum', kind: 'extractor', grade: 'high', waterLiftKpa: 29.3456, heated: false };
+    const lists = { technicians: ana, machines: drum };
+    const theirs = { technicians: { until: '2025-02-28' }, machines: { heated: true, price: 900.1234 } };
+    const told = {
+      technicians: [/<li>Until: now (28 February|February 28,) 2025; it was nothing<\/li>/],
+      machines: [
+        /<li>Heats its solution: now yes; it was no<\/li>/,
+        /<li>Price when bought: now 900.123; it was nothing/,
+      ],
+    };
+    for (const list of ['technicians', 'machines'] as const) {
+      const [api, path] = [`/v1/${list}`, `/${list}/${lists[list].key}`];
+      const put = (json: object) => app.call('PUT', api, { key: keys.owner, json: [json] });
+      const stored = async () => (await readJson<object[]>(await app.call('GET', api, { key: keys.owner })))[0];
+      await put(lists[list]);
+      const sent = { ...(await asOpened(path, one)), name: 'Renamed' };
+      await put({ ...lists[list], ...theirs[list] });
+      const answer = await post(app, path, sent, one);
+      expect(answer.status, list).toBe(412);
+      expect(await stored()).toEqual({ ...lists[list], ...theirs[list] });
+      const html = await textOf(answer);
+      for (const line of told[list]) expect(html).toMatch(line);
+      expect(html.match(/<li>[^<]*; it was /g)).toHaveLength(told[list].length);
+      expect((await post(app, path, fieldsOf(html, path), one)).status).toBe(303);
+      expect(await stored()).toEqual({ ...lists[list], ...theirs[list], name: 'Renamed' });
+    }
+  });
+
+  it('waits for whoever changes one of a list in the same moment', async () => {
+    const { shopId: id } = await app.openShop();
+    const one = await signedIn(app, id, 'owner');
+    const ana = { key: 'ana', name: 'Invented Ana' };
+    await inShop(app.db, id, (tx) => putTechnicians(tx, [ana]));
+    const sent = { ...(await asOpened('/technicians/ana', one)), name: 'Renamed' };
+    const { answer } = await inShop(app.db, id, async (tx) => {
+      await putTechnicians(tx, [{ ...ana, until: '2025-02-28' }]);
+      const begun = post(app, '/technicians/ana', sent, one);
+      await anotherWaits(tx);
+      return { answer: begun };
+    });
+    expect((await answer).status).toBe(412);
   });
 
   it('refuses a second of the same short name, an end before the beginning, and one that is not there', async () => {
