@@ -13,17 +13,18 @@ import { type RuleLine, ruleLines } from '../insight/rules/rule-lines.ts';
 import { overrideFaults, type RuleOverrides, ruleTable } from '../models/rule-table.ts';
 import type { RuleOfThumb } from '../models/rules-of-thumb.ts';
 import { type FormState, freshForm } from '../pages/form-input.ts';
-import { RulePage } from '../pages/trust-rule.tsx';
+import { type ChangedField, changedMeanwhile, onTopOf } from '../pages/form-meanwhile.ts';
+import { RulePage, ruleShown } from '../pages/trust-rule.tsx';
 import { ruleModelNames } from '../pages/trust-rule-words.ts';
 import { RulesPage } from '../pages/trust-rules.tsx';
 import { readFit, readPublishedId } from '../store/fits.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
-import { changeShopSettings, readShopSettings } from '../store/shops.ts';
+import { changeShopSettings, holdOwnShop, readShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
-import { formBy } from './pages-form.ts';
+import { type FormReading, formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
 import { ruleTable as csvTable } from './pages-trust-tables.ts';
 import { newPages, sessionGuard } from './sessions.ts';
@@ -48,9 +49,7 @@ export function rulePages(deps: AppDeps) {
       const rule = programsRule(c.req.param('id'));
       if (!rule) return noSuchPage(c);
       const read = await formBy(c, ruleForm(rule), (asked) => faultsOf(rule, asked));
-      if (!read.ok) return inOwn(c, (tx) => rulePage(c, tx, read.form));
-      const isChanged = await inOwn(c, (tx) => adjust(tx, rule, read.value));
-      return c.redirect(`/findings/rules?figure=${rule.model}&${isChanged ? 'stored' : 'unchanged'}`, 303);
+      return inOwn(c, (tx) => change(c, tx, rule, read));
     })
     .post('/findings/rules/:id/reset', guard, async (c) => {
       const rule = programsRule(c.req.param('id'));
@@ -62,7 +61,32 @@ export function rulePages(deps: AppDeps) {
 
 const modelsWithRules = Object.keys(ruleModelNames) as (keyof typeof ruleModelNames)[];
 
-async function rulePage(c: PageContext, tx: ShopTransaction, form: FormState): Promise<Response> {
+async function change(
+  c: PageContext,
+  tx: ShopTransaction,
+  { id, model }: RuleOfThumb,
+  read: FormReading<RuleAsked>,
+): Promise<Response> {
+  const { rules } = (await holdOwnShop(tx)).settings;
+  const rule = ruleTable(rules).find((one) => one.id === id);
+  const line = rule && lineOf(rule, undefined);
+  if (!line) return noSuchPage(c);
+  const now = ruleShown(line, askedOf(rule), c.get('formats').units);
+  const changes = changedMeanwhile(read.form, now);
+  if (changes.length > 0) return rulePage(c, tx, onTopOf(now, read.form), changes);
+  if (!read.ok) return rulePage(c, tx, read.form);
+  // What is sent as it was shown makes no rule one's own.
+  const isSame = isAsItStands(rule, read.value);
+  if (!isSame) await storeRules(tx, (others) => ({ ...others, [id]: adjustmentOf(rule, read.value) }));
+  return c.redirect(`/findings/rules?figure=${model}&${isSame ? 'unchanged' : 'stored'}`, 303);
+}
+
+async function rulePage(
+  c: PageContext,
+  tx: ShopTransaction,
+  form: FormState,
+  changes: readonly ChangedField[] = [],
+): Promise<Response> {
   const programs = programsRule(c.req.param('id') ?? '');
   const { rules } = await readShopSettings(tx);
   const rule = ruleTable(rules).find(({ id }) => id === programs?.id);
@@ -70,9 +94,10 @@ async function rulePage(c: PageContext, tx: ShopTransaction, form: FormState): P
   const fit = await readPublishedReading(tx);
   const [line, own] = [rule, programs].map((one) => lineOf(one, fit));
   if (!line || !own) return noSuchPage(c);
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
+  const wrong = form.faults.length > 0 ? statusOf.invalid : 200;
+  const status = changes.length > 0 ? statusOf.preconditionFailed : wrong;
   const asked = askedOf(rule);
-  const about = { line, programs: own, asked, form, formats: c.get('formats') };
+  const about = { line, programs: own, asked, form, changes, formats: c.get('formats') };
   return show(c, { title: `Rule of thumb: ${line.name}`, status }, <RulePage {...about} />);
 }
 
@@ -94,15 +119,6 @@ async function readPublishedReading(tx: ShopTransaction): Promise<FitReading | u
 
 function faultsOf(rule: RuleOfThumb, asked: z.output<ReturnType<typeof ruleForm>>): Fault[] {
   return overrideFaults({ [rule.id]: adjustmentOf(rule, asked) }).map((message) => faultSaying([], message));
-}
-
-/** What is sent as it was shown makes no rule one's own; false then. */
-async function adjust(tx: ShopTransaction, { id }: RuleOfThumb, asked: RuleAsked): Promise<boolean> {
-  const { rules } = await readShopSettings(tx);
-  const rule = ruleTable(rules).find((one) => one.id === id);
-  if (!rule || isAsItStands(rule, asked)) return false;
-  await storeRules(tx, (others) => ({ ...others, [id]: adjustmentOf(rule, asked) }));
-  return true;
 }
 
 function storeRules(tx: ShopTransaction, change: (rules: RuleOverrides) => RuleOverrides): Promise<void> {

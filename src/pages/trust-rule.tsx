@@ -1,8 +1,11 @@
 import type { RuleAsked } from '../insight/rules/rule-adjustment.ts';
 import type { RuleLine } from '../insight/rules/rule-lines.ts';
-import { FaultSummary, NumberField, QuantityField } from './fields.tsx';
+import { asTyped, FaultSummary, NumberField, QuantityField, quantityAsTyped } from './fields.tsx';
 import type { FormState } from './form-input.ts';
+import type { ChangedField, Shown } from './form-meanwhile.ts';
 import type { Formats } from './format.ts';
+import { FirstShown, Meanwhile } from './meanwhile.tsx';
+import type { Units } from './measures.ts';
 import { factorWords, ruleText } from './trust-rule-words.ts';
 
 interface RuleProps {
@@ -11,14 +14,19 @@ interface RuleProps {
   readonly programs: RuleLine;
   readonly asked: RuleAsked;
   readonly form: FormState;
+  /** What others stored since the form was shown. */
+  readonly changes: readonly ChangedField[];
   readonly formats: Formats;
 }
 
 /** One rule of thumb: what it says, what the records say, and a form to say it otherwise. */
-export function RulePage({ line, programs, asked, form, formats }: RuleProps) {
+export function RulePage({ line, programs, asked, form, changes, formats }: RuleProps) {
   const { id, model, statement, measure } = line;
+  const { middle, within } = wordsOf(line);
+  const labels = { middle: middle.label, within: within.label };
   return (
     <>
+      <Meanwhile changes={changes} labels={labels} href={`/findings/rules/${id}`} />
       <p class="answer">{statement}.</p>
       <dl class="facts">
         <dt>The program’s own</dt>
@@ -40,6 +48,7 @@ export function RulePage({ line, programs, asked, form, formats }: RuleProps) {
       </p>
       <FaultSummary form={form} />
       <form class="stack" method="post" action={`/findings/rules/${id}`}>
+        <FirstShown shown={ruleShown(line, asked, formats.units)} />
         <RuleFields line={line} asked={asked} form={form} formats={formats} />
         <p class="hint">It counts from the next night on. Records outweigh it as they build up.</p>
         <button type="submit">Store</button>
@@ -60,21 +69,21 @@ export function RulePage({ line, programs, asked, form, formats }: RuleProps) {
 
 type FieldsProps = Pick<RuleProps, 'line' | 'asked' | 'form' | 'formats'>;
 
-function RuleFields({ line: { id, measure, kind }, asked, form, formats }: FieldsProps) {
-  const ofPeople = id === 'passes.second';
+function RuleFields({ line, asked, form, formats }: FieldsProps) {
+  const words = wordsOf(line);
   const middle = { form, name: 'middle', required: true } as const;
   return (
     <>
-      {measure === 'L/m²' ? (
+      {line.measure === 'L/m²' ? (
         <QuantityField
           {...middle}
-          label="In the middle"
+          {...words.middle}
           quantity="litresPerM2"
           units={formats.units}
           initial={asked.middle}
         />
       ) : (
-        <NumberField {...middle} {...middleWords[ofPeople ? 'people' : measure]} initial={asked.middle} />
+        <NumberField {...middle} {...words.middle} initial={asked.middle} />
       )}
       {asked.within !== undefined && (
         <NumberField
@@ -82,12 +91,33 @@ function RuleFields({ line: { id, measure, kind }, asked, form, formats }: Field
           name="within"
           required
           initial={asked.within}
-          digits={kind === 'chance' ? 1 : 3}
-          {...withinWords[ofPeople ? 'people' : kind === 'chance' ? 'chance' : 'factor']}
+          digits={withinDigits(line)}
+          {...words.within}
         />
       )}
     </>
   );
+}
+
+/** What the fields show of a rule. */
+export function ruleShown(line: RuleLine, { middle, within }: RuleAsked, units: Units): Shown {
+  const isWater = line.measure === 'L/m²';
+  return {
+    middle: (isWater ? quantityAsTyped('litresPerM2', units, middle) : asTyped(middle)) ?? '',
+    ...(within !== undefined && { within: asTyped(within, withinDigits(line)) ?? '' }),
+  };
+}
+
+function withinDigits({ kind }: RuleLine): number {
+  return kind === 'chance' ? 1 : 3;
+}
+
+function wordsOf({ id, measure, kind }: RuleLine) {
+  const ofPeople = id === 'passes.second' ? 'people' : undefined;
+  return {
+    middle: middleWords[ofPeople ?? measure],
+    within: withinWords[ofPeople ?? (kind === 'chance' ? 'chance' : 'factor')],
+  };
 }
 
 const middleWords = {
@@ -97,6 +127,7 @@ const middleWords = {
     hint: '1.5 is half as much again, 0.5 half as much, 1 no difference.',
   },
   passes: { label: 'In the middle', unit: 'passes' },
+  'L/m²': { label: 'In the middle' },
   apart: {
     label: 'How far apart in the middle',
     unit: 'times',

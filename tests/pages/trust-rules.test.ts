@@ -4,6 +4,7 @@ import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { readShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, startApp } from '../http/app-under-test.ts';
+import { formAsSent } from './form-as-sent.ts';
 import { get, post, type SignedIn, signedIn } from './pages-under-test.ts';
 
 let app: AppUnderTest;
@@ -77,6 +78,27 @@ describe('contract: the page of the rules of thumb', () => {
     expect((await send('/findings/rules/passes.heavy/reset', {})).status).toBe(303);
     expect(Object.keys(await rules())).toEqual(['giving-up.3']);
     expect(await html('/findings/rules/passes.heavy')).not.toContain('Back to the program’s own');
+  });
+
+  it('stores nothing over what another owner has made of a rule since, and says what that is', async () => {
+    const path = '/findings/rules/passes.heavy';
+    const opened = formAsSent(await html(path), `<form class="stack" method="post" action="${path}"`);
+    const sent = { ...Object.fromEntries(opened), 'within:number': '3' };
+    await send(path, { 'middle:number': '1.9', 'within:number': '1.3' });
+    const theirs = await rules();
+    const answer = await send(path, sent);
+    expect(answer.status).toBe(412);
+    expect(await rules()).toEqual(theirs);
+    const page = await answer.text();
+    expect(page).toMatch(
+      /<li>In the middle: now 1.9; it was [\d.]+<\/li><li>Nine times in ten within: now 1.3; it was/,
+    );
+    const again = formAsSent(page, `<form class="stack" method="post" action="${path}"`);
+    expect(Object.fromEntries(again)).toMatchObject({ 'middle:number': '1.9', 'within:number': '3' });
+    expect((await send(path, Object.fromEntries(again))).status).toBe(303);
+    expect((await rules())['passes.heavy']?.mean).toBeCloseTo(Math.log(1.9), 6);
+    expect((await rules())['passes.heavy']?.sd).toBeCloseTo(Math.log(3) / 1.644854, 6);
+    await send(`${path}/reset`, {});
   });
 
   it('takes water in the units of the shop', async () => {
