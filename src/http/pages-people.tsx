@@ -3,10 +3,11 @@ import { fault } from '../domain/faults.ts';
 import { newPerson, type Person } from '../domain/person.ts';
 import { roles } from '../domain/vocabulary.ts';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
-import { LinkMade, People, PersonPage } from '../pages/people.tsx';
+import { type ChangedField, changedMeanwhile, onTopOf } from '../pages/form-meanwhile.ts';
+import { LinkMade, People, PersonPage, personShown } from '../pages/people.tsx';
 import { makeLink } from '../store/entry-links.ts';
 import { readTechnicians } from '../store/lists.ts';
-import { addPerson, letGo, listPeople, readPerson, setRole } from '../store/people.ts';
+import { addPerson, holdPerson, letGo, listPeople, readPerson, setRole } from '../store/people.ts';
 import { endSession, endSessionsOf, listSessions } from '../store/sessions.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -26,13 +27,15 @@ export function peoplePages(deps: AppDeps) {
   return newPages()
     .get('/people', guard('owner'), (c) => peoplePage(c, deps, freshForm))
     .post('/people', guard('owner'), (c) => invite(c, deps))
-    .get('/people/:id', guard('owner'), (c) => ofPerson(c, deps, (tx, person) => personPage(c, deps, tx, person)))
+    .get('/people/:id', guard('owner'), (c) => ofPerson(c, deps, (tx, person) => personPage(c, deps, tx, person, {})))
     .post('/people/:id/link', guard('owner'), (c) => ofPerson(c, deps, (tx, person) => linkPage(c, deps, tx, person)))
     .post('/people/:id/role', guard('owner'), (c) => changeRole(c, deps))
     .post('/people/:id/let-go', guard('owner'), (c) =>
       ofPerson(c, deps, async (tx, person) => {
         const outcome = await letGo(tx, person.personId, deps.now());
-        return outcome === 'done' ? c.redirect('/people', 303) : personPage(c, deps, tx, person, lastOwner);
+        return outcome === 'done'
+          ? c.redirect('/people', 303)
+          : personPage(c, deps, tx, person, { trouble: lastOwner });
       }),
     )
     .post('/people/:id/end-sessions', guard('owner'), (c) =>
@@ -76,12 +79,18 @@ async function invite(c: PageContext, deps: AppDeps): Promise<Response> {
 
 async function changeRole(c: PageContext, deps: AppDeps): Promise<Response> {
   const read = await formBy(c, z.object({ role: z.enum(roles) }));
-  return ofPerson(c, deps, async (tx, person) => {
-    if (!read.ok) return personPage(c, deps, tx, person, 'Choose one of the roles.');
+  const work = async (tx: ShopTransaction, person: Person) => {
+    const changes = changedMeanwhile(read.form, personShown(person));
+    if (changes.length > 0) {
+      const form = onTopOf(personShown(person), read.form);
+      return personPage(c, deps, tx, person, { form, changes });
+    }
+    if (!read.ok) return personPage(c, deps, tx, person, { trouble: 'Choose one of the roles.' });
     const outcome = await setRole(tx, person.personId, read.value.role);
-    if (outcome === 'last-owner') return personPage(c, deps, tx, person, lastOwner);
+    if (outcome === 'last-owner') return personPage(c, deps, tx, person, { trouble: lastOwner });
     return c.redirect(`/people/${person.personId}`, 303);
-  });
+  };
+  return ofPerson(c, deps, work, holdPerson);
 }
 
 /** Everybody may end sessions of their own; the owner those of all. */
@@ -101,13 +110,20 @@ async function ofPerson(
   c: PageContext,
   { db }: AppDeps,
   work: (tx: ShopTransaction, person: Person) => Promise<Response>,
+  read: typeof readPerson = readPerson,
 ): Promise<Response> {
   const personId = z.uuid().safeParse(c.req.param('id'));
   if (!personId.success) return noSuchPage(c);
   return inShop(db, c.get('session').shop.shopId, async (tx) => {
-    const person = await readPerson(tx, personId.data);
+    const person = await read(tx, personId.data);
     return person ? work(tx, person) : noSuchPage(c);
   });
+}
+
+interface PersonAnswer {
+  readonly trouble?: string;
+  readonly form?: FormState;
+  readonly changes?: readonly ChangedField[];
 }
 
 async function personPage(
@@ -115,11 +131,12 @@ async function personPage(
   { now }: AppDeps,
   tx: ShopTransaction,
   person: Person,
-  trouble?: string,
+  { trouble, form = freshForm, changes = [] }: PersonAnswer,
 ): Promise<Response> {
   const sessions = await listSessions(tx, now(), person.personId);
-  const frame = { formats: c.get('formats'), current: c.get('session').sessionId, trouble, form: freshForm };
-  const status = trouble === undefined ? 200 : statusOf.conflict;
+  const frame = { formats: c.get('formats'), current: c.get('session').sessionId, trouble, form, changes };
+  const wrong = trouble === undefined ? 200 : statusOf.conflict;
+  const status = changes.length > 0 ? statusOf.preconditionFailed : wrong;
   return show(c, { title: person.name, status }, <PersonPage person={person} sessions={sessions} {...frame} />);
 }
 

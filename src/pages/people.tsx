@@ -3,7 +3,9 @@ import type { Person } from '../domain/person.ts';
 import { byLabels } from './fault-words.ts';
 import { ChoiceField, FaultSummary, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
+import type { ChangedField, Shown } from './form-meanwhile.ts';
 import type { Formats } from './format.ts';
+import { FirstShown, Meanwhile } from './meanwhile.tsx';
 import { Notice } from './notice.tsx';
 import { roleOptions } from './roles.ts';
 import { type OpenSession, SessionList } from './session-list.tsx';
@@ -140,10 +142,17 @@ interface PersonProps {
   readonly current: string;
   readonly trouble?: string | undefined;
   readonly form: FormState;
+  /** What others stored since the form was shown. */
+  readonly changes: readonly ChangedField[];
+}
+
+/** What the fields show of a person. */
+export function personShown({ role }: Person): Shown {
+  return { role };
 }
 
 /** One person: what they may do, a new password, their devices, and the end. */
-export function PersonPage({ person, sessions, formats, current, trouble, form }: PersonProps) {
+export function PersonPage({ person, sessions, formats, current, trouble, form, changes }: PersonProps) {
   const at = `/people/${person.personId}`;
   return (
     <>
@@ -152,6 +161,7 @@ export function PersonPage({ person, sessions, formats, current, trouble, form }
           <p>{trouble}</p>
         </Notice>
       )}
+      <Meanwhile changes={changes} labels={labels} href={at} said={saidOfRole} />
       <p>
         Signs in as <strong>{person.signInName}</strong>. {stateOf(person, formats)}
       </p>
@@ -164,6 +174,7 @@ export function PersonPage({ person, sessions, formats, current, trouble, form }
         <>
           <h2>What they may do</h2>
           <form class="stack" method="post" action={`${at}/role`}>
+            <FirstShown shown={personShown(person)} />
             <ChoiceField form={form} name="role" label="Role" options={roleOptions} initial={person.role} required />
             <button type="submit">Change the role</button>
           </form>
@@ -187,6 +198,10 @@ export function PersonPage({ person, sessions, formats, current, trouble, form }
       )}
     </>
   );
+}
+
+function saidOfRole(_name: string, typed: string): string | undefined {
+  return roleOptions.find(([role]) => role === typed)?.[1];
 }
 
 function stateOf({ leftAt, hasPassword }: Person, formats: Formats): string {

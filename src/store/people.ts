@@ -17,6 +17,13 @@ export async function readPerson(tx: ShopTransaction, personId: string): Promise
   return row && toPerson(row);
 }
 
+/** The same, and nobody of the shop is changed by others until the end of this transaction; in the order of isLastOwner, lest two wait for each other. */
+export async function holdPerson(tx: ShopTransaction, personId: string): Promise<Person | undefined> {
+  const rows = await tx.orm.select().from(person).orderBy(asc(person.personId)).for('no key update');
+  const row = rows.find((one) => one.personId === personId);
+  return row && toPerson(row);
+}
+
 /** Adds someone who has no password yet; undefined where the sign-in name is taken. */
 export async function addPerson(tx: ShopTransaction, wanted: NewPerson): Promise<Person | undefined> {
   const [row] = await tx.orm

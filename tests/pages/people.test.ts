@@ -137,6 +137,23 @@ describe('contract: the page of the people', () => {
     expect((await get(app, '/start', people.desk.cookie)).status).toBe(303);
   });
 
+  it('gives no role over one that another owner has given since, and says which that is', async () => {
+    const { personId } = await signedIn(app, shopId, 'desk');
+    const path = `/people/${personId}`;
+    const form = (html: string) => fieldsOf(html, `${path}/role`);
+    const sent = { ...form(await (await get(app, path, people.owner.cookie)).text()), role: 'owner' };
+    expect((await post(app, `${path}/role`, { role: 'technician' }, owner())).status).toBe(303);
+    const answer = await post(app, `${path}/role`, sent, owner());
+    expect(answer.status).toBe(412);
+    const html = await answer.text();
+    expect(html).toContain('now Technician: records jobs; it was Desk: also makes estimates and looks jobs up</li>');
+    const role = async () => (await inShop(app.db, shopId, listPeople)).find((one) => one.personId === personId)?.role;
+    expect(await role()).toBe('technician');
+    expect((await post(app, `${path}/role`, form(html), owner())).status).toBe(303);
+    expect(await role()).toBe('owner');
+    await post(app, `${path}/let-go`, {}, owner());
+  });
+
   it('keeps the last owner', async () => {
     for (const end of ['role', 'let-go']) {
       const answer = await post(app, `/people/${people.owner.personId}/${end}`, { role: 'desk' }, owner());
