@@ -62,6 +62,17 @@ describe('a plan that leaves open who does it', () => {
     expect(keysAt('2026-05-04T22:00:00Z', 'Pacific/Auckland')).toEqual(['ben']); // 10:00 of the day after
   });
 
+  it('asks where no start is said who is there on the shop’s own day', () => {
+    const until = technicians.map((one) => (one.key === 'ann' ? { ...one, until: '2026-05-04' } : one));
+    const keysAt = (now: string, timeZone: string) =>
+      plannedWork(fit, seats(), { ...context, now: new Date(now), technicians: until, timeZone }).technicians.map(
+        ({ key }) => key,
+      );
+    expect(keysAt('2026-05-05T02:00:00Z', 'America/Denver')).toEqual(['ann', 'ben']); // 20:00 of her last day
+    expect(keysAt('2026-05-04T02:00:00Z', 'Pacific/Kiritimati')).toEqual(['ann', 'ben']); // 16:00 of it
+    expect(keysAt('2026-05-04T10:30:00Z', 'Pacific/Kiritimati')).toEqual(['ben']); // 0:30 of the day after
+  });
+
   it('leaves the extractor open in the same way, and takes no dependence from the order of the two', () => {
     const work = plannedWork(fit, seats({}, { extractor: null }), context);
     expect(work.machines.map(({ key, share, grade }) => [key, share, grade])).toEqual([

@@ -43,7 +43,7 @@ export interface ShopNow {
 export function plannedWork(fit: ShopFit, job: PlannedJob, shop: ShopNow): PlannedWork {
   const { now, timeZone = 'UTC', technicians, machines } = shop;
   const startAt = job.startAt === undefined ? noonOf(now) : new Date(job.startAt);
-  const day = zonedDay(startAt, timeZone);
+  const day = zonedDay(job.startAt === undefined ? now : startAt, timeZone);
   const people = options(job.technician, fit.technicianShares, technicians, day);
   const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, day);
   return {
