@@ -136,6 +136,13 @@ describe('contract: what to record', () => {
     const { suggestions } = whatToRecord(baseFit, { records: base, technicians: gone, machines }, now);
     expect(suggestions.some(({ key }) => key === 'tech-1')).toBe(false);
     expect(report.suggestions.some(({ key }) => key === 'tech-1')).toBe(true);
+    const last = technicians.map((one) => (one.key === 'tech-1' ? { ...one, until: '2026-01-04' } : one));
+    const keysIn = (timeZone: string) =>
+      whatToRecord(baseFit, { records: base, technicians: last, machines, timeZone }, now).suggestions.map(
+        ({ key }) => key,
+      );
+    expect(keysIn('Etc/UTC')).not.toContain('tech-1');
+    expect(keysIn('America/Denver')).toContain('tech-1'); // 17:00 of the last day
   });
 
   it('says what to begin with where nothing is recorded', () => {

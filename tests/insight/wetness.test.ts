@@ -13,6 +13,7 @@ function reportOf(
   overWet?: { technician: number; factor: number },
   nJobs = 220,
   until?: string,
+  timeZone?: string,
 ) {
   const options = { wetSpread: 0, measuredShare: 0.75, readingStep: 0.1, ...(overWet && { overWet }) } as const;
   const { technicians, machines, records: sent } = simulateShop(kind, seed, nJobs, options);
@@ -20,7 +21,7 @@ function reportOf(
   const people = technicians.map((one) => (one.key === 'tech-2' && until ? { ...one, until } : one));
   const result = fitShop({ records, technicians, machines, now: new Date('2026-01-05') });
   if (result.status !== 'fitted') throw new Error(result.failures.map(({ message }) => message).join());
-  return wetnessReport(result.fit, { records, technicians: people, machines }, new Date('2026-01-05'));
+  return wetnessReport(result.fit, { records, technicians: people, machines, timeZone }, new Date('2026-01-05'));
 }
 
 const residual = (log: number, i: number): WaterResidual => ({
@@ -49,6 +50,8 @@ describe('recovery: wetness on invented shops whose mechanism is not the model',
     expect(technicians.find(({ overWet }) => overWet)?.technician).toBe('tech-2');
     expect(answer).toMatch(/^Nobody who is still here stands out .*; somebody who has left did\.$/);
     expect(reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 220, '2026-01-05').answer).toContain('tech-2');
+    const byEvening = reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 220, '2026-01-04', 'America/Denver');
+    expect(byEvening.answer).toContain('tech-2'); // 17:00 of the last day
   });
 
   it.each(['lumps', 'strips'] as const)(
