@@ -1,9 +1,9 @@
 import type { Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { DryingAfterWork } from '../insight/given-estimate.ts';
-import { DryingForecast, dryBetween } from './bay-forecast.tsx';
 import { partsOf } from './bay-start.tsx';
 import { Waiting } from './bay-waiting.tsx';
+import { DryingForecast, dryBetween } from './drying-forecast.tsx';
 import { ChoiceField, FaultSummary, NumberField, SelectField } from './fields.tsx';
 import { type FormState, freshForm } from './form-input.ts';
 import type { Formats } from './format.ts';

@@ -37,4 +37,8 @@ export function quarterUp(instant: string): Date {
   return new Date(Math.ceil(Date.parse(instant) / quarterMs) * quarterMs);
 }
 
+export function quarterDown(instant: string): Date {
+  return new Date(Math.floor(Date.parse(instant) / quarterMs) * quarterMs);
+}
+
 const quarterMs = 900_000;

@@ -3,7 +3,7 @@ import type { FinishedJob } from '../domain/record.ts';
 import type { Role } from '../domain/vocabulary.ts';
 import type { DryingAfterWork } from '../insight/given-estimate.ts';
 import { ranOver } from '../insight/quotes/kinds.ts';
-import { dryBetween } from './bay-forecast.tsx';
+import { DryingForecast } from './drying-forecast.tsx';
 import { mayDo } from './navigation.ts';
 import { Notice } from './notice.tsx';
 import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
@@ -36,9 +36,9 @@ export function JobView({ job, doubts, role, telling, forecast, done, versions }
       )}
       <p class="answer">{workInWords(job)}.</p>
       <p>
-        {tookInWords(job, telling)} {dryInWords(job, telling)}
-        {forecast && ` ${dryBetween(job, forecast, telling.formats)}.`}
+        {tookInWords(job, telling)} {dryInWords(job, telling, forecast !== undefined)}
       </p>
+      <DryingForecast job={job} forecast={forecast} formats={telling.formats} />
       {doubts.length > 0 && <Doubts job={job} doubts={doubts} />}
       <p class="row">
         <a class="button" href={mendHref(job.ref)}>
@@ -104,11 +104,12 @@ function tookInWords(job: FinishedJob, { formats }: Telling): string {
   return `${said}: ${over} the ${formats.hours(quoted)} quoted.`;
 }
 
-function dryInWords({ drying }: FinishedJob, { formats }: Telling): string {
+function dryInWords({ drying }: FinishedJob, { formats }: Telling, isDrying: boolean): string {
   const checks = drying?.checks ?? [];
   const dry = checks.find((check) => check.dry);
   const wet = checks.findLast((check) => !check.dry);
-  if (dry === undefined && wet === undefined) return 'Nobody checked when it was dry.';
+  if (dry === undefined && wet === undefined)
+    return isDrying ? 'Nobody has checked yet whether it is dry.' : 'Nobody checked when it was dry.';
   if (dry === undefined) return `Still wet ${formats.hours(wet?.hours ?? 0)} after the work; not found dry yet.`;
   const until = `found dry ${formats.hours(dry.hours)} after the work`;
   return wet === undefined ? `It was ${until}.` : `It was wet after ${formats.hours(wet.hours)} and ${until}.`;
