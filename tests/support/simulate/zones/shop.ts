@@ -18,7 +18,18 @@ import type {
   Stain,
 } from '../../../../src/domain/vocabulary.ts';
 import type { Person, PlannedCase, SimulatedShop, Tool } from '../types.ts';
-import { type Hand, outdoorMeanC, type Setting, type Shop, type Wand, type Work, work, yearOf } from './work.ts';
+import {
+  bodySize,
+  type Hand,
+  outdoorMeanC,
+  pieceM2,
+  type Setting,
+  type Shop,
+  type Wand,
+  type Work,
+  work,
+  yearOf,
+} from './work.ts';
 
 const hourOf = (iso: string): number => Date.parse(iso) / 3.6e6;
 const endHour = hourOf('2026-01-01T00:00:00Z');
@@ -277,7 +288,7 @@ function planJob(
               ? 2
               : 4
             : 1;
-    const m2 = pieceGuess[area] * count * bodyGuess[bodyStyle] * random.spread(0.11);
+    const m2 = pieceM2[area] * count * bodySize[bodyStyle] * random.spread(0.11);
     return {
       area,
       count,
@@ -366,28 +377,6 @@ function planJob(
   };
   return { ...setting, planned: { ...base, drying } };
 }
-
-const pieceGuess: Record<Area, number> = {
-  'front-seat': 0.85,
-  'rear-bench': 1.6,
-  'third-row': 1.3,
-  'floor-carpet': 2.4,
-  'floor-mats': 0.27,
-  cargo: 1.1,
-  'door-insert': 0.22,
-  headliner: 2.1,
-};
-const bodyGuess: Record<BodyStyle, number> = {
-  coupe: 0.88,
-  hatchback: 0.95,
-  sedan: 1,
-  wagon: 1.06,
-  suv: 1.12,
-  'suv-3row': 1.2,
-  minivan: 1.27,
-  pickup: 1.03,
-  van: 1.25,
-};
 
 function isoAt({ offsetHours }: Shop, hour: number): string {
   const local = new Date(Math.round((hour + offsetHours) * 60) * 60_000).toISOString().slice(0, 19);

@@ -94,7 +94,7 @@ export interface Work {
   readonly wallHours: number;
 }
 
-const pieceM2: Record<Area, number> = {
+export const pieceM2: Record<Area, number> = {
   'front-seat': 0.85,
   'rear-bench': 1.6,
   'third-row': 1.3,
@@ -104,7 +104,7 @@ const pieceM2: Record<Area, number> = {
   'door-insert': 0.22,
   headliner: 2.1,
 };
-const bodySize: Record<BodyStyle, number> = {
+export const bodySize: Record<BodyStyle, number> = {
   coupe: 0.88,
   hatchback: 0.95,
   sedan: 1,
