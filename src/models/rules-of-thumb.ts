@@ -138,6 +138,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('water', 'high', -0.28, 0.15, 'A high-grade extractor leaves a quarter less'),
   coefficient(
     'water',
+    'lost',
+    0.06,
+    0.1,
+    'Tanks tell a little more than stays in the cloth, for hoses, mist and dregs: over two square metres a sixteenth, give or take a tenth',
+  ),
+  coefficient(
+    'water',
     'crept',
     0,
     0.05,

@@ -37,13 +37,13 @@ type Drawn = Readonly<Record<'n' | 'p10' | 'p50' | 'p90', number>>;
 describe('identity: drying after the work, against the estimate’s own draws', () => {
   const plan = seats(seat, { technician, extractor, finalVacuum: true, drying: air });
   const one = { ...plan, sections: plan.sections.slice(0, 1) };
-  const { passes, measuredLPerM2, dryHours } = simulateJob(
+  const { passes, tanksLPerM2, dryHours } = simulateJob(
     byDay,
     plannedWork(byDay, one, { ...context, ...shop }),
     60_000,
   );
   const drawn = (wetPasses: number, isLike: (litresPerM2: number) => boolean): Drawn => {
-    const hours = dryHours.filter((_, d) => passes[0].made[d] === wetPasses && isLike(measuredLPerM2[d]));
+    const hours = dryHours.filter((_, d) => passes[0].made[d] === wetPasses && isLike(tanksLPerM2[d]));
     const [p10, p50, p90] = quantiles(hours, [0.1, 0.5, 0.9]);
     return { n: hours.length, p10, p50, p90 };
   };
@@ -62,7 +62,7 @@ describe('identity: drying after the work, against the estimate’s own draws', 
   });
 
   it.each([0.8, 1.25])('of litres read, %d times the usual ones', (factor) => {
-    const usual = quantiles(measuredLPerM2, [0.5])[0];
+    const usual = quantiles(tanksLPerM2, [0.5])[0];
     const litresPerM2 = usual * factor;
     const left = Number((litresPerM2 * seat.surfaceM2).toFixed(2));
     const told = forecastOf(worked({ sprayedLitres: 5, recoveredLitres: 5 - left }));

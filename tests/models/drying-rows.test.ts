@@ -7,6 +7,7 @@ import { columnCount } from '../../src/models/layout.ts';
 import { dryingLayout, dryingRowsOnWater } from '../../src/models/rows/drying-rows.ts';
 import { ruleTable } from '../../src/models/rule-table.ts';
 import { shopView } from '../../src/models/shop-view.ts';
+import { lostTerm } from '../../src/models/terms/water-terms.ts';
 import { typicalAir } from '../../src/models/usual-air.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
 import { done, fitOf, machines, technicians } from './shop-under-test.ts';
@@ -58,8 +59,8 @@ describe('the physical drying time of a record', () => {
 
   it('is the litres that were read over the evaporation, no more uncertain than a section against the mean of two', () => {
     const { offset, variance } = job({ sprayedLitres: 9.9, recoveredLitres: 8.25 });
-    // 1.65 L on 3.3 m²; the wettest of two sections with errors of 0.15 is 0.15/√π above their mean.
-    expect(offset).toBeCloseTo(Math.log(0.5) + 0.15 / Math.sqrt(Math.PI) - logRate, 2);
+    // 1.65 L on 3.3 m², by the rule of thumb a little of it lost on the way; the wettest of two sections with errors of 0.15 is 0.15/√π above their mean.
+    expect(offset).toBeCloseTo(Math.log(0.5) - 0.06 * lostTerm(3.3) + 0.15 / Math.sqrt(Math.PI) - logRate, 2);
     expect(variance).toBeLessThan(0.15 ** 2);
   });
 

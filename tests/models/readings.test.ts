@@ -4,12 +4,13 @@ import type { FinishedJob } from '../../src/domain/record.ts';
 import { litresPerUsFluidOunce, litresPerUsGallon } from '../../src/domain/units.ts';
 import { rowDot } from '../../src/inference/sparse.ts';
 import { fitShop } from '../../src/models/fit.ts';
-import { machineColumn, technicianColumn } from '../../src/models/layout.ts';
+import { machineColumn, technicianColumn, termColumn } from '../../src/models/layout.ts';
 import { latestStep, readingSteps, stepAt } from '../../src/models/reading-steps.ts';
 import { jobReadings, logInterval } from '../../src/models/readings.ts';
 import { waterLayout, waterRows } from '../../src/models/rows/water-rows.ts';
 import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { shopView } from '../../src/models/shop-view.ts';
+import { lostTerm } from '../../src/models/terms/water-terms.ts';
 import type { DoneSection } from '../../src/models/work-section.ts';
 import { done, fitOf, machines, now, technicians } from './shop-under-test.ts';
 
@@ -169,7 +170,10 @@ describe('identity: tanks hold the litres of all sections', () => {
     const seat = Math.exp(ruleOf('int'));
     const ofOther = Math.exp(ruleOf('int') + ruleOf('headlining') + ruleOf('lwet') * Math.log(1 / 2));
     const mean = (1.5 * seat + 3 * ofOther) / 4.5;
-    expect(observations.offset[0] + rowDot(rows, 0, byRules)).toBeCloseTo(Math.log(mean), 12);
+    expect(observations.offset[0] + rowDot(rows, 0, byRules)).toBeCloseTo(
+      Math.log(mean) + ruleOf('lost') * lostTerm(4.5),
+      12,
+    );
     expect(observations.offset[0]).toBeGreaterThan(0.1);
   });
 
@@ -219,8 +223,10 @@ describe('recovery: litres read coarsely', () => {
     });
     const { layout, posterior } = fitOf(jobs).models.water;
     const columns = [0, technicianColumn(layout, 'ann'), machineColumn(layout, 'standard-one') ?? -1];
+    const lost = termColumn(layout, 'lost');
     const level = posterior.points.reduce(
-      (sum, { weight, mode }) => sum + weight * columns.reduce((eta, column) => eta + mode[column], 0),
+      (sum, { weight, mode }) =>
+        sum + weight * columns.reduce((eta, column) => eta + mode[column], lostTerm(3) * mode[lost]),
       0,
     );
     // The mean of 120 readings, each 0.17 off by its own spread and a whole litre's reading as much again, is known to 0.02 or so.

@@ -120,7 +120,7 @@ describe('identity: what would narrow an estimate, against estimates made anew w
     )?.share ?? 0;
 
   it('the litres read after the work: hours until dry, by draws of nearly the same litres', () => {
-    const pairs = [...ahead.measuredLPerM2].map((litres, d) => ({ litres, log: Math.log(ahead.dryHours[d]) }));
+    const pairs = [...ahead.tanksLPerM2].map((litres, d) => ({ litres, log: Math.log(ahead.dryHours[d]) }));
     pairs.sort((a, b) => a.litres - b.litres);
     const bins = Array.from({ length: 40 }, (_, b) => pairs.slice(b * 200, (b + 1) * 200).map(({ log }) => log));
     const expected = 1 - Math.sqrt(mean(bins.map(variance)) / variance(pairs.map(({ log }) => log)));

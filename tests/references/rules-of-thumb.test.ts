@@ -114,7 +114,7 @@ describe('reference: the rules of thumb by plain Monte Carlo in NumPy', () => {
     const draws = drawsOf(name);
     expectPasses(draws, chances, mean, 0);
     expectQuantiles(draws.labourHours, hours, 0, 0.015);
-    expectQuantiles(draws.measuredLPerM2, litres, 0, 0.025);
+    expectQuantiles(draws.extractedLPerM2, litres, 0, 0.025);
     expectQuantiles(draws.dryHours, dry, 0, 0.025);
   });
 });
@@ -147,7 +147,7 @@ describe('reference: the rules of thumb as a prototype printed them', () => {
     const draws = drawsOf(name);
     expectPasses(draws, chances, mean, 0.0005);
     expectQuantiles(draws.labourHours, hours, 0.005, 0.02);
-    expectQuantiles(draws.measuredLPerM2, litres, 0.005, 0.03);
+    expectQuantiles(draws.extractedLPerM2, litres, 0.005, 0.03);
     expectQuantiles(draws.dryHours, dry, 0.05, 0.07);
   });
 });

@@ -53,6 +53,7 @@ const termNames: Readonly<Record<string, string>> = {
   lwet: 'twice the wet passes',
   lwater: 'litres, beyond proportion',
   dry: 'one more dry pass to a wet one',
+  lost: 'what tanks tell, of two square metres',
   vac: 'last round with the vacuum',
   a_unsaid: 'drying aid not said',
   a_open: 'open doors',

@@ -42,7 +42,7 @@ export function forecastJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): JobF
   return {
     passes: draws.passes.map(({ made }) => ensemble(made)),
     hours: ensemble(draws.labourHours),
-    litres: ensemble(draws.measuredLPerM2),
+    litres: ensemble(draws.tanksLPerM2),
     dryHours: ensemble(draws.dryHours),
   };
 }

@@ -57,7 +57,7 @@ export function jobFigures(
 function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: DoneJob): PossibleReading | undefined {
   const extracted = done.sections.filter((section) => isExtracted(section) && section.wetPasses > 0);
   if (extracted.length === 0) return undefined;
-  const entries = measuredEntries(view, forecast.layout, done, extracted);
+  const entries = measuredEntries(view, forecast.layout, done, extracted, 'job');
   const litres = Math.exp(forecast.expected(entries) + meanGap(view, done, extracted)) * totalSurfaceM2(extracted);
   const blur = (latestStep(fit.readingSteps) / litres) ** 2 / 6;
   return { entries, variance: forecast.meanSigma2 + ownErrorVariance(extracted) + blur };

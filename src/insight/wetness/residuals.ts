@@ -53,7 +53,7 @@ export function waterResiduals(
       const technician = mainOf(reading);
       if (technician === undefined) continue;
       const entries = withoutPeople(
-        measuredEntries(view, layout, done, reading.sections),
+        measuredEntries(view, layout, done, reading.sections, reading.of),
         technicianColumn(layout, undefined),
         layout.terms.length,
       );

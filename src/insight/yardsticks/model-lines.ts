@@ -122,7 +122,7 @@ function beforeTheWork(
 
 function measured(view: ShopView, layout: Layout, done: DoneJob): Pick<ModelRows, 'rows' | 'observations'> {
   const extracted = done.sections.filter(isExtracted);
-  const rows = extracted.length === 0 ? [] : [{ entries: measuredEntries(view, layout, done, extracted) }];
+  const rows = extracted.length === 0 ? [] : [{ entries: measuredEntries(view, layout, done, extracted, 'job') }];
   const none = new Float64Array(rows.length);
   const offset = Float64Array.from(rows, () => meanGap(view, done, extracted));
   return { rows: sparse(rows, columnCount(layout)), observations: { lower: none, upper: none, offset } };

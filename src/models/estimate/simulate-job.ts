@@ -1,6 +1,7 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import { dryingRate } from '../drying-air.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
+import { lostTerm } from '../terms/water-terms.ts';
 import { isExtracted } from '../work-section.ts';
 import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
 import { onTheClock } from './drying-clock.ts';
@@ -25,8 +26,10 @@ export interface JobDraws {
   /** By section. */
   readonly waterLPerM2: readonly Float64Array[];
   readonly wettestLPerM2: Float64Array;
-  /** Over all extracted sections, as a job's tanks measure it; over all sections where none is extracted. */
-  readonly measuredLPerM2: Float64Array;
+  /** Over all extracted sections; over all sections where none is extracted. */
+  readonly extractedLPerM2: Float64Array;
+  /** The same as a job's tanks will tell it: with what is lost on the way. */
+  readonly tanksLPerM2: Float64Array;
   readonly waterLitres: Float64Array;
   /** Of drying, were all of it by day. */
   readonly hoursOfDay: Float64Array;
@@ -42,13 +45,13 @@ const order: readonly ModelName[] = ['passes', 'labour', 'water', 'drying'];
 export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): JobDraws {
   const { options, draw, passes, labourHours, targets } = begin(fit, work, nDraws);
   const onWater = dryingOnWater(fit, targets.drying, options.options);
-  const water = draw('water', fit.models.water, ['lwet', 'dry'], onWater.predictors);
+  const water = draw('water', fit.models.water, ['lwet', 'dry', 'lost'], onWater.predictors);
   const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
   const { layout } = fit.models.drying;
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
   const hoursOfDay = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));
   const dryHours = onTheClock(fit.nights, work, labourHours, hoursOfDay);
-  return { options, passes, labourHours, hoursOfDay, dryHours, ...waterFigures(work, logWater) };
+  return { options, passes, labourHours, hoursOfDay, dryHours, ...waterFigures(work, logWater, water.coefficients[2]) };
 }
 
 /** The same draws of passes and hours without the water and the drying: for a price, which does not hang on them. */
@@ -81,19 +84,23 @@ function begin(fit: ShopFit, work: PlannedWork, nDraws: number) {
   return { options, draw, passes, labourHours, targets };
 }
 
-function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[]) {
+function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[], lost: Float64Array) {
   const waterLPerM2 = logWater.map(expDraws);
   const surfaces = sections.map(({ surfaceM2 }) => surfaceM2);
   const extracted = sections.map((section) => (isExtracted(section) ? section.surfaceM2 : 0));
-  const measured = extracted.some((m2) => m2 > 0) ? extracted : surfaces;
+  const hasTanks = extracted.some((m2) => m2 > 0);
+  const measured = hasTanks ? extracted : surfaces;
   const measuredM2 = measured.reduce((sum, m2) => sum + m2, 0);
+  const extractedLPerM2 = weightedDraws(
+    waterLPerM2,
+    measured.map((m2) => m2 / measuredM2),
+  );
+  const tanksOver = hasTanks ? lostTerm(measuredM2) : 0;
   return {
     waterLPerM2,
     wettestLPerM2: largestDraws(waterLPerM2),
-    measuredLPerM2: weightedDraws(
-      waterLPerM2,
-      measured.map((m2) => m2 / measuredM2),
-    ),
+    extractedLPerM2,
+    tanksLPerM2: extractedLPerM2.map((litres, d) => litres * Math.exp(tanksOver * lost[d])),
     waterLitres: weightedDraws(waterLPerM2, surfaces),
   };
 }

@@ -145,14 +145,14 @@ function byAir({ job }: PlannedWork, usual: UsualAir, { hoursOfDay }: JobDraws):
 /** The tanks tell the water of all extracted sections together, to their step: two readings, each good to half of it. */
 function byLitres(
   { sections }: PlannedWork,
-  { measuredLPerM2 }: JobDraws,
+  { tanksLPerM2 }: JobDraws,
   figures: readonly DrawnFigure[],
   readingStepL: number,
 ): Bare[] {
   const extractedM2 = sections.reduce((sum, section) => sum + (isExtracted(section) ? section.surfaceM2 : 0), 0);
   if (extractedM2 === 0) return [];
   const [dry] = figures.filter(({ figure }) => figure === 'dryHours');
-  const litres = logDraws(measuredLPerM2);
+  const litres = logDraws(tanksLPerM2);
   const variance = varianceOf(litres);
   const blur = (readingStepL / (Math.exp(meanOf(litres)) * extractedM2)) ** 2 / 6;
   const explained = covarianceOf(litres, dry.values) ** 2 / ((variance + blur) * dry.variance);

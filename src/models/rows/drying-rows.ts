@@ -165,7 +165,7 @@ function sectionLevel(
       sharedVariance: water.meanSigma2,
       ownVariance: sectionErrorVariance(section),
     };
-  const together = measuredEntries(shop, water.layout, done, reading.sections);
+  const together = measuredEntries(shop, water.layout, done, reading.sections, reading.of);
   const own = ownErrorVariance(reading.sections);
   const expected = water.expected(together) + meanGap(shop, done, reading.sections);
   const forecast = { mean: expected, variance: water.meanSigma2 + own };

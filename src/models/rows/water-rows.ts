@@ -1,7 +1,7 @@
 import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
-import { stepAt } from '../reading-steps.ts';
+import { type ReadingOf, stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval } from '../readings.ts';
 import { ruleOf } from '../rule-table.ts';
 import type { RuleOfThumb } from '../rules-of-thumb.ts';
@@ -26,17 +26,22 @@ export function waterEntries(layout: Layout, of: WaterCase, machine: string | nu
   return [...termEntries(waterTerms, of, weight), ...(column === undefined ? [] : [[column, weight] as const])];
 }
 
-/** The linear predictor of sections measured as one: each by its share of their surface. */
+/**
+ * The linear predictor of sections measured as one: each by its share of their surface.
+ * @param as what was read of them, a job's tanks with what is lost on the way; absent: what stays in the cloth
+ */
 export function measuredEntries(
   shop: ShopView,
   layout: Layout,
   done: DoneJob,
   sections: readonly DoneSection[],
+  as?: ReadingOf,
 ): Entries {
   const surfaceM2 = totalSurfaceM2(sections);
+  const tanksOverM2 = as === 'job' ? surfaceM2 : undefined;
   const ofSections = sections.flatMap((section) => {
     const share = section.surfaceM2 / surfaceM2;
-    const of = waterCase(shop, section, done.grade);
+    const of = { ...waterCase(shop, section, done.grade), tanksOverM2 };
     return [
       ...waterEntries(layout, of, done.job.extractor, share),
       [technicianColumn(layout, section.technician), share] as const,
@@ -87,7 +92,7 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
   if ('doubt' in found) return { doubt: found.doubt };
   return {
     rows: found.readings.map((reading) => ({
-      entries: measuredEntries(shop, layout, done, reading.sections),
+      entries: measuredEntries(shop, layout, done, reading.sections, reading.of),
       ...logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of)),
       offset: meanGap(shop, done, reading.sections),
       addedVariance: ownErrorVariance(reading.sections),

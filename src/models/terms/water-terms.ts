@@ -9,6 +9,8 @@ export interface WaterCase {
   readonly wetPasses: number;
   /** Dry passes to a wet one, less one; spot work has none and counts as the reference. */
   readonly dry: number;
+  /** Of what a job's tanks tell, all the surface that they tell of. Absent of what stays in the cloth, which is what is forecast. */
+  readonly tanksOverM2?: number | undefined;
 }
 
 /** Wet passes at which the term of their logarithm is zero. */
@@ -28,6 +30,15 @@ export function sectionErrorVariance(section: WorkSection): number {
   return sectionErrorSd(section) ** 2;
 }
 
+/** Surface at which the term of what is lost on the way is one. */
+const referenceTankM2 = 2;
+
+/** Where a fifth of a litre a job is lost, this much surface holds as much of it as it should: at a third of a litre a square metre, 0.57 m². */
+const lostOverM2 = 0.57;
+
+/** Half a front seat. Below it a surface is a slip more likely than work, and must not be explained by what is lost. */
+const leastTankM2 = 0.5;
+
 /** Reference: extraction, flat weave, two wet passes, one dry pass to each, no last round with the vacuum, standard extractor. */
 export const waterTerms: readonly Term<WaterCase>[] = [
   { id: 'int', driver: 'typical', value: () => 1 },
@@ -39,11 +50,25 @@ export const waterTerms: readonly Term<WaterCase>[] = [
   { id: 'vac', driver: 'last round with the vacuum', value: ({ section }) => section.lastVacuum },
   grade('entry'),
   grade('high'),
+  // Zero in every plan, so that no driver tells of it.
+  {
+    id: 'lost',
+    driver: 'typical',
+    value: ({ tanksOverM2 }) => (tanksOverM2 === undefined ? 0 : lostTerm(tanksOverM2)),
+  },
 ];
 
 /** How the water model reads wet passes: zero at two. */
 export function wetTerm(wetPasses: number): number {
   return Math.log(wetPasses / referenceWetPasses);
+}
+
+/**
+ * How the water model reads what tanks tell beyond what stays in the cloth: what is lost in hoses, in the mist and in the dregs of a tank is so
+ * many litres a job, and so the larger a part the less cloth there is. One over two square metres, near zero over a great many.
+ */
+export function lostTerm(surfaceM2: number): number {
+  return Math.log1p(lostOverM2 / Math.max(leastTankM2, surfaceM2)) / Math.log1p(lostOverM2 / referenceTankM2);
 }
 
 function method(id: string, kind: Method): Term<WaterCase> {
