@@ -3,11 +3,13 @@ import type { RowSums } from './likelihood.ts';
 import { HALF_LOG_2PI } from './normal.ts';
 import { priorMean, priorPrecision, type SpreadModel, sigmaAt } from './spread-model.ts';
 
-/** Newton's method takes a handful; scoring by the expected curvature of the t takes hundreds where a small sample is nearly flat. */
+/** Newton's method takes a handful; scoring by the expected curvature of the t takes dozens where a small sample is nearly flat. */
 const MAX_ITERATIONS = 1000;
-/** From this iteration on a step that gains is tried at twice its length, and again: scoring creeps where rows pull two ways. */
-const LENGTHEN_FROM = 12;
-const MAX_DOUBLINGS = 10;
+/** From this iteration on a step leans on the one before, and is as long as its slope says: scoring alone creeps where rows pull two ways. */
+const CONJUGATE_FROM = 5;
+/** Within this factor of where it ends a step is long enough. */
+const NEAR_ENOUGH = 1.2;
+const LONGEST = 1000;
 const MAX_HALVINGS = 30;
 /**
  * Twice the gain still to be had from a Newton step at which it is the last one, and the same a row: a step of 1e-6 standard deviations, or of 1e-7 of
@@ -47,9 +49,11 @@ interface State extends RowSums {
 }
 
 /**
- * Newton's method with step halving on the penalised log-likelihood.
+ * Newton's method with step halving on the penalised log-likelihood; where that has not ended soon, conjugate gradients with the precision as
+ * their preconditioner.
  * The last step is taken without another pass over the rows: it is so short that the precision at its start serves.
  *
+ * **Source** J. Nocedal, S. J. Wright, Numerical Optimization (2006), sections 3.3 and 5.2 (Polak and Ribière, restarted where it does not climb).
  * **Returns** a failure by name where the precision is singular, a sum is not finite, or no step gains.
  * **Checked** tests/inference/fit.test.ts (zero gradient at the mode), tests/references/*.test.ts
  */
@@ -59,8 +63,10 @@ export function findMode(model: SpreadModel, logSpreads: Float64Array, start: Fl
   const factor = new Float64Array(packedLength(n));
   let current = emptyState(n);
   let next = emptyState(n);
+  let further = emptyState(n);
   current.coefficients.set(start);
   joint(current);
+  let former: Climb | undefined;
 
   for (let iteration = 1; iteration <= MAX_ITERATIONS; iteration++) {
     const gradientNorm = norm(current.gradient);
@@ -73,7 +79,8 @@ export function findMode(model: SpreadModel, logSpreads: Float64Array, start: Fl
     const decrement = dot(step, current.gradient);
     if (!Number.isFinite(decrement)) return { status: 'non-finite', ...trouble };
     const last = decrement <= Math.max(LAST_DECREMENT, LAST_DECREMENT_PER_ROW * model.nObs);
-    if (last || !tryStep(joint, current, step, next)) {
+    const climb = iteration < CONJUGATE_FROM ? undefined : climbAfter(former, current.gradient, step, decrement);
+    if (last || !tryStep(joint, current, climb?.direction ?? step, next)) {
       if (decrement > ROUNDING * (1 + Math.abs(current.logJoint))) return { status: 'not-converged', ...trouble };
       move(current.coefficients, step, 1, current.coefficients);
       const logJoint = current.logJoint + 0.5 * decrement;
@@ -82,8 +89,9 @@ export function findMode(model: SpreadModel, logSpreads: Float64Array, start: Fl
       const end = { logJoint, bySigma, iterations: iteration, gradientNorm };
       return { status: 'found', coefficients, precision, factor, gradientBySigma, ...end };
     }
+    if (climb !== undefined && toItsEnd(joint, current, next, further)) [next, further] = [further, next];
+    former = climb;
     [current, next] = [next, current];
-    if (iteration >= LENGTHEN_FROM) [current, next] = lengthen(joint, current, step, next);
   }
   return { status: 'not-converged', iterations: MAX_ITERATIONS, gradientNorm: norm(current.gradient) };
 }
@@ -123,16 +131,30 @@ function addKnown({ problem }: SpreadModel, mean: Float64Array, state: State): n
   return -0.5 * dot(deviation, pull);
 }
 
-/** Goes on along a step that gained, twice as far each time, for as long as that gains more; the spare state comes back second. */
-function lengthen(joint: (state: State) => void, from: State, step: Float64Array, spare: State): [State, State] {
-  let [best, other] = [from, spare];
-  for (let doubling = 0, length = 1; doubling < MAX_DOUBLINGS; doubling++, length *= 2) {
-    move(best.coefficients, step, length, other.coefficients);
-    joint(other);
-    if (!(other.logJoint > best.logJoint)) break;
-    [best, other] = [other, best];
-  }
-  return [best, other];
+/** One step of conjugate gradients: where it leads, and what the next one needs of it. */
+interface Climb {
+  readonly direction: Float64Array;
+  readonly gradient: Float64Array;
+  readonly decrement: number;
+}
+
+function climbAfter(former: Climb | undefined, of: Float64Array, step: Float64Array, decrement: number): Climb {
+  const gradient = of.slice();
+  if (former === undefined) return { direction: step, gradient, decrement };
+  const lean = Math.max(0, (decrement - dot(step, former.gradient)) / former.decrement);
+  const direction = step.map((value, j) => value + lean * former.direction[j]);
+  return { direction: dot(direction, gradient) > 0 ? direction : step, gradient, decrement };
+}
+/** Along the step just taken, to where its slope falls to nothing; true where that gained more than the step. */
+function toItsEnd(joint: (state: State) => void, from: State, to: State, into: State): boolean {
+  const step = to.coefficients.map((value, j) => value - from.coefficients[j]);
+  const slope = dot(step, from.gradient);
+  const fall = slope - dot(step, to.gradient);
+  const length = fall > 0 ? Math.min(LONGEST, slope / fall) : LONGEST;
+  if (length < NEAR_ENOUGH && length > 1 / NEAR_ENOUGH) return false;
+  move(from.coefficients, step, length, into.coefficients);
+  joint(into);
+  return into.logJoint > to.logJoint;
 }
 
 function tryStep(joint: (state: State) => void, from: State, step: Float64Array, into: State): boolean {
