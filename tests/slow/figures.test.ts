@@ -26,7 +26,7 @@ const families: readonly Family[] = [
   {
     name: 'sponge',
     jobsPerShop: 10,
-    shops: seedsFrom301(40).map((seed) => ({ seed, simulate: (nJobs: number) => simulateSponge(seed, nJobs) })),
+    shops: seedsFrom301(60).map((seed) => ({ seed, simulate: (nJobs: number) => simulateSponge(seed, nJobs) })),
   },
   {
     name: 'patches',
@@ -36,10 +36,12 @@ const families: readonly Family[] = [
   {
     name: 'zones',
     jobsPerShop: 10,
-    shops: seedsFrom301(40).map((seed) => ({ seed, simulate: (nJobs: number) => simulateZones(seed, nJobs) })),
+    shops: seedsFrom301(60).map((seed) => ({ seed, simulate: (nJobs: number) => simulateZones(seed, nJobs) })),
   },
 ];
-const nDraws = 400;
+/** As many as an estimate draws: of fewer, every job gets the same few, and what their sample lacks is lacking in all. */
+const nDraws = 4000;
+const oracleDraws = 400;
 const now = new Date('2026-01-05');
 
 /** How each figure is read from our draws and from a true outcome. */
@@ -85,32 +87,36 @@ const gainBars: Readonly<Record<Name, number>> = {
 
 /** Where a bar is not reached yet; such a test fails once it is, and is then to be taken off this list. */
 const missed = [
-  // 86.3 % inside 80 %: with no records the rules allow shops more variety (log sd 0.45) than these have (0.30); it wears off by 100 jobs.
+  // With no records the rules allow shops more variety of water (log sd 0.45) and of drying than these have; it wears off by 100 jobs.
   'lumps and strips 25 water coverage',
-  'lumps and strips 100 drying gain', // 33 % below the rule of thumb, the oracle 40 %
-  'sponge 100 water coverage', // 86.5 % inside 90 %, 86.3 on forty other shops, where 87 are asked
+  'lumps and strips 25 drying coverage',
+  // The oracle itself gains 35.0 % of water, and 50 % of drying.
+  'lumps and strips 100 water gain',
+  'lumps and strips 400 water gain',
+  'sponge 100 drying gain',
   // Floors and the drying lie farther from the rules of thumb here than their spreads allow for; DEVELOPERS.md tells where.
   'patches 25 water coverage',
   'patches 25 water score',
   'patches 25 drying coverage',
   'patches 25 drying score',
-  'patches 100 drying coverage',
   'patches 100 drying gain',
-  // Tanks tell a fifth of a litre more than stays in the cloth there (it is lost in hoses), which nothing shows; hours spread less than their papers say.
+  'patches 400 drying gain',
+  // Tanks tell a fifth of a litre more than stays in the cloth there, which takes hundreds of jobs to learn; hours spread less than the rules allow.
   'zones 25 labour coverage',
   'zones 25 labour score',
   'zones 25 water coverage',
   'zones 25 water score',
-  'zones 25 drying coverage',
   'zones 25 drying score',
   'zones 100 labour coverage',
   'zones 100 water coverage',
   'zones 100 water score',
   'zones 100 water gain',
+  'zones 100 drying score',
   'zones 100 passes gain',
   'zones 400 labour coverage',
+  'zones 400 water coverage',
   'zones 400 water score',
-  'zones 400 water gain',
+  'zones 400 passes gain',
 ];
 for (const [nJobs, family] of [25, 100, 400].flatMap((n) => families.map((one) => [n, one] as const)))
   describe(`recovery: forecasts of simulated shops of ${family.name} with ${nJobs} jobs`, () => {
@@ -164,7 +170,7 @@ function addCase(
   const context = { ...shop, now };
   const own = simulateJob(fit, plannedWork(fit, planned, context), nDraws);
   const byRule = simulateJob(rule, plannedWork(rule, planned, context), nDraws);
-  const true_ = Array.from({ length: nDraws }, () => draw(random));
+  const true_ = Array.from({ length: oracleDraws }, () => draw(random));
   for (const name of names) {
     const { ours, truth } = figures[name];
     const y = truth(outcome);

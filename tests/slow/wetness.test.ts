@@ -47,21 +47,16 @@ const simulated = (kind: 'lumps' | 'strips', seed: number, options: SimulationOp
   simulateShop(kind, seed, nJobs, { ...alike, ...options }).records;
 
 describe('recovery: who leaves too much water in', () => {
-  // Tanks read to half a litre say less of each job: 106 of 120. Such a test fails once the bar is reached, and is then to be taken off this list.
-  const missed: readonly number[] = [0.5];
   for (const readingStep of [0.1, 0.5] as const) {
     let counts: Counts;
     beforeAll(() => {
       counts = count((kind, seed) => simulated(kind, seed, { readingStep, overWet: wet }));
     });
-    (missed.includes(readingStep) ? it.fails : it)(
-      `finds someone at 1.35 in nine shops of ten with tanks read to ${readingStep} L`,
-      () => {
-        const { found } = counts;
-        console.log(`read to ${readingStep} L: found ${found} of ${shops.length}`);
-        expect(found / shops.length).toBeGreaterThanOrEqual(0.9);
-      },
-    );
+    it(`finds someone at 1.35 in nine shops of ten with tanks read to ${readingStep} L`, () => {
+      const { found } = counts;
+      console.log(`read to ${readingStep} L: found ${found} of ${shops.length}`);
+      expect(found / shops.length).toBeGreaterThanOrEqual(0.9);
+    });
 
     it(`hardly ever names anyone else with tanks read to ${readingStep} L`, () => {
       const { falselyNamed, clean } = counts;
