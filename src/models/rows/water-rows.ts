@@ -41,7 +41,7 @@ export function measuredEntries(
   const tanksOverM2 = as === 'job' ? surfaceM2 : undefined;
   const ofSections = sections.flatMap((section) => {
     const share = section.surfaceM2 / surfaceM2;
-    const of = { ...waterCase(shop, section, done.grade), tanksOverM2 };
+    const of = waterCase(shop, section, done.grade, tanksOverM2);
     return [
       ...waterEntries(layout, of, done.job.extractor, share),
       [technicianColumn(layout, section.technician), share] as const,
@@ -101,8 +101,8 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
 }
 
 /** Dry passes that nobody wrote down are the technician's habit. */
-function waterCase(shop: ShopView, section: DoneSection, grade: Grade): WaterCase {
+function waterCase(shop: ShopView, section: DoneSection, grade: Grade, tanksOverM2?: number): WaterCase {
   const { dryPasses, wetPasses, technician } = section;
   const dry = dryPasses === undefined ? habitOf(shop.dryHabits, technician) : dryTerm(dryPasses, wetPasses);
-  return { section, grade, wetPasses, dry };
+  return { section, grade, wetPasses, dry, tanksOverM2 };
 }

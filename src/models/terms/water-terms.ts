@@ -30,11 +30,11 @@ export function sectionErrorVariance(section: WorkSection): number {
   return sectionErrorSd(section) ** 2;
 }
 
-/** Surface at which the term of what is lost on the way is one. */
-const referenceTankM2 = 2;
-
 /** Where a fifth of a litre a job is lost, this much surface holds as much of it as it should: at a third of a litre a square metre, 0.57 m². */
 const lostOverM2 = 0.57;
+
+/** Over two square metres, where the term of what is lost on the way is one. */
+const lostAtReference = Math.log1p(lostOverM2 / 2);
 
 /** Half a front seat. Below it a surface is a slip more likely than work, and must not be explained by what is lost. */
 const leastTankM2 = 0.5;
@@ -68,7 +68,7 @@ export function wetTerm(wetPasses: number): number {
  * many litres a job, and so the larger a part the less cloth there is. One over two square metres, near zero over a great many.
  */
 export function lostTerm(surfaceM2: number): number {
-  return Math.log1p(lostOverM2 / Math.max(leastTankM2, surfaceM2)) / Math.log1p(lostOverM2 / referenceTankM2);
+  return Math.log1p(lostOverM2 / Math.max(leastTankM2, surfaceM2)) / lostAtReference;
 }
 
 function method(id: string, kind: Method): Term<WaterCase> {
