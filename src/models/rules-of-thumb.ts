@@ -141,7 +141,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
     'lost',
     0.06,
     0.1,
-    'Tanks tell a little more than stays in the cloth, for hoses, mist and dregs: over two square metres a sixteenth, give or take a tenth',
+    'Tanks say a little more was left in than stays in the cloth: hoses, mist and dregs make it a sixteenth over two square metres',
   ),
   coefficient(
     'water',

@@ -39,6 +39,11 @@ describe('identity: rules of thumb as people say them', () => {
     expect(bare.map(({ id }) => id)).toEqual([]);
   });
 
+  it('every name stands beside its range on a phone, uncut', () => {
+    const long = rulesOfThumb.map(ruleName).filter((name) => name.length > 28);
+    expect(long).toEqual([]);
+  });
+
   it('water and drying in proportion are × 1 at twice the litres', () => {
     const { p05, p50, p95 } = believed(ruleCalled('drying.lwater'));
     expect(p50).toBe(1);

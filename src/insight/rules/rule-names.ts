@@ -52,8 +52,8 @@ const termNames: Readonly<Record<string, string>> = {
   crew: 'two people or more',
   lwet: 'twice the wet passes',
   lwater: 'litres, beyond proportion',
-  dry: 'one more dry pass to a wet one',
-  lost: 'what tanks tell, of two square metres',
+  dry: 'one more dry pass',
+  lost: 'tanks against cloth',
   vac: 'last round with the vacuum',
   a_unsaid: 'drying aid not said',
   a_open: 'open doors',
@@ -65,5 +65,5 @@ const termNames: Readonly<Record<string, string>> = {
   cosy: 'the turn of the year',
   siny: 'the first of April',
   crept: 'a half-year earlier',
-  before: 'before a change that was found',
+  before: 'before a change found',
 };
