@@ -50,6 +50,8 @@ export function quoteStanding({ p05, p95 }: Range, risk: number, jobs: number): 
 const nDraws = 4000;
 const normals = normalStore();
 const degreesOfFreedom = 4;
+const generator = randomGenerator(62);
+const errors = Float64Array.from({ length: nDraws }, () => generator.studentT(degreesOfFreedom));
 
 export function quotedJobs(records: readonly FinishedJob[]): readonly QuotedJob[] {
   return records.flatMap((job) => {
@@ -67,11 +69,14 @@ export function overrunsBy(
   kindOf: (job: FinishedJob) => string,
   risk: number,
 ): readonly KindOverrun[] | undefined {
-  const kinds = [...new Set(jobs.map(({ job }) => kindOf(job)))].sort();
-  const result = fitRegression(problem(jobs, kinds, kindOf));
+  const kindOfEach = jobs.map(({ job }) => kindOf(job));
+  const kinds = [...new Set(kindOfEach)].sort();
+  const placeOf = new Map(kinds.map((kind, k) => [kind, k]));
+  const places = kindOfEach.map((kind) => placeOf.get(kind) ?? Number.NaN);
+  const result = fitRegression(problem(jobs, kinds, places));
   if (result.status === 'failed') return undefined;
   return kinds.map((kind, k) => {
-    const of = jobs.filter(({ job }) => kindOf(job) === kind);
+    const of = jobs.filter((_, i) => places[i] === k);
     return overrun(kind, of, kindDraws(result.posterior, k, kinds.length), risk);
   });
 }
@@ -80,13 +85,9 @@ export function overrunsBy(
  * Priors: quotes are right give or take a third; kinds differ by a fifth, half-normal; jobs scatter by a fifth. Common practice, no source.
  * Hours are no surer than the step in which the shop writes them: where the quote is what is written down, there would be no spread to learn.
  */
-function problem(
-  jobs: readonly QuotedJob[],
-  kinds: readonly string[],
-  kindOf: (job: FinishedJob) => string,
-): RegressionProblem {
+function problem(jobs: readonly QuotedJob[], kinds: readonly string[], places: readonly number[]): RegressionProblem {
   const builder = rowBuilder(1 + kinds.length);
-  for (const { job } of jobs) builder.addRow([0, 1 + kinds.indexOf(kindOf(job))], [1, 1]);
+  for (const place of places) builder.addRow([0, 1 + place], [1, 1]);
   const logRatio = Float64Array.from(jobs, ({ hours, quotedHours }) => Math.log(hours / quotedHours));
   return {
     name: 'quotes',
@@ -103,10 +104,9 @@ function kindDraws(posterior: Posterior, kind: number, nKinds: number) {
   const row = rowBuilder(1 + nKinds);
   row.addRow([0, 1 + kind], [1, 1]);
   const { eta, sigma } = drawPredictors(posterior, row.build(), normals(61, nDraws), nDraws);
-  const generator = randomGenerator(62);
   return {
     typical: eta.map(Math.exp),
-    next: eta.map((value, d) => Math.exp(value + sigma[d] * generator.studentT(degreesOfFreedom))),
+    next: eta.map((value, d) => Math.exp(value + sigma[d] * errors[d])),
   };
 }
 
