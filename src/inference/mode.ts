@@ -145,6 +145,7 @@ function climbAfter(former: Climb | undefined, of: Float64Array, step: Float64Ar
   const direction = step.map((value, j) => value + lean * former.direction[j]);
   return { direction: dot(direction, gradient) > 0 ? direction : step, gradient, decrement };
 }
+
 /** Along the step just taken, to where its slope falls to nothing; true where that gained more than the step. */
 function toItsEnd(joint: (state: State) => void, from: State, to: State, into: State): boolean {
   const step = to.coefficients.map((value, j) => value - from.coefficients[j]);

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { createRandom } from '../../seed/random.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { quantiles } from '../../src/inference/quantile.ts';
+import { forecastJob } from '../../src/insight/scoring/job-scores.ts';
 import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
 import { lostTerm } from '../../src/models/terms/water-terms.ts';
@@ -52,6 +53,15 @@ describe('recovery: tanks that tell more than stays in the cloth', () => {
       }
     },
   );
+
+  it('is scored against what was read: a job’s tanks, or its sections each for itself', () => {
+    const fit = fitOf(jobsThatLose(aFifth));
+    const own = { surfaceM2: 0.5, sprayedLitres: 2, recoveredLitres: 1.8 };
+    const sections = done('sections', own, { finalVacuum: false });
+    const tanks = done('tanks', { surfaceM2: 0.5 }, { sprayedLitres: 4, recoveredLitres: 3.5, finalVacuum: false });
+    const typical = (job: FinishedJob) => forecastJob(fit, job, context).litres.quantile(0.5);
+    expect(typical(tanks) / typical(sections)).toBeGreaterThan(1.3);
+  });
 
   it('is no way to explain a surface that cannot be', () => {
     expect(lostTerm(0.5)).toBeLessThan(3.1);

@@ -71,8 +71,7 @@ export function overrunsBy(
 ): readonly KindOverrun[] | undefined {
   const kindOfEach = jobs.map(({ job }) => kindOf(job));
   const kinds = [...new Set(kindOfEach)].sort();
-  const placeOf = new Map(kinds.map((kind, k) => [kind, k]));
-  const places = kindOfEach.map((kind) => placeOf.get(kind) ?? Number.NaN);
+  const places = kindOfEach.map((kind) => kinds.indexOf(kind));
   const result = fitRegression(problem(jobs, kinds, places));
   if (result.status === 'failed') return undefined;
   return kinds.map((kind, k) => {

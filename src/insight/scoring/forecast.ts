@@ -16,7 +16,7 @@ export interface JobForecast {
   /** Passes made, by section. */
   readonly passes: readonly Forecast[];
   readonly hours: Forecast;
-  /** L/m² over what the tanks measure. */
+  /** L/m² as it will be read: by a job's tanks, or in each of its sections. */
   readonly litres: Forecast;
   readonly dryHours: Forecast;
 }

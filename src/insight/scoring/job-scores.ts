@@ -42,9 +42,17 @@ export function forecastJob(fit: ShopFit, job: FinishedJob, shop: ShopNow): JobF
   return {
     passes: draws.passes.map(({ made }) => ensemble(made)),
     hours: ensemble(draws.labourHours),
-    litres: ensemble(draws.tanksLPerM2),
+    litres: ensemble(isReadBySection(job) ? draws.extractedLPerM2 : draws.tanksLPerM2),
     dryHours: ensemble(draws.dryHours),
   };
+}
+
+/** Each section for itself, so that what is lost on the way to the tanks is in none of the readings. */
+function isReadBySection({ sections }: FinishedJob): boolean {
+  return sections.every(
+    ({ method, sprayedLitres, recoveredLitres }) =>
+      method === 'spot' || (sprayedLitres !== undefined && recoveredLitres !== undefined),
+  );
 }
 
 /** The sections of a job share its day, its people and its machine: their mean counts as one outcome. */
