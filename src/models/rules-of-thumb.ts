@@ -111,7 +111,7 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   logSigma(
     'labour',
     0.075,
-    0.6,
+    0.45,
     'What is left over between jobs, now and then a wild one (Student t, 4 degrees of freedom)',
   ),
 

@@ -57,7 +57,7 @@ def case(name, passes=None, labour=None, water=None, spot=False, out=True, large
     hours = (
         normal(0.15, 0.04) + normal(0, 0.1) * np.log((1 + mean) / 3.2) + effect(0.06) + (0 if spot else effect(0.04))
         + (normal(*labour) if labour else 0) + (0 if out else normal(0, 0.1))
-        + np.exp(normal(np.log(0.075), 0.6)) * rng.standard_t(4, draws)
+        + np.exp(normal(np.log(0.075), 0.45)) * rng.standard_t(4, draws)
     )
     hours = content / 60 * np.exp(hours)
     shared = normal(-1.05, 0.25) + effect(0.2) + (0 if spot else effect(0.15)) + (normal(*water) if water else 0)
