@@ -3,10 +3,11 @@ import { betaQuantile } from '../../inference/beta.ts';
 import { fitRegression } from '../../inference/fit.ts';
 import { drawPredictors } from '../../inference/predict.ts';
 import { quantiles } from '../../inference/quantile.ts';
-import { normalStore, randomGenerator } from '../../inference/random.ts';
+import { normalStore } from '../../inference/random.ts';
 import { rowBuilder } from '../../inference/sparse.ts';
 import type { Posterior, RegressionProblem } from '../../inference/types.ts';
 import { significant } from '../../models/estimate/figure.ts';
+import { studentErrors } from '../../models/estimate/noise.ts';
 import { minutesReadingSd } from '../../models/minutes.ts';
 import { type Range, rangeOf } from '../range.ts';
 import { actualHours, ranOver } from './kinds.ts';
@@ -50,8 +51,6 @@ export function quoteStanding({ p05, p95 }: Range, risk: number, jobs: number): 
 const nDraws = 4000;
 const normals = normalStore();
 const degreesOfFreedom = 4;
-const generator = randomGenerator(62);
-const errors = Float64Array.from({ length: nDraws }, () => generator.studentT(degreesOfFreedom));
 
 export function quotedJobs(records: readonly FinishedJob[]): readonly QuotedJob[] {
   return records.flatMap((job) => {
@@ -103,6 +102,7 @@ function kindDraws(posterior: Posterior, kind: number, nKinds: number) {
   const row = rowBuilder(1 + nKinds);
   row.addRow([0, 1 + kind], [1, 1]);
   const { eta, sigma } = drawPredictors(posterior, row.build(), normals(61, nDraws), nDraws);
+  const errors = studentErrors(degreesOfFreedom, nDraws);
   return {
     typical: eta.map(Math.exp),
     next: eta.map((value, d) => Math.exp(value + sigma[d] * errors[d])),
