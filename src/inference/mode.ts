@@ -63,7 +63,7 @@ export function findMode(model: SpreadModel, logSpreads: Float64Array, start: Fl
   const factor = new Float64Array(packedLength(n));
   let current = emptyState(n);
   let next = emptyState(n);
-  let further = emptyState(n);
+  let further: State | undefined;
   current.coefficients.set(start);
   joint(current);
   let former: Climb | undefined;
@@ -89,7 +89,10 @@ export function findMode(model: SpreadModel, logSpreads: Float64Array, start: Fl
       const end = { logJoint, bySigma, iterations: iteration, gradientNorm };
       return { status: 'found', coefficients, precision, factor, gradientBySigma, ...end };
     }
-    if (climb !== undefined && toItsEnd(joint, current, next, further)) [next, further] = [further, next];
+    if (climb !== undefined) {
+      further ??= emptyState(n);
+      if (toItsEnd(joint, current, next, further)) [next, further] = [further, next];
+    }
     former = climb;
     [current, next] = [next, current];
   }

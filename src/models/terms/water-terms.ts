@@ -30,13 +30,13 @@ export function sectionErrorVariance(section: WorkSection): number {
   return sectionErrorSd(section) ** 2;
 }
 
-/** Where a fifth of a litre a job is lost, this much surface holds as much of it as it should: at a third of a litre a square metre, 0.57 m². */
+/** Surface whose cloth keeps as much as is lost on the way, m²: a fifth of a litre a job, at about a third of a litre a square metre. Common practice, no source. */
 const lostOverM2 = 0.57;
 
 /** Over two square metres, where the term of what is lost on the way is one. */
 const lostAtReference = Math.log1p(lostOverM2 / 2);
 
-/** Half a front seat. Below it a surface is a slip more likely than work, and must not be explained by what is lost. */
+/** Half a front seat, m². Below it a surface is a slip more likely than work, and must not be explained by what is lost. Common practice, no source. */
 const leastTankM2 = 0.5;
 
 /** Reference: extraction, flat weave, two wet passes, one dry pass to each, no last round with the vacuum, standard extractor. */
