@@ -57,7 +57,7 @@ describe('contract: POST /v1/fits', () => {
         key: shops[11]?.keys.owner ?? '',
       });
       expect(last.status).toBe(200);
-    });
+    }, 20_000);
     expect(asked).toBe(12);
   });
 

@@ -101,9 +101,9 @@ async function open(): Promise<number> {
 }
 
 async function until(holds: () => Promise<boolean>): Promise<void> {
-  for (let tries = 0; tries < 200; tries++) {
+  for (let tries = 0; tries < 800; tries++) {
     if (await holds()) return;
     await new Promise((resume) => setTimeout(resume, 25));
   }
-  throw new Error('it did not come to hold within five seconds');
+  throw new Error('it did not come to hold within twenty seconds');
 }

@@ -166,7 +166,7 @@ describe('contract: learning on demand', () => {
     expect(running.html).toContain('Learning since 10:00');
     expect((await page('/findings/fits', people.owner)).html).toContain('learning right now');
     endRun?.('unchanged');
-    await vi.waitFor(async () => expect((await get(app, where, people.owner.cookie)).status).toBe(303));
+    await vi.waitFor(async () => expect((await get(app, where, people.owner.cookie)).status).toBe(303), 20_000);
     expect((await get(app, where, people.owner.cookie)).headers.get('location')).toBe('/findings/fits?said=ended');
     endsAtOnce = true;
     const again = await send('/findings/fits', {}, people.owner);
