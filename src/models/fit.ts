@@ -2,6 +2,7 @@ import type { ModelName } from '../domain/doubts.ts';
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { type FitOptions, fitRegression } from '../inference/fit.ts';
+import { quantiles } from '../inference/quantile.ts';
 import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
 import { evenly } from './evenly.ts';
@@ -21,15 +22,17 @@ import {
   withSteps,
 } from './layout.ts';
 import { type LogRate, likeliestNight, type Nights } from './nights.ts';
+import { jobReadings } from './readings.ts';
 import { dryingLayout, dryingRows, dryingRowsOnWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
 import { evenlySpread, type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
-import { waterLayout, waterRows } from './rows/water-rows.ts';
+import { throughOverLeft, waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
 import { readAlike, secondPassesLearnt } from './second-pass-learnt.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
-import { asTheyAre, type ShopView, shopView } from './shop-view.ts';
+import { asTheyAre, type DoneJob, type ShopView, shopView } from './shop-view.ts';
+import { likeliestNoise, type Tanks } from './tanks.ts';
 import { type DryingGivenWater, knownWater, separated } from './water-and-drying.ts';
 import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
@@ -92,13 +95,22 @@ export function fitShop(input: FitInput): ShopFitResult {
   );
   // Every other model reads the passes too: where they are absurd, none of them can.
   const doubtful = farOffOf(passes.model);
-  const rest = { shop: without(shop, refsOf(doubtful)), doubtful };
-  const labour = learnt({ name: 'labour', layout: layouts.labour, read: labourRows, error: labourError, ...rest });
-  const water = learnt({ name: 'water', layout: layouts.water, read: waterRows, error: normalError, ...rest });
+  const believed = { shop: without(shop, refsOf(doubtful)), doubtful };
+  const labour = learnt({ name: 'labour', layout: layouts.labour, read: labourRows, error: labourError, ...believed });
+  const ofWater: ModelInput = {
+    name: 'water',
+    layout: layouts.water,
+    read: waterRows,
+    error: normalError,
+    ...believed,
+  };
+  const rest = { ...believed, shop: { ...believed.shop, tanks: tanksLearnt(ofWater, input) } };
+  const water = learnt({ ...ofWater, ...rest });
   const litres = waterForecast(water.model);
-  const ofDrying = dryingInput(rest, layouts.drying, litres);
+  const ofChecks = { ...rest, shop: withoutLitres(rest.shop, refsOf(farOffOf(water.model))) };
+  const ofDrying = dryingInput(ofChecks, layouts.drying, litres);
   const likeliest = { ...shop.nights, ...nightsLearnt(ofDrying, input) };
-  const drying = learnt({ ...ofDrying, shop: { ...rest.shop, nights: likeliest } });
+  const drying = learnt({ ...ofDrying, shop: { ...ofChecks.shop, nights: likeliest } });
   const nights = nightsOf(drying.model, likeliest, shop, input.warmStart);
   if (failures.length === modelNames.length) return { status: 'failed', failures };
   const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
@@ -108,7 +120,7 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passesRows(asWritten, passes.model.layout),
     labour: labour.rows,
     water: water.rows,
-    drying: dryingRows(byTheClock(readBy(drying.model, rest.shop)), drying.model.layout, litres),
+    drying: dryingRows(byTheClock(readBy(drying.model, ofChecks.shop)), drying.model.layout, litres),
   };
   return { status: 'fitted', fit: shopFit(input, { ...rest.shop, nights }, models, dryingGivenWater), rows };
 }
@@ -168,28 +180,55 @@ function byTheClock(shop: ShopView): ShopView {
   return { ...shop, nights: { ...shop.nights, logRate: 0 } };
 }
 
-/** So many records tell the nights well enough. */
-const mostForNights = 300;
+/** How much of an hour of the day one of the night dries: the likeliest by the drying model itself. */
+function nightsLearnt(model: ModelInput, input: FitInput): LogRate {
+  const { nights, jobs } = model.shop;
+  const checked = jobs.filter(({ job }) => (job.drying?.checks.length ?? 0) > 0);
+  const evidence = evidenceOf(model, checked, input);
+  return evidence ? likeliestNight(nights, (logRate) => evidence({ nights: { ...nights, logRate } })) : nights;
+}
+
+/** How far off the tanks are beside their step: by the water model itself. */
+function tanksLearnt(model: ModelInput, input: FitInput): Tanks {
+  const { shop } = model;
+  const read = shop.jobs.flatMap((done) =>
+    jobReadings(done.job, done.sections)
+      .readings.filter(({ of }) => of === 'job')
+      .map((reading) => ({ done, through: throughOverLeft(shop, done, reading) })),
+  );
+  const jobs = read.map(({ done }) => done);
+  const evidence = evidenceOf(model, jobs, input);
+  if (evidence === undefined) return shop.tanks;
+  const [through] = quantiles(
+    Float64Array.from(read, (one) => one.through),
+    [0.5],
+  );
+  return { through, noise: likeliestNoise((noise) => evidence({ tanks: { noise, through } })) };
+}
+
+/** So many records tell well enough how things are read. */
+const mostForReading = 300;
 
 /**
- * How much of an hour of the day one of the night dries: the likeliest by the drying model itself. All rates are tried on the same records,
- * those that the fit by the rule believes, at the spreads' maximum.
+ * The log evidence of a model when records are read another way. All ways are tried on the same of these records, those that the fit by the
+ * rule believes, at the spreads' maximum; undefined where there are none.
  */
-function nightsLearnt({ shop: all, ...rest }: ModelInput, input: FitInput): LogRate {
-  const { nights } = all;
-  const checked = all.jobs
-    .filter(({ job }) => (job.drying?.checks.length ?? 0) > 0)
-    .sort((a, b) => Date.parse(a.job.finishedAt) - Date.parse(b.job.finishedAt));
-  const byRule = { ...rest, shop: { ...all, jobs: evenly(checked, mostForNights) } };
+function evidenceOf(
+  model: ModelInput,
+  jobs: readonly DoneJob[],
+  input: FitInput,
+): ((as: Partial<ShopView>) => number | undefined) | undefined {
+  const inTime = jobs.toSorted((a, b) => Date.parse(a.job.finishedAt) - Date.parse(b.job.finishedAt));
+  const byRule = { ...model, shop: { ...model.shop, jobs: evenly(inTime, mostForReading) } };
   const first = fitModel(byRule, { ...input, integrate: false });
-  if (isFailure(first) || first.model.used === 0) return nights;
+  if (isFailure(first) || first.model.used === 0) return undefined;
   const shop = without(byRule.shop, refsOf(first.model.leftOut));
   const start = startFrom(first.model, byRule);
-  return likeliestNight(nights, (logRate) => {
-    const night: ModelInput = { ...byRule, shop: { ...shop, nights: { ...nights, logRate } } };
-    const tried = fittedRows(night, night.read(night.shop, night.layout), { ...start, integrate: false });
+  return (as) => {
+    const other: ModelInput = { ...byRule, shop: { ...shop, ...as } };
+    const tried = fittedRows(other, other.read(other.shop, other.layout), { ...start, integrate: false });
     return isFailure(tried) ? undefined : tried.posterior.trace.logMarginal;
-  });
+  };
 }
 
 interface FittedRows {
@@ -257,6 +296,18 @@ function without(shop: ShopView, refs: ReadonlySet<string>): ShopView {
   return refs.size === 0 ? shop : { ...shop, jobs: shop.jobs.filter(({ job }) => !refs.has(job.ref)) };
 }
 
+/** What the tanks told of these jobs is a slip; their checks are none. */
+function withoutLitres(shop: ShopView, refs: ReadonlySet<string>): ShopView {
+  if (refs.size === 0) return shop;
+  const unread = { sprayedLitres: undefined, recoveredLitres: undefined };
+  const jobs = shop.jobs.map((done) => {
+    if (!refs.has(done.job.ref)) return done;
+    const sections = done.sections.map((section) => ({ ...section, ...unread }));
+    return { ...done, job: { ...done.job, ...unread }, sections };
+  });
+  return { ...shop, jobs };
+}
+
 function fittedRows(
   { name, shop, layout, error, known }: Omit<ModelInput, 'doubtful'>,
   read: ModelRows,
@@ -304,6 +355,7 @@ function shopFit(
     dryHabits: shop.dryHabits,
     usualAir: shop.usualAir,
     readingSteps: shop.readingSteps,
+    tanks: shop.tanks,
     nights: shop.nights,
     secondPasses: shop.secondPasses,
     technicianShares: technicianShares(input.records, input.now),

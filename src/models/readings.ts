@@ -7,6 +7,8 @@ export interface WaterReading {
   readonly of: ReadingOf;
   readonly sections: readonly DoneSection[];
   readonly litresLeft: number;
+  /** What went through the tanks, of which their error is a part: the root of the sum of both readings' squares. */
+  readonly throughLitres: number;
 }
 
 /** The readings of one job, or why none of its litres can be believed. */
@@ -64,7 +66,8 @@ function reading(
 ): readonly (WaterReading & { sprayed: number })[] {
   const { sprayedLitres, recoveredLitres } = litres;
   if (sprayedLitres === undefined || recoveredLitres === undefined) return [];
-  return [{ of, sections, litresLeft: sprayedLitres - recoveredLitres, sprayed: sprayedLitres }];
+  const throughLitres = Math.hypot(sprayedLitres, recoveredLitres);
+  return [{ of, sections, litresLeft: sprayedLitres - recoveredLitres, throughLitres, sprayed: sprayedLitres }];
 }
 
 function doubtOf(readings: readonly { litresLeft: number; sprayed: number }[], nExtracted: number): string | undefined {

@@ -10,6 +10,7 @@ import type { LeftOut } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SecondPasses } from './second-pass.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
+import type { Tanks } from './tanks.ts';
 import type { UsualAir } from './usual-air.ts';
 import type { DryingGivenWater } from './water-and-drying.ts';
 
@@ -45,6 +46,7 @@ export interface ShopFit {
   readonly dryHabits: Habits;
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
+  readonly tanks: Tanks;
   readonly nights: Nights;
   readonly secondPasses: SecondPasses;
   readonly technicianShares: readonly Share[];

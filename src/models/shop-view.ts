@@ -7,6 +7,7 @@ import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { type SecondPasses, secondPassesByRule } from './second-pass.ts';
 import { surfaceRatios } from './surface-ratios.ts';
+import { type Tanks, tanksByRule } from './tanks.ts';
 import { type UsualAir, usualAir } from './usual-air.ts';
 import { type DoneSection, doneSections, type SectionFills } from './work-section.ts';
 
@@ -26,6 +27,7 @@ export interface ShopView extends SectionFills {
   readonly dryHabits: Habits;
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
+  readonly tanks: Tanks;
   readonly nights: Nights;
   readonly secondPasses: SecondPasses;
 }
@@ -53,16 +55,16 @@ export function shopView(
 
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
 export function readAs(fit: ReadAs): ReadAs {
-  const { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights, secondPasses } = fit;
-  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, nights, secondPasses };
+  const { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, tanks, nights, secondPasses } = fit;
+  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, tanks, nights, secondPasses };
 }
 
 type ReadAs = Pick<
   ShopView,
-  'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps' | 'nights' | 'secondPasses'
+  'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps' | 'tanks' | 'nights' | 'secondPasses'
 >;
 
-/** The records' own; of the nights and of second passes what the rules say, until the models tell more. */
+/** The records' own; of the tanks' errors, the nights and second passes what the rules say, until the models tell more. */
 export function asTheyAre(
   records: readonly FinishedJob[],
   rules: readonly RuleOfThumb[],
@@ -74,6 +76,7 @@ export function asTheyAre(
     dryHabits: dryHabits(records),
     usualAir: usualAir(records),
     readingSteps: readingSteps(records),
+    tanks: tanksByRule,
     nights: nightsByRule(rules, records, timeZone),
     secondPasses: secondPassesByRule(rules),
   };

@@ -96,6 +96,22 @@ describe.each([100, 400])('contract: one absurd record among %i', (nJobs) => {
   });
 });
 
+describe('contract: litres that are a slip', () => {
+  it('keep nothing of the job’s drying checks from being learnt', () => {
+    const { records, fitted } = shopOf('lumps', 3, 100);
+    const at = records.findIndex(({ sprayedLitres, drying }) => sprayedLitres !== undefined && drying?.checks.length);
+    const withLitres = (change: (record: FinishedJob) => FinishedJob) =>
+      fitted(records.map((record, i) => (i === at ? change(record) : record)));
+    const slipped = withLitres(tenTimesSprayed);
+    const unread = withLitres(({ sprayedLitres: _, recoveredLitres: __, ...record }) => record);
+    expect(farOff(slipped, 'water').map(({ ref }) => ref)).toEqual([records[at].ref]);
+    expect(farOff(slipped, 'drying')).toEqual([]);
+    expect(slipped.models.drying.used).toBe(unread.models.drying.used);
+    const level = ({ models }: ShopFit) => models.drying.posterior.points[0].mode[0];
+    expect(Math.abs(level(slipped) - level(unread))).toBeLessThan(1e-3);
+  });
+});
+
 describe('contract: a slip so great that sound records look odd beside it', () => {
   const { records, technicians, machines } = simulateSponge(3, 60);
   const surfaceTimes = (factor: number) => (record: FinishedJob) => ({

@@ -4,6 +4,7 @@ import { dryingPredictor } from '../../models/rows/drying-rows.ts';
 import { meanGap, measuredEntries, ownErrorVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob, ShopView } from '../../models/shop-view.ts';
+import { logVariance } from '../../models/tanks.ts';
 import { sectionErrorVariance } from '../../models/terms/water-terms.ts';
 import { behindWater } from '../../models/water-and-drying.ts';
 import type { WaterForecast } from '../../models/water-forecast.ts';
@@ -60,7 +61,8 @@ function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: Do
   const entries = measuredEntries(view, forecast.layout, done, extracted, 'job');
   const litres = Math.exp(forecast.expected(entries) + meanGap(view, done, extracted)) * totalSurfaceM2(extracted);
   const blur = (latestStep(fit.readingSteps) / litres) ** 2 / 6;
-  return { entries, variance: forecast.meanSigma2 + ownErrorVariance(extracted) + blur };
+  const variance = forecast.meanSigma2 + ownErrorVariance(extracted) + logVariance(fit.tanks) + blur;
+  return { entries, variance };
 }
 
 function meanSigma2({ models }: ShopFit, name: keyof ShopFit['models']): number {

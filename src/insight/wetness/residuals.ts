@@ -4,7 +4,7 @@ import { zonedDay } from '../../domain/zoned-time.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
 import { stepAt } from '../../models/reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
-import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
+import { meanGap, measuredEntries, tanksVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { truncatedNormal } from '../../models/truncated-normal.ts';
@@ -58,7 +58,7 @@ export function waterResiduals(
         layout.terms.length,
       );
       const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
-      const variance = forecast.meanSigma2;
+      const variance = forecast.meanSigma2 + tanksVariance(view, done, reading);
       const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt, reading.of));
       const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);
       found.push({

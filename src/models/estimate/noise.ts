@@ -11,6 +11,7 @@ const streams = {
   dryingError: 17,
   air: 18,
   workEnds: 19,
+  tanks: 20,
   passesError: 1000,
   givingUp: 2000,
   waterSectionError: 3000,

@@ -1,6 +1,7 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import { dryingRate } from '../drying-air.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
+import { logVariance, type Tanks } from '../tanks.ts';
 import { lostTerm } from '../terms/water-terms.ts';
 import { isExtracted } from '../work-section.ts';
 import { expDraws, largestDraws, weightedDraws } from './draw-arrays.ts';
@@ -8,6 +9,7 @@ import { onTheClock } from './drying-clock.ts';
 import { dryingOnWater } from './drying-on-water.ts';
 import { jobTargets } from './job-targets.ts';
 import { modelDraws } from './model-draws.ts';
+import { normalDraws } from './noise.ts';
 import { type OptionDraws, optionDraws } from './option-draws.ts';
 import type { PlannedWork } from './planned-work.ts';
 import type { PredictorParts } from './predictor-parts.ts';
@@ -28,7 +30,7 @@ export interface JobDraws {
   readonly wettestLPerM2: Float64Array;
   /** Over all extracted sections; over all sections where none is extracted. */
   readonly extractedLPerM2: Float64Array;
-  /** The same as a job's tanks will tell it: with what is lost on the way. */
+  /** The same as a job's tanks will tell it: with what is lost on the way, and with their error beside their step. */
   readonly tanksLPerM2: Float64Array;
   readonly waterLitres: Float64Array;
   /** Of drying, were all of it by day. */
@@ -51,7 +53,8 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
   const hoursOfDay = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));
   const dryHours = onTheClock(fit.nights, work, labourHours, hoursOfDay);
-  return { options, passes, labourHours, hoursOfDay, dryHours, ...waterFigures(work, logWater, water.coefficients[2]) };
+  const figures = waterFigures(work, logWater, water.coefficients[2], fit.tanks);
+  return { options, passes, labourHours, hoursOfDay, dryHours, ...figures };
 }
 
 /** The same draws of passes and hours without the water and the drying: for a price, which does not hang on them. */
@@ -84,7 +87,7 @@ function begin(fit: ShopFit, work: PlannedWork, nDraws: number) {
   return { options, draw, passes, labourHours, targets };
 }
 
-function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[], lost: Float64Array) {
+function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array[], lost: Float64Array, tanks: Tanks) {
   const waterLPerM2 = logWater.map(expDraws);
   const surfaces = sections.map(({ surfaceM2 }) => surfaceM2);
   const extracted = sections.map((section) => (isExtracted(section) ? section.surfaceM2 : 0));
@@ -95,12 +98,13 @@ function waterFigures({ sections }: PlannedWork, logWater: readonly Float64Array
     waterLPerM2,
     measured.map((m2) => m2 / measuredM2),
   );
-  const tanksOver = hasTanks ? lostTerm(measuredM2) : 0;
+  const [tanksOver, tanksSd] = hasTanks ? [lostTerm(measuredM2), Math.sqrt(logVariance(tanks))] : [0, 0];
+  const off = normalDraws('tanks', lost.length);
   return {
     waterLPerM2,
     wettestLPerM2: largestDraws(waterLPerM2),
     extractedLPerM2,
-    tanksLPerM2: extractedLPerM2.map((litres, d) => litres * Math.exp(tanksOver * lost[d])),
+    tanksLPerM2: extractedLPerM2.map((litres, d) => litres * Math.exp(tanksOver * lost[d] + tanksSd * off[d])),
     waterLitres: weightedDraws(waterLPerM2, surfaces),
   };
 }

@@ -1,7 +1,7 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { clockHour } from '../../domain/zoned-time.ts';
 import { aidOf, dryingRate } from '../drying-air.ts';
-import { expectedMax } from '../expected-max.ts';
+import { expectedMax, type Moments } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { clockHours, dayHours } from '../nights.ts';
 import { stepAt } from '../reading-steps.ts';
@@ -14,7 +14,7 @@ import { truncatedNormal } from '../truncated-normal.ts';
 import type { WaterForecast } from '../water-forecast.ts';
 import type { DoneSection } from '../work-section.ts';
 import { collectRows, type ModelRows, type RecordRows } from './model-rows.ts';
-import { meanGap, measuredEntries, ownErrorVariance } from './water-rows.ts';
+import { meanGap, measuredEntries, ownErrorVariance, tanksVariance } from './water-rows.ts';
 
 /** A reading at or before the end of the work is one within these hours: log 0 is no time. */
 export const soonestHours = 0.1;
@@ -170,7 +170,7 @@ function sectionLevel(
   const expected = water.expected(together) + meanGap(shop, done, reading.sections);
   const forecast = { mean: expected, variance: water.meanSigma2 + own };
   const { lower, upper } = logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of));
-  const read = truncatedNormal(forecast, lower, upper);
+  const read = readThrough(forecast, tanksVariance(shop, done, reading), lower, upper);
   const isAlone = reading.sections.length === 1;
   return {
     section,
@@ -180,6 +180,13 @@ function sectionLevel(
     sharedVariance: isAlone ? read.variance : read.variance - own,
     ownVariance: isAlone ? 0 : sectionErrorVariance(section),
   };
+}
+
+/** What a normal becomes once a reading of it is seen, which is off by an error of that variance and known to an interval. */
+function readThrough({ mean, variance }: Moments, noise: number, lower: number, upper: number): Moments {
+  const told = truncatedNormal({ mean, variance: variance + noise }, lower, upper);
+  const part = variance / (variance + noise);
+  return { mean: mean + part * (told.mean - mean), variance: part * noise + part ** 2 * told.variance };
 }
 
 function scaled(entries: Entries, by: number): Entries {

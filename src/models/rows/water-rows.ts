@@ -2,10 +2,11 @@ import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { type ReadingOf, stepAt } from '../reading-steps.ts';
-import { jobReadings, logInterval } from '../readings.ts';
+import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import { ruleOf } from '../rule-table.ts';
 import type { RuleOfThumb } from '../rules-of-thumb.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
+import { logVariance } from '../tanks.ts';
 import { termEntries, termIds } from '../terms/term.ts';
 import { sectionErrorVariance, type WaterCase, waterTerms } from '../terms/water-terms.ts';
 import { type DoneSection, isExtracted, totalSurfaceM2 } from '../work-section.ts';
@@ -56,17 +57,39 @@ export function measuredEntries(
  */
 export function meanGap(shop: ShopView, done: DoneJob, sections: readonly DoneSection[]): number {
   if (sections.length === 1) return 0;
-  const means = ruleMeans(shop.rules);
   const surfaceM2 = totalSurfaceM2(sections);
-  const levels = sections.map((section) =>
+  const levels = ruleLevels(shop, done, sections);
+  const shares = sections.map((section) => section.surfaceM2 / surfaceM2);
+  const ofLogs = levels.reduce((sum, level, s) => sum + shares[s] * level, 0);
+  return Math.log(levels.reduce((sum, level, s) => sum + shares[s] * Math.exp(level - ofLogs), 0));
+}
+
+/** Beyond so many times a usual job's a reading is a slip more likely than so much water, and no excuse for itself. */
+const mostThrough = 2;
+
+/** Variance of a reading's log litres by what tanks are off beside their step; sections are read in a jug, which is not. */
+export function tanksVariance(shop: ShopView, done: DoneJob, reading: WaterReading): number {
+  if (reading.of === 'section') return 0;
+  const { noise, through: usual } = shop.tanks;
+  const through = Math.min(mostThrough * usual, throughOverLeft(shop, done, reading));
+  return logVariance({ noise, through });
+}
+
+/** What went through the tanks over the litres that the rules of thumb expect to be left: by those told, a job that came dry by chance would count for less. */
+export function throughOverLeft(shop: ShopView, done: DoneJob, { sections, throughLitres }: WaterReading): number {
+  const levels = ruleLevels(shop, done, sections);
+  return throughLitres / sections.reduce((sum, { surfaceM2 }, s) => sum + surfaceM2 * Math.exp(levels[s]), 0);
+}
+
+/** Log L/m² left in sections, by the rules of thumb. */
+function ruleLevels(shop: ShopView, done: DoneJob, sections: readonly DoneSection[]): readonly number[] {
+  const means = ruleMeans(shop.rules);
+  return sections.map((section) =>
     termEntries(waterTerms, waterCase(shop, section, done.grade)).reduce(
       (sum, [column, value]) => sum + value * means[column],
       0,
     ),
   );
-  const shares = sections.map((section) => section.surfaceM2 / surfaceM2);
-  const ofLogs = levels.reduce((sum, level, s) => sum + shares[s] * level, 0);
-  return Math.log(levels.reduce((sum, level, s) => sum + shares[s] * Math.exp(level - ofLogs), 0));
 }
 
 const meansByTable = new WeakMap<readonly RuleOfThumb[], Float64Array>();
@@ -95,7 +118,7 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
       entries: measuredEntries(shop, layout, done, reading.sections, reading.of),
       ...logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of)),
       offset: meanGap(shop, done, reading.sections),
-      addedVariance: ownErrorVariance(reading.sections),
+      addedVariance: ownErrorVariance(reading.sections) + tanksVariance(shop, done, reading),
     })),
   };
 }
