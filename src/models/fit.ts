@@ -1,43 +1,38 @@
 import type { ModelName } from '../domain/doubts.ts';
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import { type FitOptions, fitRegression } from '../inference/fit.ts';
-import { quantiles } from '../inference/quantile.ts';
 import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
 import { comebackCounts } from './comebacks.ts';
-import { evenly } from './evenly.ts';
-import { farOffRecords, suspectRecords } from './far-off.ts';
+import {
+  type FittedRows,
+  farOffOf,
+  fitModel,
+  type HowFitted,
+  isFailure,
+  type ModelInput,
+  refsOf,
+  standIn,
+  without,
+} from './fit-model.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
-import {
-  behindKnown,
-  columnCount,
-  type KnownTerms,
-  type Layout,
-  type LevelChanges,
-  priorsOf,
-  stepsBack,
-  withChanges,
-  withRoomToChange,
-  withSteps,
-} from './layout.ts';
-import { type LogRate, likeliestNight, type Nights } from './nights.ts';
-import { jobReadings } from './readings.ts';
+import { nightsLearnt, tanksLearnt } from './how-read.ts';
+import { type Layout, type LevelChanges, stepsBack, withChanges, withSteps } from './layout.ts';
+import type { Nights } from './nights.ts';
 import { dryingLayout, dryingRows, dryingRowsOnWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
-import { evenlySpread, type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
+import type { ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
-import { throughOverLeft, waterLayout, waterRows } from './rows/water-rows.ts';
+import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
 import { readAlike, secondPassesLearnt } from './second-pass-learnt.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
-import { asTheyAre, type DoneJob, type ShopView, shopView } from './shop-view.ts';
-import { likeliestNoise, type Tanks } from './tanks.ts';
+import { asTheyAre, type ShopView, shopView } from './shop-view.ts';
 import { type DryingGivenWater, knownWater, separated } from './water-and-drying.ts';
 import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
 /** What a fit is made from: finished jobs in any order, the shop's lists, its adjusted rules, and the fit before. */
-export interface FitInput {
+export interface FitInput extends HowFitted {
   readonly records: readonly FinishedJob[];
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
@@ -45,14 +40,8 @@ export interface FitInput {
   readonly now: Date;
   /** IANA name of the shop's zone, by whose clock some drying falls into the night; UTC where absent. */
   readonly timeZone?: string | undefined;
-  /** Refs of records that somebody looked at and confirmed: they are read however odd they are. */
-  readonly confirmed?: readonly string[] | undefined;
-  /** Where the search begins; a good one saves time and changes nothing beyond the search's own tolerance. */
-  readonly warmStart?: ShopFit | undefined;
   /** Months with which a model's level changed: what it learns of its work from older records is kept, their level is not. */
   readonly changes?: LevelChanges | undefined;
-  /** False: without the doubt about the spreads, for forecasts to be scored where many records leave hardly any. */
-  readonly integrate?: boolean | undefined;
 }
 
 /** A fit, and the rows that its models were fitted to: what else would learn from the same need not read the records again. */
@@ -180,159 +169,6 @@ function byTheClock(shop: ShopView): ShopView {
   return { ...shop, nights: { ...shop.nights, logRate: 0 } };
 }
 
-/** How much of an hour of the day one of the night dries: the likeliest by the drying model itself. */
-function nightsLearnt(model: ModelInput, input: FitInput): LogRate {
-  const { nights, jobs } = model.shop;
-  const checked = jobs.filter(({ job }) => (job.drying?.checks.length ?? 0) > 0);
-  const evidence = evidenceOf(model, checked, input);
-  return evidence ? likeliestNight(nights, (logRate) => evidence({ nights: { ...nights, logRate } })) : nights;
-}
-
-/** How far off the tanks are beside their step: by the water model itself. */
-function tanksLearnt(model: ModelInput, input: FitInput): Tanks {
-  const { shop } = model;
-  const read = shop.jobs.flatMap((done) =>
-    jobReadings(done.job, done.sections)
-      .readings.filter(({ of }) => of === 'job')
-      .map((reading) => ({ done, through: throughOverLeft(shop, done, reading) })),
-  );
-  const jobs = read.map(({ done }) => done);
-  const evidence = evidenceOf(model, jobs, input);
-  if (evidence === undefined) return shop.tanks;
-  const [through] = quantiles(
-    Float64Array.from(read, (one) => one.through),
-    [0.5],
-  );
-  return { through, noise: likeliestNoise((noise) => evidence({ tanks: { noise, through } })) };
-}
-
-/** So many records tell well enough how things are read. */
-const mostForReading = 300;
-
-/**
- * The log evidence of a model when records are read another way. All ways are tried on the same of these records, those that the fit by the
- * rule believes, at the spreads' maximum; undefined where there are none.
- */
-function evidenceOf(
-  model: ModelInput,
-  jobs: readonly DoneJob[],
-  input: FitInput,
-): ((as: Partial<ShopView>) => number | undefined) | undefined {
-  const inTime = jobs.toSorted((a, b) => Date.parse(a.job.finishedAt) - Date.parse(b.job.finishedAt));
-  const byRule = { ...model, shop: { ...model.shop, jobs: evenly(inTime, mostForReading) } };
-  const first = fitModel(byRule, { ...input, integrate: false });
-  if (isFailure(first) || first.model.used === 0) return undefined;
-  const shop = without(byRule.shop, refsOf(first.model.leftOut));
-  const start = startFrom(first.model, byRule);
-  return (as) => {
-    const other: ModelInput = { ...byRule, shop: { ...shop, ...as } };
-    const tried = fittedRows(other, other.read(other.shop, other.layout), { ...start, integrate: false });
-    return isFailure(tried) ? undefined : tried.posterior.trace.logMarginal;
-  };
-}
-
-interface FittedRows {
-  readonly model: FittedModel;
-  readonly rows: ModelRows;
-}
-
-/** One model's share of a fit: its records, its columns, how it reads, and what is left out for all. */
-interface ModelInput {
-  readonly name: ModelName;
-  readonly shop: ShopView;
-  readonly layout: Layout;
-  readonly read: (shop: ShopView, layout: Layout) => ModelRows;
-  readonly error: ErrorDistribution;
-  /** Terms before those of the layout. */
-  readonly known?: KnownTerms;
-  readonly doubtful?: readonly LeftOut[];
-}
-
-function fitModel(model: ModelInput, { warmStart, confirmed = [], integrate }: FitInput): FittedRows | FitFailure {
-  const { name, shop, layout, read, doubtful = [] } = model;
-  const { rules } = shop;
-  const fitRows = (rows: ModelRows, start: FittedModel | undefined) =>
-    fittedRows(model, rows, { ...startFrom(start, model), integrate });
-  const all = read(shop, layout);
-  const first = fitRows(all, warmStart?.models[name]);
-  if (isFailure(first)) return first;
-  const suspects = suspectRecords({ name, model: first, rules, confirmed }, all);
-  if (suspects.size === 0) return { model: { ...first, leftOut: [...first.leftOut, ...doubtful] }, rows: all };
-  const fitWithout = (refs: ReadonlySet<string>, start: FittedModel) => {
-    const rows = read(without(shop, refs), layout);
-    const model = fitRows(rows, start);
-    return isFailure(model) ? model : { model, rows };
-  };
-  const others = fitWithout(suspects, first);
-  if (isFailure(others)) return others;
-  const far = farOffRecords({ name, model: others.model, rules, confirmed }, all, suspects);
-  const areSuspects = far.length === suspects.size && far.every(({ ref }) => suspects.has(ref));
-  const again = areSuspects ? others : fitWithout(refsOf(far), others.model);
-  if (isFailure(again)) return again;
-  const { model: fitted, rows } = again;
-  return { model: { ...fitted, leftOut: [...fitted.leftOut, ...far, ...doubtful] }, rows };
-}
-
-/** The model of the fit before where it had learnt anything, else the rules of thumb alone; neither was fitted to any row of now. */
-function standIn(model: ModelInput, { message }: FitFailure, before: ShopFit | undefined): FittedRows {
-  const rows = model.read({ ...model.shop, jobs: [] }, model.layout);
-  const former = before?.models[model.name];
-  if (former !== undefined && former.used > 0)
-    return { model: { ...former, standIn: { from: 'the fit before', reason: message } }, rows };
-  const byRules = fittedRows(model, rows, {});
-  if (isFailure(byRules)) throw new Error(`the rules of thumb alone could not be used: ${byRules.message}`);
-  return { model: { ...byRules, standIn: { from: 'rules of thumb', reason: message } }, rows };
-}
-
-function farOffOf({ leftOut }: FittedModel): readonly LeftOut[] {
-  return leftOut.filter(({ farOff }) => farOff !== undefined);
-}
-
-function refsOf(records: readonly LeftOut[]): ReadonlySet<string> {
-  return new Set(records.map(({ ref }) => ref));
-}
-
-function without(shop: ShopView, refs: ReadonlySet<string>): ShopView {
-  return refs.size === 0 ? shop : { ...shop, jobs: shop.jobs.filter(({ job }) => !refs.has(job.ref)) };
-}
-
-/** What the tanks told of these jobs is a slip; their checks are none. */
-function withoutLitres(shop: ShopView, refs: ReadonlySet<string>): ShopView {
-  if (refs.size === 0) return shop;
-  const unread = { sprayedLitres: undefined, recoveredLitres: undefined };
-  const jobs = shop.jobs.map((done) => {
-    if (!refs.has(done.job.ref)) return done;
-    const sections = done.sections.map((section) => ({ ...section, ...unread }));
-    return { ...done, job: { ...done.job, ...unread }, sections };
-  });
-  return { ...shop, jobs };
-}
-
-function fittedRows(
-  { name, shop, layout, error, known }: Omit<ModelInput, 'doubtful'>,
-  read: ModelRows,
-  options: FitOptions,
-): FittedModel | FitFailure {
-  const { used, leftOut, readingSd } = read;
-  const { rows: spread, observations } = evenlySpread(read);
-  const own = withRoomToChange(priorsOf(name, layout, shop.rules), layout);
-  // Without a row nothing ties the model to what is known from elsewhere.
-  const isTied = known !== undefined && used > 0;
-  const { fixed, groups, sigma } = isTied ? behindKnown(own, known) : own;
-  const rows = used === 0 ? sparse([], columnCount(layout)) : spread;
-  const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
-  const result = fitRegression(problem, options);
-  return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
-}
-
-/** The former maximum is a place to begin only where its columns mean the same, and where there were records to have one. */
-function startFrom(former: FittedModel | undefined, { layout, known }: ModelInput) {
-  if (former === undefined || former.used === 0 || JSON.stringify(former.layout) !== JSON.stringify(layout)) return {};
-  const [start] = former.posterior.points;
-  if (start.mode.length !== columnCount(layout) || known === undefined) return { start };
-  return { start: { ...start, mode: Float64Array.from([...known.mean, ...start.mode]) } };
-}
-
 function shopFit(
   input: FitInput,
   shop: ShopView,
@@ -363,6 +199,14 @@ function shopFit(
   };
 }
 
-function isFailure(result: FittedModel | FittedRows | FitFailure): result is FitFailure {
-  return 'status' in result;
+/** What the tanks told of these jobs is a slip; their checks are none. */
+function withoutLitres(shop: ShopView, refs: ReadonlySet<string>): ShopView {
+  if (refs.size === 0) return shop;
+  const unread = { sprayedLitres: undefined, recoveredLitres: undefined };
+  const jobs = shop.jobs.map((done) => {
+    if (!refs.has(done.job.ref)) return done;
+    const sections = done.sections.map((section) => ({ ...section, ...unread }));
+    return { ...done, job: { ...done.job, ...unread }, sections };
+  });
+  return { ...shop, jobs };
 }
