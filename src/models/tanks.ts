@@ -11,7 +11,7 @@ export interface Tanks {
 
 /** Parts of what a tank holds that are tried, with the prior of a half-normal of this scale. Common practice, no source. */
 const tried = [0, 0.01, 0.02, 0.03];
-const priorScale = 0.015;
+const priorScale = 0.0125;
 
 /** Five times as much sprayed as is left, four fifths of it recovered. Common practice, no source. */
 const usualThrough = 6.4;

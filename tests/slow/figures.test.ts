@@ -110,11 +110,10 @@ const missed = [
   'zones 100 labour coverage',
   'zones 100 water coverage',
   'zones 100 water score',
-  'zones 100 water gain',
+  'zones 100 drying gain',
   'zones 100 drying score',
   'zones 100 passes gain',
   'zones 400 labour coverage',
-  'zones 400 water coverage',
   'zones 400 water score',
   'zones 400 passes gain',
 ];

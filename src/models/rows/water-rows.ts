@@ -65,7 +65,7 @@ export function meanGap(shop: ShopView, done: DoneJob, sections: readonly DoneSe
 }
 
 /** Beyond so many times a usual job's a reading is a slip more likely than so much water, and no excuse for itself. */
-const mostThrough = 2;
+const mostThrough = 3;
 
 /** Variance of a reading's log litres by what tanks are off beside their step; sections are read in a jug, which is not. */
 export function tanksVariance(shop: ShopView, done: DoneJob, reading: WaterReading): number {
