@@ -16,7 +16,7 @@ const priorScale = 0.0125;
 /** Five times as much sprayed as is left, four fifths of it recovered. Common practice, no source. */
 const usualThrough = 6.4;
 
-export const tanksByRule: Tanks = { noise: likeliestNoise(() => 0), through: usualThrough };
+export const tanksByRule: Tanks = { noise: meanNoise(tried.map(logPrior)), through: usualThrough };
 
 /** Variance of the log litres left by what the tanks are off. */
 export function logVariance({ noise, through }: Tanks): number {
@@ -24,17 +24,26 @@ export function logVariance({ noise, through }: Tanks): number {
 }
 
 /**
- * The root of the noise's mean square, over the values that are tried.
+ * What the noise is taken for.
  *
  * @param logMarginal of the water model at a noise; undefined where it cannot be fitted there
+ * **Returns** the rule's where it can be fitted at none.
  * **Checked** tests/models/tanks.test.ts
  */
 export function likeliestNoise(logMarginal: (noise: number) => number | undefined): number {
-  const logPosterior = tried.map(
-    (noise) => (logMarginal(noise) ?? Number.NEGATIVE_INFINITY) - 0.5 * (noise / priorScale) ** 2,
-  );
-  const highest = Math.max(...logPosterior);
-  const weights = logPosterior.map((log) => Math.exp(log - highest));
+  const logPosterior = tried.map((noise) => (logMarginal(noise) ?? Number.NEGATIVE_INFINITY) + logPrior(noise));
+  return logPosterior.some(Number.isFinite) ? meanNoise(logPosterior) : tanksByRule.noise;
+}
+
+/** Half-normal, up to a constant. */
+function logPrior(noise: number): number {
+  return -0.5 * (noise / priorScale) ** 2;
+}
+
+/** The root of the mean square over the values that are tried: variances are what the rows add. */
+function meanNoise(logWeights: readonly number[]): number {
+  const highest = Math.max(...logWeights);
+  const weights = logWeights.map((log) => Math.exp(log - highest));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return Math.sqrt(weights.reduce((sum, weight, i) => sum + weight * tried[i] ** 2, 0) / total);
 }

@@ -48,9 +48,10 @@ describe('recovery: what tanks are off', () => {
     expect(sigmaOf(0.02) / sigmaOf(0)).toBeLessThan(1.4);
   });
 
-  it('is the rule’s where nothing was read, and where no value can be fitted but some', () => {
+  it('is the rule’s where nothing was read, and where none can be fitted; of a few that can, theirs', () => {
     expect(fitOf([]).tanks).toEqual(tanksByRule);
     expect(likeliestNoise((noise) => (noise === 0.02 ? 0 : undefined))).toBeCloseTo(0.02, 12);
+    expect(likeliestNoise(() => undefined)).toBe(tanksByRule.noise);
   });
 });
 
