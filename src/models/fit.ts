@@ -19,7 +19,7 @@ import { machineShares, technicianShares } from './habits.ts';
 import { nightsLearnt, tanksLearnt } from './how-read.ts';
 import { type Layout, type LevelChanges, stepsBack, withChanges, withSteps } from './layout.ts';
 import type { Nights } from './nights.ts';
-import { dryingLayout, dryingRows, dryingRowsOnWater } from './rows/drying-rows.ts';
+import { type CheckedJobs, checkedJobs, dryingLayout, dryingRows, dryingRowsOnWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
 import type { ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
@@ -97,7 +97,8 @@ export function fitShop(input: FitInput): ShopFitResult {
   const water = learnt({ ...ofWater, ...rest });
   const litres = waterForecast(water.model);
   const ofChecks = { ...rest, shop: withoutLitres(rest.shop, refsOf(farOffOf(water.model))) };
-  const ofDrying = dryingInput(ofChecks, layouts.drying, litres);
+  const checked = checkedJobs(ofChecks.shop, layouts.drying, litres);
+  const ofDrying = dryingInput(ofChecks, layouts.drying, litres, checked);
   const likeliest = { ...shop.nights, ...nightsLearnt(ofDrying, input) };
   const drying = learnt({ ...ofDrying, shop: { ...ofChecks.shop, nights: likeliest } });
   const nights = nightsOf(drying.model, likeliest, shop, input.warmStart);
@@ -109,7 +110,7 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passesRows(asWritten, passes.model.layout),
     labour: labour.rows,
     water: water.rows,
-    drying: dryingRows(byTheClock(readBy(drying.model, ofChecks.shop)), drying.model.layout, litres),
+    drying: dryingRows(byTheClock(readBy(drying.model, ofChecks.shop)), drying.model.layout, litres, checked),
   };
   return { status: 'fitted', fit: shopFit(input, { ...rest.shop, nights }, models, dryingGivenWater), rows };
 }
@@ -146,8 +147,13 @@ function withSecondPasses(asTold: ShopView, before: ShopFit | undefined, fitted:
 const mostReadings = 4;
 
 /** Drying is fitted with the water model's coefficients among its terms, known as far as the tanks tell: rows that hang on the same say so. */
-function dryingInput(rest: Pick<ModelInput, 'shop' | 'doubtful'>, layout: Layout, water: WaterForecast): ModelInput {
-  const read = (shop: ShopView, of: Layout) => dryingRowsOnWater(shop, of, water);
+function dryingInput(
+  rest: Pick<ModelInput, 'shop' | 'doubtful'>,
+  layout: Layout,
+  water: WaterForecast,
+  checked: CheckedJobs,
+): ModelInput {
+  const read = (shop: ShopView, of: Layout) => dryingRowsOnWater(shop, of, water, checked);
   return { name: 'drying', layout, read, error: normalError, known: knownWater(water), ...rest };
 }
 

@@ -3,7 +3,7 @@ import { clockHour } from '../../domain/zoned-time.ts';
 import { aidOf, dryingRate } from '../drying-air.ts';
 import { expectedMax, type Moments } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
-import { clockHours, dayHours } from '../nights.ts';
+import { clockHours, dayHours, type Nights } from '../nights.ts';
 import { stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
@@ -24,17 +24,25 @@ export function dryingLayout(shop: Pick<ShopView, 'technicians'>): Layout {
 }
 
 /** Every job with drying checks: hours until dry, between the last wet check and the first dry one, over the physical drying time. */
-export function dryingRows(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
-  return collectRows('drying', shop.jobs, columnCount(layout), (done) =>
-    rowsOf(shop, layout, water, done, (own) => own),
-  );
+export function dryingRows(
+  shop: ShopView,
+  layout: Layout,
+  water: WaterForecast,
+  checked: CheckedJobs = checkedJobs(shop, layout, water),
+): ModelRows {
+  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop.nights, checked(done)));
 }
 
 /**
  * The same with the water model's coefficients as terms before those of the layout: rows that hang on the same of them then say so, and the
  * checks tell of the water what the tanks left open.
  */
-export function dryingRowsOnWater(shop: ShopView, layout: Layout, water: WaterForecast): ModelRows {
+export function dryingRowsOnWater(
+  shop: ShopView,
+  layout: Layout,
+  water: WaterForecast,
+  checked: CheckedJobs = checkedJobs(shop, layout, water),
+): ModelRows {
   const nWater = columnCount(water.layout);
   const onWater = ({ entries, water: open, offset, ...rest }: DryingPredictor): DryingPredictor => ({
     ...rest,
@@ -43,7 +51,7 @@ export function dryingRowsOnWater(shop: ShopView, layout: Layout, water: WaterFo
     offset: offset - water.expected(open),
   });
   return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) =>
-    rowsOf(shop, layout, water, done, onWater),
+    rowsOf(shop.nights, checked(done), onWater),
   );
 }
 
@@ -51,22 +59,45 @@ export function dryingEntries(of: DryingCase): Entries {
   return termEntries(dryingTerms, of);
 }
 
-function rowsOf(
-  shop: ShopView,
-  layout: Layout,
-  water: WaterForecast,
-  done: DoneJob,
-  asRow: (predictor: DryingPredictor) => DryingPredictor,
-): RecordRows {
+/** What a job's checks tell; undefined where it was not checked. */
+export type CheckedJobs = (done: DoneJob) => CheckedJob | { readonly doubt: string } | undefined;
+
+interface CheckedJob {
+  readonly predictor: DryingPredictor;
+  /** Hours on the clock of the last wet check and of the first dry one. */
+  readonly wetAt: number;
+  readonly dryAt: number;
+  /** Hour of the shop's clock at which the work ended. */
+  readonly from: number;
+}
+
+/** Works a job out once, however often it is asked for: nothing of it hangs on the nights, or on the shop's other jobs. */
+export function checkedJobs(shop: ShopView, layout: Layout, water: WaterForecast): CheckedJobs {
+  const known = new Map<DoneJob, ReturnType<CheckedJobs>>();
+  return (done) => {
+    if (!known.has(done)) known.set(done, checkedJob(shop, layout, water, done));
+    return known.get(done);
+  };
+}
+
+function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob): ReturnType<CheckedJobs> {
   const checks = done.job.drying?.checks ?? [];
   if (checks.length === 0) return undefined;
   const predictor = dryingPredictor(shop, layout, water, done);
   if (predictor === undefined) return { doubt: 'drying was checked, but nothing was wetted' };
   const { wetAt, dryAt } = window(checks);
   if (wetAt >= dryAt) return { doubt: 'wet at or after the check that found it dry' };
+  return { predictor, wetAt, dryAt, from: clockHour(finished(done.job), shop.nights.timeZone) };
+}
+
+function rowsOf(
+  nights: Nights,
+  checked: ReturnType<CheckedJobs>,
+  asRow = (predictor: DryingPredictor) => predictor,
+): RecordRows {
+  if (checked === undefined || 'doubt' in checked) return checked;
+  const { predictor, wetAt, dryAt, from } = checked;
   const { entries, offset, addedVariance } = asRow(predictor);
-  const { nights } = shop;
-  const from = clockHour(finished(done.job), nights.timeZone);
   const logHours = (hours: number) => Math.log(dayHours(nights, from, hours));
   const shown = (hoursOfDay: number) => clockHours(nights, from, hoursOfDay);
   return { rows: [{ entries, lower: logHours(wetAt), upper: logHours(dryAt), offset, addedVariance, shown }] };
