@@ -52,8 +52,12 @@ function fillAir(said: SaidAir, usual: UsualAir): Air {
   };
 }
 
-function variance(air: Air, field: 'airC' | 'rhPercent', sd: number): number {
-  const above = Math.log(dryingRateKgPerM2h({ ...air, [field]: air[field] + sd }));
-  const below = Math.log(dryingRateKgPerM2h({ ...air, [field]: air[field] - sd }));
-  return ((above - below) / 2) ** 2;
+function variance(air: Air, field: keyof typeof possible, sd: number): number {
+  const [least, most] = possible[field];
+  const [low, high] = [Math.max(least, air[field] - sd), Math.min(most, air[field] + sd)];
+  const logRate = (value: number) => Math.log(dryingRateKgPerM2h({ ...air, [field]: value }));
+  return (((logRate(high) - logRate(low)) / (high - low)) * sd) ** 2;
 }
+
+/** What a record may say of them: in a very dry bay one standard deviation below the mean is no humidity at all. */
+const possible = { airC: [-20, 60], rhPercent: [1, 100] } as const;

@@ -26,6 +26,13 @@ describe('air that nobody described', () => {
     expect(addedVariance).toBeCloseTo(((at(62) - at(38)) / 2) ** 2, 12);
   });
 
+  it('can still be reckoned with where it is so dry that one standard deviation less is no humidity at all', () => {
+    const dry = { ...typicalAir, rhPercent: { mean: 9.1, sd: 9.3 } };
+    const { addedVariance } = dryingRate({ airC: 20, aid: 'fan' }, dry);
+    expect(addedVariance).toBeGreaterThan(0);
+    expect(addedVariance).toBeLessThan(0.05);
+  });
+
   it('takes a measured air speed before the aid’s', () => {
     const measured = inTypicalAir({ airC: 20, rhPercent: 50, aid: 'open-doors', airSpeedMs: 1.5 });
     expect(measured.logRate).toBe(inTypicalAir({ airC: 20, rhPercent: 50, aid: 'fan' }).logRate);
@@ -44,6 +51,17 @@ describe('the air of a shop that writes it down', () => {
     const squares = 3 * (30 - mean) ** 2 + 2 * 2 ** 2 + 4 * ((20 - mean) ** 2 + 4 ** 2);
     expect(airC.sd).toBeCloseTo(Math.sqrt(squares / 7), 12);
     expect(rhPercent).toEqual(typicalAir.rhPercent);
+  });
+
+  it('keeps no shop from learning, however dry its bay is', () => {
+    const jobs = Array.from({ length: 60 }, (_, i) =>
+      done(
+        `d${i}`,
+        {},
+        { drying: { aid: 'fan', ...(i % 2 === 0 && { rhPercent: 8 }), checks: [{ hours: 5, dry: true }] } },
+      ),
+    );
+    expect(fitOf(jobs).models.drying.used).toBe(60);
   });
 
   it('stands in a plan that does not say it', () => {
