@@ -6,7 +6,7 @@ import { driversInWords } from '../../src/models/estimate/drivers-in-words.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import type { Driver } from '../../src/models/terms/term.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
-import { context, fitOf, seats } from './shop-under-test.ts';
+import { context, done, fitOf, seats, technicians } from './shop-under-test.ts';
 
 const byRules = fitOf([]);
 const shop = simulateShop('strips', 7, 120);
@@ -118,6 +118,28 @@ describe('what drives a figure by the rules of thumb alone', () => {
     expect(weights).toEqual(weights.toSorted((a, b) => b - a));
     expect(parts[0].driver).toBe('surface and passes');
     expect(parts.at(-1)?.driver).toBe('spread');
+  });
+});
+
+describe('what drives a figure in a shop of more than a year', () => {
+  const months = Array.from({ length: 16 }, (_, k) => new Date(Date.UTC(2025, k, 3, 15)).toISOString());
+  const records = months.flatMap((finishedAt, k) =>
+    technicians.map(({ key: technician }) =>
+      done(
+        `${technician}-${k}`,
+        {},
+        { finishedAt, labour: [{ technician, minutes: technician === 'dan' ? 400 : 200 }] },
+      ),
+    ),
+  );
+  const { labourHours, dryHours } = estimateJob(fitOf(records), seats({}, { technician: 'dan' }), context).drivers;
+
+  it('is the technician where he is slow, the last of the list too', () => {
+    expect(partOf(labourHours, 'technician')?.factor).toBeGreaterThan(1.2);
+  });
+
+  it('is no extractor in the drying, which knows of none', () => {
+    expect(partOf(dryHours, 'extractor')).toBeUndefined();
   });
 });
 

@@ -1,7 +1,7 @@
 import { tableSurfaceM2 } from '../../domain/surface.ts';
 import { normalProbability } from '../../inference/normal.ts';
 import { dryingRate } from '../drying-air.ts';
-import { type Entries, type Layout, termColumn } from '../layout.ts';
+import { type Entries, type Layout, technicianColumn, termColumn } from '../layout.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
 import { dryingTerms, referenceLogWater } from '../terms/drying-terms.ts';
 import { labourTerms, referencePasses } from '../terms/labour-terms.ts';
@@ -150,9 +150,10 @@ function logParts(
   return parts;
 }
 
-function driverOf({ technicians }: Layout, terms: readonly { readonly driver: Driver }[], column: number): Driver {
+/** Behind a model's own terms stand those of its level's past, which no planned work has; then people, then extractors. */
+function driverOf(layout: Layout, terms: readonly { readonly driver: Driver }[], column: number): Driver {
   if (column < terms.length) return terms[column].driver;
-  return column <= terms.length + technicians.length ? 'technician' : 'extractor';
+  return column <= technicianColumn(layout, undefined) ? 'technician' : 'extractor';
 }
 
 function coefficientMeans({ posterior: { points, nColumns } }: FittedModel): Float64Array {
