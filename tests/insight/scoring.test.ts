@@ -8,6 +8,7 @@ import { scoreJob, scoreOutcomes } from '../../src/insight/scoring/job-scores.ts
 import { total } from '../../src/insight/scoring/month-scores.ts';
 import { outcomesOf } from '../../src/insight/scoring/outcomes.ts';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
+import { modelLines } from '../../src/insight/yardsticks/model-lines.ts';
 import { soilMeans, typicalValue } from '../../src/insight/yardsticks/soil-means.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { modelNames } from '../../src/models/shop-fit.ts';
@@ -130,6 +131,27 @@ describe('contract: the scores of a job, by hand', () => {
     expect(scored?.inside80).toBeCloseTo(0.8, 12);
     const seen = Array.from({ length: 5 }, () => ({ job: atOnce, outcomes: outcomesOf(noRecords, atOnce) }));
     expect(soilMeans(seen)(atOnce).dryHours?.quantile(0.5)).toBeCloseTo(0.05, 12);
+  });
+
+  it('least squares sees no more of a job than was known before the work', () => {
+    const shop = simulateShop('strips', 5, 120);
+    const result = fitShop({ ...shop, now: new Date('2026-01-05') });
+    if (result.status === 'failed') throw new Error(JSON.stringify(result.failures));
+    const forecast = modelLines(result.fit, result.rows, [], shop);
+    const job = shop.records[3];
+    const worked = (dryPasses: number) => ({
+      ...job,
+      sprayedLitres: 9,
+      recoveredLitres: 3,
+      sections: job.sections.map((section) => ({ ...section, dryPasses, wetPasses: 4 })),
+    });
+    const [none, many] = [0, 6].map((dryPasses) => forecast(worked(dryPasses)));
+    for (const [before, after] of [
+      [none.litres, many.litres],
+      [none.hours, many.hours],
+    ])
+      expect(after?.quantile(0.5)).toBe(before?.quantile(0.5));
+    expect(none.litres?.quantile(0.5)).toBeGreaterThan(0);
   });
 
   it('what a yardstick does not forecast it is not scored on', () => {

@@ -98,7 +98,7 @@ function forecaster(
   };
 }
 
-/** The job with nothing in it that only the work told: mean passes, no litres. */
+/** The job with nothing in it that only the work told: mean passes, dry ones by habit, no litres. */
 function beforeTheWork(
   job: FinishedJob,
   passes: (soil: string) => number,
@@ -108,6 +108,7 @@ function beforeTheWork(
   const sections = job.sections.map((section) => ({
     ...section,
     wetPasses: passes(section.soil),
+    dryPasses: undefined,
     result: 'clean' as const,
     sprayedLitres: undefined,
     recoveredLitres: undefined,
