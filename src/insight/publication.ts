@@ -38,6 +38,7 @@ export function judge(
   const unseen = total(months, 'labour').n;
   const reasons = [
     ...(allFinite(fit) ? [] : ['some of its numbers are not finite']),
+    ...(hasSpread(fit) ? [] : ['one of its spreads is not above 0']),
     ...rangesThatDoNotHold(fit, records, shop),
     ...modelNames.flatMap((model) => worseThanRule(months, model)),
     ...modelNames.flatMap((model) => worseThanFormer(months, formerMonths, model)),
@@ -55,12 +56,15 @@ function standInNote({ models }: ShopFit, model: ModelName): string[] {
   return standIn === undefined ? [] : [`${model}: not learnt anew, taken from ${standIn.from}: ${standIn.reason}`];
 }
 
-function allFinite({ models }: ShopFit): boolean {
-  return modelNames.every((name) =>
-    models[name].posterior.points.every(
-      ({ weight, sigma, mode, tau }) => [weight, sigma, ...mode, ...tau].every(Number.isFinite) && sigma > 0,
-    ),
-  );
+/** All of its numbers: one that is not could not be read back from the store. */
+function allFinite(part: unknown): boolean {
+  if (typeof part === 'number') return Number.isFinite(part);
+  if (part instanceof Float64Array) return part.every(Number.isFinite);
+  return typeof part !== 'object' || part === null || Object.values(part).every(allFinite);
+}
+
+function hasSpread({ models }: ShopFit): boolean {
+  return modelNames.every((name) => models[name].posterior.points.every(({ sigma }) => sigma > 0));
 }
 
 /**

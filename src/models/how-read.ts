@@ -1,4 +1,3 @@
-import { quantiles } from '../inference/quantile.ts';
 import { evenly } from './evenly.ts';
 import {
   fitModel,
@@ -14,7 +13,7 @@ import { type LogRate, likeliestNight } from './nights.ts';
 import { jobReadings } from './readings.ts';
 import { throughOverLeft } from './rows/water-rows.ts';
 import type { DoneJob, ShopView } from './shop-view.ts';
-import { likeliestNoise, type Tanks } from './tanks.ts';
+import { likeliestNoise, type Tanks, usualOf } from './tanks.ts';
 
 /** How much of an hour of the day one of the night dries: the likeliest by the drying model itself. */
 export function nightsLearnt(model: ModelInput, input: HowFitted): LogRate {
@@ -35,10 +34,7 @@ export function tanksLearnt(model: ModelInput, input: HowFitted): Tanks {
   const jobs = read.map(({ done }) => done);
   const evidence = evidenceOf(model, jobs, input);
   if (evidence === undefined) return shop.tanks;
-  const [through] = quantiles(
-    Float64Array.from(read, (one) => one.through),
-    [0.5],
-  );
+  const through = usualOf(read.map((one) => one.through));
   return { through, noise: likeliestNoise((noise) => evidence({ tanks: { noise, through } })) };
 }
 

@@ -1,3 +1,5 @@
+import { quantiles } from '../inference/quantile.ts';
+
 /** How far what a job's tanks tell can be trusted, beside the step in which they are read. */
 export interface Tanks {
   /**
@@ -17,6 +19,18 @@ const priorScale = 0.0125;
 const usualThrough = 6.4;
 
 export const tanksByRule: Tanks = { noise: meanNoise(tried.map(logPrior)), through: usualThrough };
+
+/** A slip in the surface or the litres of a shop's few readings is no work: beyond so many times the rule's nothing is told of it. */
+const mostUsual = 10 * usualThrough;
+
+/** What usually goes through: the median of what it was. */
+export function usualOf(through: readonly number[]): number {
+  const [median] = quantiles(
+    Float64Array.from(through, (one) => Math.min(mostUsual, one)),
+    [0.5],
+  );
+  return median;
+}
 
 /** Variance of the log litres left by what the tanks are off. */
 export function logVariance({ noise, through }: Tanks): number {

@@ -94,7 +94,9 @@ describe('contract: which fits are published', () => {
       ...fit,
       models: { ...fit.models, water: { ...fit.models.water, posterior: { ...fit.models.water.posterior, points } } },
     };
-    expect(judge(broken, [], shop, months, []).reasons).toContain('some of its numbers are not finite');
+    const unreadable = { ...fit, tanks: { ...fit.tanks, through: Number.POSITIVE_INFINITY } };
+    for (const one of [broken, unreadable])
+      expect(judge(one, [], shop, months, []).reasons).toContain('some of its numbers are not finite');
   });
 
   it('one that forecasts worse than the rule of thumb, or than what it replaces, is not', () => {

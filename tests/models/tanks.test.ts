@@ -3,6 +3,7 @@ import { createRandom } from '../../seed/random.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
+import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
 import { jobReadings } from '../../src/models/readings.ts';
 import { dryingLayout, dryingPredictor } from '../../src/models/rows/drying-rows.ts';
 import { tanksVariance } from '../../src/models/rows/water-rows.ts';
@@ -46,6 +47,12 @@ describe('recovery: what tanks are off', () => {
     };
     // Taken for spread it would be 2.2 times as much.
     expect(sigmaOf(0.02) / sigmaOf(0)).toBeLessThan(1.4);
+  });
+
+  it('is told of a shop’s first readings too, where one of them is of a surface that cannot be', () => {
+    const litres = { sprayedLitres: 8, recoveredLitres: 7 };
+    const fit = fitOf([done('a', {}, litres), done('b', { surfaceM2: 1e-310 }, litres)]);
+    expect(decodeShopFit(encodeShopFit(fit))).toEqual(fit);
   });
 
   it('is the rule’s where nothing was read, and where none can be fitted; of a few that can, theirs', () => {
