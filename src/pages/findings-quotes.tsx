@@ -85,23 +85,31 @@ function RiskForm({ report, form }: Pick<QuotesProps, 'report' | 'form'>) {
 /** What the last year's quotes brought, and what those of the program would have. */
 function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form'>) {
   if (replay.jobs === 0) return null;
-  const { asQuoted, asEstimated, difference } = replay;
+  const { asQuoted, asEstimated, difference, differenceRange: range } = replay;
   const rows = [
     ['As it was quoted', asQuoted] as const,
     [`As the program would quote now, ${oneIn(risk)} to run over`, asEstimated] as const,
   ];
-  const some = replay.jobs < replay.ofQuotedJobs ? `, evenly taken from ${formats.number(replay.ofQuotedJobs)}` : '';
+  const all = counted(replay.ofQuotedJobs, 'job', formats);
+  const which = replay.jobs < replay.ofQuotedJobs ? `the latest ${formats.number(replay.jobs)} of ${all}` : all;
   return (
     <>
       <h2>Money left on the table</h2>
       <p>
-        Over {counted(replay.jobs, 'job', formats)} of the last year{some}, the program’s quotes would have run over{' '}
+        Over {which} of the last year, the program’s quotes would have run over{' '}
         {counted(asEstimated.over, 'time', formats)} instead of {formats.number(asQuoted.over)}, for{' '}
         <strong>{formats.money(Math.abs(difference))}</strong> of labour {difference >= 0 ? 'more' : 'less'} quoted, at
         the shop’s rate for an hour and had every customer said yes.
+        {range && (
+          <>
+            {' '}
+            Of as many other such jobs it would be {formats.money(range.p10)} to {formats.money(range.p90)}, 8 times in
+            10: which jobs come is chance.
+          </>
+        )}
       </p>
       <NumbersTable
-        caption="The same jobs, quoted two ways; sums, no ranges"
+        caption="The same jobs, quoted two ways; sums of what was quoted and taken"
         table={{
           columns: ['Quotes', 'Ran over', 'Hours quoted', 'Hours taken', 'Quoted less taken', 'The same in money'],
           rows: rows.map(([name, sums]) => [

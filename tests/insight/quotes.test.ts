@@ -15,6 +15,7 @@ const replay = (change: Partial<Replay>): Replay => ({
   asQuoted: { ...sums, over: 9 },
   asEstimated: sums,
   difference: 41.5,
+  differenceRange: { p10: -12, p90: 95 },
   currency: 'EUR',
   by: 'fit',
   notSeen: 0,
@@ -25,9 +26,32 @@ const replay = (change: Partial<Replay>): Replay => ({
 describe('contract: last year’s quotes made anew, in a sentence', () => {
   it('says how many jobs its sums were taken from, where not from all', () => {
     expect(replaySentence(replay({ ofQuotedJobs: 441 }))).toContain(
-      'Over 80 quoted jobs of the last year, evenly taken from 441, ',
+      'Over the latest 80 of 441 quoted jobs of the last year, ',
     );
     expect(replaySentence(replay({}))).toContain('Over 80 quoted jobs of the last year, quotes from the fit');
+  });
+
+  it('says how far its sum hangs on which jobs came, where there are some to tell by', () => {
+    expect(replaySentence(replay({}))).toContain('(of as many other such jobs it would be -12 to 95, 8 times in 10)');
+    expect(replaySentence(replay({ differenceRange: null }))).toMatch(/more quoted\.$/);
+  });
+
+  it('is of the latest, so that one job more moves its sum by what it and the one it displaces say', () => {
+    const { technicians, machines } = context;
+    const records = Array.from({ length: 160 }, (_, i) => ({
+      ...done(`Q-${i}`, {}, { finishedAt: new Date(Date.UTC(2026, 0, 1, i)).toISOString() }),
+      quoted: { hours: i % 2 === 0 ? 2 : 5 },
+    }));
+    const moneyOf = (some: readonly FinishedJob[]) =>
+      quotesReport(fitOf([]), { records: some, technicians, machines }, context.settings, new Map(), context.now)
+        .replay;
+    const [before, after] = [moneyOf(records.slice(0, -1)), moneyOf(records)];
+    const { labourRate } = context.settings;
+    expect(Math.abs(after.asQuoted.quotedMinutes - before.asQuoted.quotedMinutes)).toBeLessThanOrEqual(3 * 60);
+    // Eighty quotes of 2 and 5 hours in turn against one and the same: standard deviation 1.5 hours, by hand.
+    const reach = 1.2815515655446 * 1.5 * labourRate * Math.sqrt((80 * 80) / 79);
+    expect(after.differenceRange?.p90).toBeCloseTo(after.difference + reach, 0);
+    expect(after.differenceRange?.p10).toBeCloseTo(after.difference - reach, 0);
   });
 
   it('says that the fit has seen the jobs that it quotes', () => {

@@ -28,6 +28,7 @@ describe('contract: what is counted, of one as of many', () => {
       asQuoted: sums,
       asEstimated: sums,
       difference: 0,
+      differenceRange: null,
       currency: 'EUR',
       by: 'fit',
       notSeen: 0,

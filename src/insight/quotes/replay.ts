@@ -1,5 +1,6 @@
 import { roundMoney } from '../../domain/money.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
+import { normalQuantile } from '../../inference/normal.ts';
 import { quantiles } from '../../inference/quantile.ts';
 import { plannedWork, type ShopNow } from '../../models/estimate/planned-work.ts';
 import { simulateHours } from '../../models/estimate/simulate-job.ts';
@@ -15,6 +16,8 @@ export interface Replay {
   readonly asEstimated: QuotedSums;
   /** Money that the estimated hours would have brought beyond those quoted, at the shop's rate. */
   readonly difference: number;
+  /** What it may be of as many other such jobs, 8 times in 10: which jobs come is chance. Null of a single job. */
+  readonly differenceRange: { readonly p10: number; readonly p90: number } | null;
   readonly currency: string;
   /** Where no fit is in use that has read a job, the rules of thumb answer. */
   readonly by: 'fit' | 'rules of thumb';
@@ -34,7 +37,8 @@ export interface QuotedSums {
 
 const mostJobs = 80;
 const nDraws = 200;
-/** What would have happened had these jobs been quoted from the present fit at the chosen risk; at most 80 of them, evenly taken. */
+
+/** What would have happened had these jobs been quoted from the present fit at the chosen risk; of at most 80 of them, the latest. */
 export function replayQuotes(
   fit: ShopFit,
   quoted: readonly QuotedJob[],
@@ -42,8 +46,7 @@ export function replayQuotes(
   settings: ShopSettings,
   risk: number,
 ): Replay {
-  const step = Math.max(1, quoted.length / mostJobs);
-  const jobs = Array.from({ length: Math.min(quoted.length, mostJobs) }, (_, i) => quoted[Math.floor(i * step)]);
+  const jobs = latestOf(quoted, mostJobs);
   const estimated = jobs.map(({ job }) => {
     const { labourHours } = simulateHours(fit, plannedWork(fit, plannedFromRecord(job), shop), nDraws);
     return quantiles(labourHours, [1 - risk])[0];
@@ -56,17 +59,38 @@ export function replayQuotes(
     settings,
   );
   const asEstimated = sums(jobs, estimated, settings);
+  const difference = roundMoney(asEstimated.money - asQuoted.money, settings.currency);
   return {
     jobs: jobs.length,
     ofQuotedJobs: quoted.length,
     asQuoted,
     asEstimated,
-    difference: roundMoney(asEstimated.money - asQuoted.money, settings.currency),
+    difference,
+    differenceRange: rangeAbout(
+      difference,
+      jobs.map(({ quotedHours }, i) => (estimated[i] - quotedHours) * settings.labourRate),
+      settings.currency,
+    ),
     currency: settings.currency,
     by,
     notSeen,
     note: noteOf(by, notSeen, jobs.length),
   };
+}
+
+function latestOf(quoted: readonly QuotedJob[], most: number): readonly QuotedJob[] {
+  const finished = ({ job }: QuotedJob) => Date.parse(job.finishedAt);
+  return quoted.toSorted((a, b) => finished(b) - finished(a) || (a.job.ref < b.job.ref ? -1 : 1)).slice(0, most);
+}
+
+/** By the spread between the jobs: a sum of n moves by the root of n. */
+function rangeAbout(sum: number, money: readonly number[], currency: string): Replay['differenceRange'] {
+  const n = money.length;
+  if (n < 2) return null;
+  const mean = money.reduce((total, one) => total + one, 0) / n;
+  const squares = money.reduce((total, one) => total + (one - mean) ** 2, 0);
+  const reach = normalQuantile(0.9) * Math.sqrt((n / (n - 1)) * squares);
+  return { p10: roundMoney(sum - reach, currency), p90: roundMoney(sum + reach, currency) };
 }
 
 function isAfter(one: string, other: string): boolean {

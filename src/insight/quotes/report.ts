@@ -112,11 +112,14 @@ function answer(overall: QuotesInShort, byKind: QuotesReport['byKind'], replay: 
 
 /** What the fit's quotes would have brought; of how many jobs, for the sums are theirs and not the year's. */
 export function replaySentence(replay: Replay): string {
-  const { jobs, ofQuotedJobs, asQuoted, asEstimated, difference, currency } = replay;
+  const { jobs, ofQuotedJobs, asQuoted, asEstimated, difference, differenceRange, currency } = replay;
   if (jobs === 0) return '';
-  const of = jobs < ofQuotedJobs ? `, evenly taken from ${ofQuotedJobs}` : '';
+  const which = jobs < ofQuotedJobs ? `the latest ${jobs} of ${ofQuotedJobs}` : jobs;
+  const between = differenceRange
+    ? ` (of as many other such jobs it would be ${differenceRange.p10} to ${differenceRange.p90}, 8 times in 10)`
+    : '';
   const times = asEstimated.over === 1 ? 'once' : `${asEstimated.over} times`;
-  return ` Over ${jobs} quoted jobs of the last year${of}, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted.`;
+  return ` Over ${which} quoted jobs of the last year, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted${between}.`;
 }
 
 function whoseQuotes({ by, notSeen, jobs }: Replay): string {
