@@ -68,12 +68,14 @@ export function drawPredictors(
 
 /**
  * Joint draws of all coefficients, for reports on many rows: draw d of coefficient j at j · nDraws + d.
+ * `shift` turns the order of the design points round, as in `drawByOption`: two posteriors that are independent must be given different ones.
  * **Shapes** `normals`: nDraws · nColumns.
  */
-export function drawCoefficients(posterior: Posterior, normals: Float64Array, nDraws: number) {
+export function drawCoefficients(posterior: Posterior, normals: Float64Array, nDraws: number, shift = 0) {
   const n = posterior.nColumns;
   checkNormals(normals, nDraws * n);
-  const allocation = allocateDraws(posterior.points, nDraws);
+  const { counts, order } = allocateDraws(posterior.points, nDraws);
+  const allocation = { counts, order: order.map((place) => (place + shift) % nDraws) };
   const coefficients = new Float64Array(n * nDraws);
   const deviation = new Float64Array(n);
   forEachPoint(allocation, (k, from, to) => {

@@ -56,9 +56,11 @@ const mostPasses = 12;
 const ordinary = { grade: 'standard' } as const;
 
 export function commonDraws({ models, dryingGivenWater }: ShopFit, nDraws: number): CommonDraws {
+  const names = Object.keys(seeds);
   const drawn = (name: keyof typeof seeds, posterior: Posterior): Coefficients => {
     const count = nDraws * posterior.nColumns;
-    const { coefficients, sigma } = drawCoefficients(posterior, normals(seeds[name], count), nDraws);
+    const shift = Math.floor((names.indexOf(name) * nDraws) / names.length);
+    const { coefficients, sigma } = drawCoefficients(posterior, normals(seeds[name], count), nDraws, shift);
     return { model: models[name], values: coefficients, sigma };
   };
   const water = drawn('water', models.water.posterior);
