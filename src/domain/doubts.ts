@@ -18,7 +18,11 @@ export type DoubtRule =
   | 'litres-on-spot'
   | 'extraction-without-extractor'
   | 'clean-without-a-pass'
-  | 'technician-without-minutes';
+  | 'technician-without-minutes'
+  | 'minutes-too-few';
+
+/** Nobody sets an extractor up, extracts and puts it away in less. Common practice, no source. */
+const fewestMinutes = 10;
 
 /** What is doubtful about a record, read from the record alone. */
 export function doubtsOf(record: FinishedJob): Doubt[] {
@@ -30,6 +34,16 @@ export function doubtsOf(record: FinishedJob): Doubt[] {
         'extraction-without-extractor',
         ['extractor'],
         `no extractor is named, but sections[${extracted}] was extracted`,
+      ),
+    );
+  const minutes = record.labour.reduce((sum, share) => sum + share.minutes, 0);
+  if (extracted >= 0 && minutes > 0 && minutes < fewestMinutes)
+    doubts.push(
+      doubt(
+        'minutes-too-few',
+        ['labour'],
+        `labour is ${Number(minutes.toFixed(2))} minutes in all: too few for any extraction, set-up and all, so hours in place of minutes?`,
+        'labour',
       ),
     );
   record.sections.forEach((section, i) => {

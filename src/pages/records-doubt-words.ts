@@ -33,4 +33,5 @@ const ruleWords: Readonly<Record<DoubtRule, string>> = {
   'extraction-without-extractor': 'something was extracted, but no extractor is named.',
   'clean-without-a-pass': 'it came out clean without a pass.',
   'technician-without-minutes': 'who worked on it has no minutes on this job.',
+  'minutes-too-few': 'so few minutes are no extraction job, set-up and all: are they hours?',
 };

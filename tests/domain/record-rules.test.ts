@@ -308,13 +308,29 @@ describe('contract: what is kept but doubtful', () => {
     ['litres-on-spot', { sections: [{ ...front, method: 'spot', sprayedLitres: 1 }] }],
     ['extraction-without-extractor', { extractor: null }],
     ['clean-without-a-pass', { sections: [{ ...front, wetPasses: 0 }] }],
+    ['minutes-too-few', { labour: [{ technician: 'mira', minutes: 3.5 }] }],
     ['technician-without-minutes', { sections: [{ ...front, technician: 'odo' }] }],
   ])('%s', (rule, change) => {
     expect(accepted({ ...good, ...change }).doubts.map((doubt) => doubt.rule)).toEqual([rule]);
   });
 
-  it('nothing about a good record, nor about spot work without an extractor', () => {
+  it('hours in place of minutes, which no model of hours reads', () => {
+    const twoOfThem = [
+      { technician: 'mira', minutes: 3.25 },
+      { technician: 'odo', minutes: 2.5 },
+    ];
+    expect(accepted({ ...good, labour: twoOfThem }).doubts).toMatchObject([
+      {
+        message: expect.stringMatching(/^labour is 5\.75 minutes in all: .* hours in place of minutes\?$/),
+        leftOutOf: ['labour'],
+      },
+    ]);
+  });
+
+  it('nothing about a good record, nor about spot work without an extractor or of a few minutes', () => {
     expect(accepted(good).doubts).toEqual([]);
+    const spot = { ...good, extractor: null, sections: [{ ...front, method: 'spot' }] };
+    expect(accepted({ ...spot, labour: [{ technician: 'mira', minutes: 8 }] }).doubts).toEqual([]);
     expect(accepted({ ...good, extractor: null, sections: [{ ...front, method: 'spot' }] }).doubts).toEqual([]);
   });
 });
