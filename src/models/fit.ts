@@ -17,7 +17,16 @@ import {
 import { givingUpCounts } from './giving-up.ts';
 import { machineShares, technicianShares } from './habits.ts';
 import { nightsLearnt, tanksLearnt } from './how-read.ts';
-import { type Layout, type LevelChanges, stepsBack, withChanges, withSteps } from './layout.ts';
+import {
+  type Layout,
+  type LevelChanges,
+  priorsOf,
+  stepsBack,
+  termColumn,
+  withChanges,
+  withRoomToChange,
+  withSteps,
+} from './layout.ts';
 import type { Nights } from './nights.ts';
 import { type CheckedJobs, checkedJobs, dryingLayout, dryingRows, dryingRowsOnWater } from './rows/drying-rows.ts';
 import { labourLayout, labourRows } from './rows/labour-rows.ts';
@@ -25,10 +34,11 @@ import type { ModelRows } from './rows/model-rows.ts';
 import { passesLayout, passesRows } from './rows/passes-rows.ts';
 import { waterLayout, waterRows } from './rows/water-rows.ts';
 import { type RuleOverrides, ruleTable } from './rule-table.ts';
+import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { readAlike, secondPassesLearnt } from './second-pass-learnt.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 import { asTheyAre, type ShopView, shopView } from './shop-view.ts';
-import { type DryingGivenWater, knownWater, separated } from './water-and-drying.ts';
+import { type DryingGivenWater, type DryingLevel, knownWater, separated } from './water-and-drying.ts';
 import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
 /** What a fit is made from: finished jobs in any order, the shop's lists, its adjusted rules, and the fit before. */
@@ -103,7 +113,12 @@ export function fitShop(input: FitInput): ShopFitResult {
   const drying = learnt({ ...ofDrying, shop: { ...ofChecks.shop, nights: likeliest } });
   const nights = nightsOf(drying.model, likeliest, shop, input.warmStart);
   if (failures.length === modelNames.length) return { status: 'failed', failures };
-  const { dryingGivenWater, ...both } = separated(water.model, litres, drying.model);
+  const { dryingGivenWater, ...both } = separated(
+    water.model,
+    litres,
+    drying.model,
+    dryingLevel(layouts.drying, rules),
+  );
   const models = { passes: passes.model, labour: labour.model, ...both };
   const asWritten = { ...readBy(passes.model, shop), secondPasses: asTold.secondPasses };
   const rows = {
@@ -155,6 +170,12 @@ function dryingInput(
 ): ModelInput {
   const read = (shop: ShopView, of: Layout) => dryingRowsOnWater(shop, of, water, checked);
   return { name: 'drying', layout, read, error: normalError, known: knownWater(water), ...rest };
+}
+
+function dryingLevel(layout: Layout, rules: readonly RuleOfThumb[]): DryingLevel {
+  const { fixed } = withRoomToChange(priorsOf('drying', layout, rules), layout);
+  const column = termColumn(layout, 'int');
+  return { column, mean: fixed.mean[column], sd: fixed.sd[column] };
 }
 
 /** Those by which the drying model counts its hours of the day: one that is taken over was fitted to those of its own time. */

@@ -24,49 +24,65 @@ describe('oracle: water and drying out of their joint fit, against the normal po
   ];
   const [b0, sb, y, s] = [0.1, 0.3, 1.4, 0.2];
   const x = [1, 2, 1];
-  // Gaussian conditioning in the columns (w1, w2, b): gain = C xᵀ / (x C xᵀ + s²).
-  const C = [
+  const priorOf = (ofLevel: number) => [
     [V[0][0], V[0][1], 0],
     [V[1][0], V[1][1], 0],
-    [0, 0, sb * sb],
+    [0, 0, ofLevel],
   ];
-  const Cx = C.map((row) => row[0] * x[0] + row[1] * x[1] + row[2] * x[2]);
-  const total = x[0] * Cx[0] + x[1] * Cx[1] + x[2] * Cx[2] + s * s;
-  const off = y - (x[0] * m[0] + x[1] * m[1] + x[2] * b0);
-  const mean = [...m, b0].map((value, i) => value + (Cx[i] * off) / total);
-  const covariance = C.map((row, i) => row.map((value, j) => value - (Cx[i] * Cx[j]) / total));
+  // Gaussian conditioning in the columns (w1, w2, b): gain = C xᵀ / (x C xᵀ + s²).
+  const conditioned = (ofLevel: number) => {
+    const C = priorOf(ofLevel);
+    const Cx = C.map((row) => row[0] * x[0] + row[1] * x[1] + row[2] * x[2]);
+    const total = x[0] * Cx[0] + x[1] * Cx[1] + x[2] * Cx[2] + s * s;
+    const off = y - (x[0] * m[0] + x[1] * m[1] + x[2] * b0);
+    return {
+      mean: [...m, b0].map((value, i) => value + (Cx[i] * off) / total),
+      covariance: C.map((row, i) => row.map((value, j) => value - (Cx[i] * Cx[j]) / total)),
+    };
+  };
+  const { mean, covariance } = conditioned(sb ** 2);
+
+  // What the checks tell of the water when the physics may be off by a factor of two besides: the same with a level of as much less certainty.
+  const doubted = conditioned(sb ** 2 + Math.LN2 ** 2);
+  // The drying given the water stays that of the fit, b = G w + rest: its moments follow from those of the water.
+  const G = solved(cholesky(covariance.slice(0, 2).map((row) => row.slice(0, 2))), covariance[2].slice(0, 2));
+  const across = [0, 1].map((j) => G[0] * doubted.covariance[0][j] + G[1] * doubted.covariance[1][j]);
+  const dryingMean = mean[2] + G[0] * (doubted.mean[0] - mean[0]) + G[1] * (doubted.mean[1] - mean[1]);
+  const left = covariance[2][2] - G[0] * covariance[2][0] - G[1] * covariance[2][1];
+  const dryingVariance = left + G[0] * across[0] + G[1] * across[1];
 
   // The same as the program has it: the precision of the posterior of (w, b), its mean.
-  const precision = inverseOf3(C).map((row, i) => row.map((value, j) => value + (x[i] * x[j]) / (s * s)));
+  const precision = inverseOf3(priorOf(sb ** 2)).map((row, i) =>
+    row.map((value, j) => value + (x[i] * x[j]) / (s * s)),
+  );
   const factor = cholesky(precision);
-  const priorPull = inverseOf3(C).map((row) => row[0] * m[0] + row[1] * m[1] + row[2] * b0);
+  const priorPull = inverseOf3(priorOf(sb ** 2)).map((row) => row[0] * m[0] + row[1] * m[1] + row[2] * b0);
   const right = priorPull.map((value, i) => value + (x[i] * y) / (s * s));
   const joint = modelOf(single(solved(factor, right), factor), { terms: ['int'], technicians: [] });
-  // The drying layout of one column is that of a newcomer alone: no fixed terms.
+  // The drying layout of one column is that of a newcomer alone, who stands for the level here.
   const drying = { ...joint, layout: { terms: [], technicians: [] } };
   const water = modelOf(single(m, cholesky(inverseOf(V))), { terms: ['int'], technicians: [] });
-  const both = separated(water, waterForecast(water), drying);
+  const both = separated(water, waterForecast(water), drying, { column: 0, mean: b0, sd: sb });
 
-  it('moves the water to its posterior', () => {
+  it('moves the water to its posterior, the level of drying doubted', () => {
     const moments = mixtureMoments(both.water.posterior);
     moments.mean.forEach((value, i) => {
-      expect(value).toBeCloseTo(mean[i], 12);
-      for (let j = 0; j <= i; j++) expect(moments.covariance[packedLength(i) + j]).toBeCloseTo(covariance[i][j], 12);
+      expect(value).toBeCloseTo(doubted.mean[i], 12);
+      for (let j = 0; j <= i; j++)
+        expect(moments.covariance[packedLength(i) + j]).toBeCloseTo(doubted.covariance[i][j], 12);
     });
   });
 
   it('gives the drying model by itself, and its covariance with the water', () => {
     const moments = mixtureMoments(both.drying.posterior);
-    expect(moments.mean[0]).toBeCloseTo(mean[2], 12);
-    expect(moments.covariance[0]).toBeCloseTo(covariance[2][2], 12);
+    expect(moments.mean[0]).toBeCloseTo(dryingMean, 12);
+    expect(moments.covariance[0]).toBeCloseTo(dryingVariance, 12);
     const { onWater, rest } = both.dryingGivenWater;
-    // b = G w + rest: mean, covariance with w, variance.
-    const [g1, g2] = onWater;
-    expect(g1 * mean[0] + g2 * mean[1] + rest.points[0].mode[0]).toBeCloseTo(mean[2], 12);
-    expect(g1 * covariance[0][0] + g2 * covariance[0][1]).toBeCloseTo(covariance[0][2], 12);
-    expect(g1 * covariance[1][0] + g2 * covariance[1][1]).toBeCloseTo(covariance[1][2], 12);
-    const left = inverse(rest.points[0].precisionFactor, 1)[0];
-    expect(left + g1 * covariance[0][2] + g2 * covariance[1][2]).toBeCloseTo(covariance[2][2], 12);
+    onWater.forEach((slope, k) => {
+      expect(slope).toBeCloseTo(G[k], 12);
+    });
+    expect(rest.points[0].mode[0]).toBeCloseTo(mean[2] - G[0] * mean[0] - G[1] * mean[1], 12);
+    expect(inverse(rest.points[0].precisionFactor, 1)[0]).toBeCloseTo(left, 12);
   });
 });
 
@@ -107,6 +123,28 @@ describe('contract: water and drying of a shop hang together', () => {
     const { dryingGivenWater, models } = fitOf([], { technicians, machines, now });
     expect(dryingGivenWater.onWater.every((slope) => slope === 0)).toBe(true);
     expect(dryingGivenWater.rest).toEqual(models.drying.posterior);
+  });
+});
+
+describe('contract: a shop that notes checks and no litres', () => {
+  /** All of sixty jobs dry by this factor slower than the rules of thumb say. */
+  const estimateWhereSlowBy = (factor: number) => {
+    const rule = estimateJob(fitOf([]), seats({}, { technician: 'ann' }), context);
+    const hours = factor * rule.dryHours.p50;
+    const checks = [
+      { hours: 0.93 * hours, dry: false },
+      { hours: 1.07 * hours, dry: true },
+    ];
+    const drying = { aid: 'open-doors', airC: 20, rhPercent: 50, checks } as const;
+    const fit = fitOf(Array.from({ length: 60 }, (_, i) => done(`J-${i}`, {}, { drying })));
+    return { rule, own: estimateJob(fit, seats({}, { technician: 'ann' }), context) };
+  };
+
+  it('learns how slowly it dries, and takes little of it for litres', () => {
+    const { rule, own } = estimateWhereSlowBy(2);
+    expect(own.dryHours.p50 / rule.dryHours.p50).toBeGreaterThan(1.8);
+    expect(own.waterLPerM2.p50 / rule.waterLPerM2.p50).toBeGreaterThan(1);
+    expect(own.waterLPerM2.p50 / rule.waterLPerM2.p50).toBeLessThan(1.2);
   });
 });
 
