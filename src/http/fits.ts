@@ -73,12 +73,17 @@ const read = createRoute({
   method: 'get',
   path: '/fits/{id}',
   summary: 'One fit in full: coefficients with intervals, spread of technicians and machines, scores',
+  description:
+    'Under the address that `POST /v1/fits` gave of a run that goes on, also how it goes, and where it made no fit how it ended.',
   middleware: requireRole('desk'),
   request: { params },
   responses: {
-    200: { description: 'The fit', content: fitContent },
+    200: {
+      description: 'The fit; under the id of a run that found nothing changed, the one that stands, by its own id',
+      content: fitContent,
+    },
     202: { description: 'Still running', content: runningContent },
-    ...problemResponses(401, 403, 404, 422, 429),
+    ...problemResponses(401, 403, 404, 409, 422, 429, 500),
   },
 });
 
@@ -106,10 +111,16 @@ export function fitRoutes({ db, fitPatienceMs }: AppDeps, runs: FitRuns) {
     .openapi(read, async (c) => {
       const { id } = c.req.valid('param');
       const { shopId } = c.get('shop');
-      const fit = await find(shopId, id);
-      if (fit) return c.json(fitBody(fit), 200);
       const going = runs.find(shopId, id);
-      return going ? c.json(runningBody(going), 202) : refusal(statusOf.notFound, `This shop has no fit ${id}`);
+      if (going) return c.json(runningBody(going), 202);
+      const end = runs.endUnder(shopId, id);
+      const fit = await find(shopId, end?.fitId ?? id);
+      if (fit) return c.json(fitBody(fit), 200);
+      if (end?.status === 'busy')
+        return refusal(statusOf.conflict, 'Another run of this shop was going; GET /v1/fits tells what it made');
+      if (end?.status === 'error')
+        return refusal(statusOf.internal, 'This run broke down; the log has the cause, POST /v1/fits begins another');
+      return refusal(statusOf.notFound, `This shop has no fit ${id}`);
     });
 }
 

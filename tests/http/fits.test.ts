@@ -143,6 +143,41 @@ describe('contract: POST /v1/fits', () => {
     expect([done.status, (await read<Fit>(done)).status]).toEqual([200, 'published']);
   });
 
+  it('gives a run that outlasts patience an end under its address, also where it stores no fit there', async () => {
+    const { shopId, keys } = await app.openShop();
+    const other = await app.openShop();
+    const standing = someFit('0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a11');
+    await inShop(app.db, shopId, (tx) => publishFit(tx, standing));
+    const lastly = async (end: (fitId: string) => FitOutcome) => {
+      let go = () => {};
+      const told = new Promise<void>((resolve) => {
+        go = resolve;
+      });
+      runFit = async (_, fitId) => {
+        await told;
+        return end(fitId);
+      };
+      const begun = await app.call('POST', '/v1/fits', { key: keys.owner });
+      const address = begun.headers.get('location') ?? '';
+      go();
+      const ended = await vi.waitFor(async () => {
+        const answer = await app.call('GET', address, { key: keys.owner });
+        expect(answer.status).not.toBe(202);
+        return answer;
+      });
+      expect([begun.status, (await app.call('GET', address, { key: other.keys.owner })).status]).toEqual([202, 404]);
+      return { status: ended.status, body: await read<{ readonly id?: string; readonly detail?: string }>(ended) };
+    };
+    const unchanged = await lastly(() => ({ fitId: standing.fitId, status: 'unchanged' }));
+    expect([unchanged.status, unchanged.body.id]).toEqual([200, standing.fitId]);
+    const busy = await lastly((fitId) => ({ fitId, status: 'busy' }));
+    expect([busy.status, busy.body.detail]).toEqual([409, expect.stringContaining('GET /v1/fits')]);
+    const broken = await lastly(() => {
+      throw new Error('the secret cause');
+    });
+    expect([broken.status, broken.body.detail]).toEqual([500, expect.stringMatching(/^This run broke down/)]);
+  });
+
   it('answers 202 with the history where another process has a run of this shop going', async () => {
     const { keys } = await app.openShop();
     runFit = async (_, fitId) => ({ fitId, status: 'busy' });
