@@ -18,7 +18,7 @@ export async function runNight(
   if (!isOpen) return 'done before';
   await inShop(deps.db, shopId, (tx) => beginNight(tx, night, deps.now()));
   try {
-    const { status } = await runShop(deps, shopId, randomUUID());
+    const { status } = await runShop(deps, shopId, randomUUID(), 'night');
     if (status === 'busy') return status; // whoever holds the shop notes how it ends; the next sweep looks again
     await inShop(deps.db, shopId, (tx) => endNight(tx, night, { status, finishedAt: deps.now() }));
     return status;

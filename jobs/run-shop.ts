@@ -26,17 +26,26 @@ export interface RunDeps {
   readonly compute?: (material: FitMaterial) => Promise<ComputedFit>;
 }
 
+/** A night does not try again what failed; whoever asks by hand means to. */
+export type AskedBy = 'night' | 'hand';
+
 /**
  * The nightly task of one shop: read its records, fit, check, publish, all in one transaction under a lock of the shop.
  * A second worker that comes meanwhile is told so and does nothing; data that were already fitted are not fitted again; a
  * fit that fails or is refused is stored with its reason, and the one published before stays.
  */
-export async function runShop(deps: RunDeps, shopId: string, fitId: string): Promise<RunOutcome> {
+export async function runShop(
+  deps: RunDeps,
+  shopId: string,
+  fitId: string,
+  askedBy: AskedBy = 'hand',
+): Promise<RunOutcome> {
   return inShop(deps.db, shopId, async (tx) => {
     if (!(await lockRun(tx))) return { fitId, status: 'busy' };
     const state = `${await dataState(tx)}.v${fitVersion}.${scoresVersion}`;
     const [latest] = await listFits(tx, 1);
-    if (latest?.dataState === state && latest.status !== 'failed') return { fitId: latest.fitId, status: 'unchanged' };
+    const stands = latest?.dataState === state && (latest.status !== 'failed' || askedBy === 'night');
+    if (stands) return { fitId: latest.fitId, status: 'unchanged' };
     const startedAt = deps.now();
     const latestScores = latest && readScores((await readFit(tx, latest.fitId))?.scores);
     const material = { ...(await readMaterial(tx, startedAt)), latestScores };

@@ -6,12 +6,15 @@ export type NightStatus = (typeof nightStatuses)[number];
 /** What breaks down this often will not come right by itself tonight; the next night tries again. */
 const mostAttempts = 6;
 
-/** Whether this night's run is still to be done: not begun, or begun and broken down, but not time after time. */
+/**
+ * Whether this night's run is still to be done: not begun, or begun and broken down, but not time after time. A fit that
+ * failed and was stored with its reason ends the night: the same records would fail again.
+ */
 export async function isNightOpen(tx: ShopTransaction, night: string): Promise<boolean> {
-  const [row] = await tx.sql<{ status: NightStatus; attempts: number }[]>`
-    select status, attempts from nightly_run where shop_id = ${tx.shopId} and night = ${night}`;
+  const [row] = await tx.sql<{ status: NightStatus; attempts: number; brokeDown: boolean }[]>`
+    select status, attempts, error is not null as "brokeDown" from nightly_run where shop_id = ${tx.shopId} and night = ${night}`;
   if (row === undefined || row.status === 'running') return true;
-  return row.status === 'failed' && row.attempts < mostAttempts;
+  return row.brokeDown && row.attempts < mostAttempts;
 }
 
 /** Notes that the night's run begins, once more where it did before. */

@@ -29,6 +29,14 @@ const compute = async (material: FitMaterial): Promise<ComputedFit> => computeFi
 const breaks = async (): Promise<ComputedFit> => {
   throw new Error('the arithmetic broke down');
 };
+const fails = async (): Promise<ComputedFit> => ({
+  status: 'failed',
+  reason: 'water: singular',
+  posterior: null,
+  summary: {},
+  scores: null,
+  finished: true,
+});
 
 let db: Database;
 let deps: RunDeps;
@@ -80,15 +88,7 @@ describe('contract: the nightly run of a shop', () => {
     await runShop(deps, shopId, fitId);
     await currency(shopId, 'USD');
     await expect(runShop({ ...deps, compute: breaks }, shopId, randomUUID())).rejects.toThrow('broke down');
-    const failed = {
-      status: 'failed',
-      reason: 'water: singular',
-      posterior: null,
-      summary: {},
-      scores: null,
-      finished: true,
-    } as const;
-    expect((await runShop({ ...deps, compute: async () => failed }, shopId, randomUUID())).status).toBe('failed');
+    expect((await runShop({ ...deps, compute: fails }, shopId, randomUUID())).status).toBe('failed');
     expect((await published(shopId))?.fitId).toBe(fitId);
     expect((await history(shopId))[0]).toMatchObject({ status: 'failed', reason: 'water: singular' });
     expect((await runShop(deps, shopId, randomUUID())).status).toBe('published');
@@ -181,6 +181,20 @@ describe('contract: the nightly run of a shop', () => {
     };
     expect(await tries('2026-06-01')).toBe(6);
     expect(await runNight(deps, shopId, '2026-06-02')).toBe('published');
+  });
+
+  it('of a fit that fails is over: nights keep it once for the same records, and by hand it is tried again', async () => {
+    const shopId = await shopWithJobs();
+    const failing = { ...deps, compute: fails };
+    const stored = async () => (await history(shopId)).map(({ status }) => status);
+    expect(await runNight(failing, shopId, '2026-06-01')).toBe('failed');
+    expect(await runNight(failing, shopId, '2026-06-01')).toBe('done before');
+    expect(await runNight(failing, shopId, '2026-06-02')).toBe('unchanged');
+    expect(await stored()).toEqual(['failed']);
+    expect((await runShop(failing, shopId, randomUUID())).status).toBe('failed');
+    await currency(shopId, 'USD');
+    expect(await runNight(deps, shopId, '2026-06-03')).toBe('published');
+    expect(await stored()).toEqual(['published', 'failed', 'failed']);
   });
 
   it('of one shop that cannot be looked at keeps no other from its night, and the log says so', async () => {
