@@ -33,6 +33,9 @@ export const instant = z
   .toUpperCase()
   .check(z.iso.datetime({ offset: true }));
 
+/** An id may come in capitals too (RFC 9562): kept as estimates write it, as it is looked for by its text. */
+const estimateId = z.string().toLowerCase().check(z.uuid());
+
 const litres = z.number().min(0).max(1000);
 
 export const section = z.strictObject({
@@ -89,7 +92,7 @@ export const finishedJob = z.strictObject({
     .strictObject({
       hours: z.number().gt(0).max(1000).optional(),
       price: z.number().min(0).max(1_000_000).optional(),
-      estimate: z.uuid().optional(),
+      estimate: estimateId.optional(),
     })
     .optional(),
   outcome: z

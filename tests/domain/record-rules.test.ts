@@ -44,6 +44,11 @@ describe('contract: a record that is accepted', () => {
     expect(record).toEqual(accepted(good).record);
   });
 
+  it('names the estimate that was quoted in small letters, however it was sent', () => {
+    const estimate = '0B9F3F4E-3F0A-4A5E-8F58-3A3F0F7F6A01';
+    expect(accepted({ ...good, quoted: { estimate } }).record.quoted).toEqual({ estimate: estimate.toLowerCase() });
+  });
+
   it('may end minutes ahead of our clock, for phones run ahead, but no more', () => {
     accepted({ ...good, finishedAt: '2026-06-15T12:04:00Z' });
     expect(messages({ ...good, finishedAt: '2026-06-15T12:06:00Z' })).toEqual([

@@ -267,7 +267,7 @@ describe('contract: an estimate that was given', () => {
           { hours: 48, dry: true },
         ],
       },
-      quoted: { estimate: id },
+      quoted: { estimate: id.toUpperCase() },
     };
     expect((await app.call('POST', '/v1/records', { key: deskKey, json })).status).toBe(201);
     expect(await page('/estimates')).toMatch(/<p>Sedan, front seats .*Job D-1 took 1\.67 h, within the/);
