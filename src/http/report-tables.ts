@@ -1,6 +1,7 @@
 import { guarded } from '../domain/csv-cells.ts';
 import type { ComebackRate, ComebackReport } from '../insight/comebacks.ts';
 import type { MachinesReport } from '../insight/machines/report.ts';
+import type { UpgradeReport } from '../insight/machines/upgrade.ts';
 import type { ListPrice } from '../insight/quotes/price-list.ts';
 import type { QuotesReport } from '../insight/quotes/report.ts';
 import type { Range } from '../insight/range.ts';
@@ -73,6 +74,32 @@ export function machinesTable({ machines }: MachinesReport): Table {
         ? Array<string>(6).fill('')
         : [...range(one.againstBaseline.hours), ...range(one.againstBaseline.waterPercent)]),
     ]),
+  ];
+}
+
+export function upgradeTable({ payback, ...report }: UpgradeReport): Table {
+  const { hoursSavedPerMonth, dryingHoursSavedPerMonth, savingPerMonth } = report;
+  return [
+    [
+      'grade',
+      'replaces',
+      'jobs_per_month',
+      ...['hours_saved_per_month', 'drying_hours_saved_per_month', 'saving_per_month'].flatMap(rangeNames),
+      'currency',
+      ...['p10', 'p50', 'p90'].map((p) => `months_to_pay_back_${p}`),
+      'chance_never',
+      'trial_jobs',
+    ],
+    [
+      report.grade,
+      report.replaces,
+      String(report.jobsPerMonth),
+      ...[hoursSavedPerMonth, dryingHoursSavedPerMonth, savingPerMonth].flatMap(range),
+      report.currency,
+      ...[payback.p10, payback.p50, payback.p90].map((months) => String(months ?? '')),
+      String(payback.chanceNever),
+      String(report.trialJobs ?? ''),
+    ],
   ];
 }
 

@@ -14,6 +14,7 @@ import {
   recordingTable,
   type Table,
   trackTable,
+  upgradeTable,
   wetnessTable,
 } from './report-tables.ts';
 import { statusOf } from './status.ts';
@@ -177,7 +178,8 @@ export function reportRoutes(reports: ReportReaders) {
     })
     .openapi(upgrade, async (c) => {
       const report = await reports.upgrade(shopOf(c), c.req.valid('json'));
-      return 'whyNot' in report ? refusal(statusOf.notFound, report.whyNot) : c.json(report, 200);
+      if ('whyNot' in report) return refusal(statusOf.notFound, report.whyNot);
+      return reply(c, report, () => upgradeTable(report));
     })
     .openapi(quotes, async (c) => {
       const report = await reports.quotes(shopOf(c), c.req.valid('query').risk);

@@ -70,6 +70,18 @@ describe('contract: the owner’s reports', () => {
     }
   });
 
+  it('answer what an upgrade saves as a table too', async () => {
+    const ask = { json: { price: 2400, grade: 'high' }, key: shop.keys.owner };
+    const report = await read<{ replaces: string; savingPerMonth: { p50: number } }>(
+      await app.call('POST', '/v1/reports/machines/upgrade', ask),
+    );
+    const csv = await app.call('POST', '/v1/reports/machines/upgrade', { ...ask, headers: { Accept: 'text/csv' } });
+    expect(csv.headers.get('content-type')).toContain('text/csv');
+    expect(parse(await csv.text(), { columns: true })).toMatchObject([
+      { grade: 'high', replaces: report.replaces, saving_per_month_p50: String(report.savingPerMonth.p50) },
+    ]);
+  });
+
   it('have something to say to a shop without a record', async () => {
     for (const path of ['wetness', 'machines', 'quotes', 'track-record', 'what-to-record'].map(
       (of) => `/reports/${of}`,
