@@ -14,7 +14,10 @@ const durationBounds = [0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5,
 export function createMetrics(): Metrics {
   const requests = counter('secondpass_http_requests_total', 'Answered requests by route and status.');
   const durations = histogram('secondpass_http_request_duration_seconds', 'Time to answer, by route.', durationBounds);
-  const records = counter('secondpass_records_accepted_total', 'Finished jobs stored for the first time or replaced.');
+  const records = counter(
+    'secondpass_records_accepted_total',
+    'Finished jobs that programs and imports stored for the first time or replaced.',
+  );
   const fits = counter('secondpass_fits_total', 'Runs of the nightly task in this process, by how they ended.');
   records.add({}, 0);
   return {

@@ -29,7 +29,9 @@ export async function replace(deps: AppDeps, known: KnownKeys, c: RecordContext,
     return faultsProblem(statusOf.invalid, [fault(['ref'], record.ref, rule)]);
   }
   const result = await inShop(deps.db, shopId, (tx) => replaceRecord(tx, record, expected, keyId));
-  return 'stored' in result ? c.json(changeReceipt(c, result), 200) : changeRefusal(ref, result);
+  if (!('stored' in result)) return changeRefusal(ref, result);
+  c.set('accepted', result.outcome === 'changed' ? 1 : 0);
+  return c.json(changeReceipt(c, result), 200);
 }
 
 export async function remove({ db }: AppDeps, c: RecordContext, ref: string) {

@@ -164,6 +164,15 @@ describe('contract: replace and delete', () => {
     expect(await read(same)).toMatchObject({ outcome: 'unchanged', version: 1 });
   });
 
+  it('counts as accepted what is replaced, and not what stays the same', async () => {
+    await shop.post(jobOf('B-8'));
+    const accepted = () => Number(/records_accepted_total (\d+)/.exec(app.deps.metrics.text())?.[1]);
+    const before = accepted();
+    await put('B-8', jobOf('B-8', { note: 'new' }), '*');
+    await put('B-8', jobOf('B-8', { note: 'new' }), '*');
+    expect(accepted()).toBe(before + 1);
+  });
+
   it('refuses another ref than the address, and to create', async () => {
     await shop.post(jobOf('B-3'));
     expect((await put('B-3', jobOf('B-4'), '*')).status).toBe(422);
