@@ -10,46 +10,37 @@ export type FollowedUp = Changed | { readonly outcome: 'missing' } | { readonly 
 
 export const mostChecks = 50;
 
-/** Adds drying checks to a record; `by` is a person or a key. */
-export function addDryingChecks(
-  db: Pick<Database, 'sql'>,
-  shopId: string,
-  ref: string,
-  more: readonly DryingCheck[],
-  by: string,
-): Promise<FollowedUp> {
-  return following(db, shopId, ref, { reason: 'check', by }, (record) => withChecks(record, more));
+/** What is learnt of a job after the work. */
+export interface Learnt {
+  readonly checks?: readonly DryingCheck[] | undefined;
+  readonly outcome?: { readonly comeback: Comeback; readonly damage?: Damage | undefined } | undefined;
 }
 
-/** Says of a record what the customer came back with. */
-export function addComebackTo(
+/** Adds to a record what was learnt after the work, all of it or nothing; `by` is a person or a key. */
+export async function addLearnt(
   db: Pick<Database, 'sql'>,
   shopId: string,
   ref: string,
-  learnt: { readonly comeback: Comeback; readonly damage?: Damage | undefined },
+  { checks, outcome }: Learnt,
   by: string,
 ): Promise<FollowedUp> {
-  const { comeback, damage } = learnt;
-  return following(db, shopId, ref, { reason: 'comeback', by }, (record) => ({
-    ...record,
-    outcome: { ...record.outcome, comeback, ...(damage && { damage }) },
-  }));
-}
-
-async function following(
-  db: Pick<Database, 'sql'>,
-  shopId: string,
-  ref: string,
-  why: Why<'check' | 'comeback'>,
-  add: (record: FinishedJob) => FinishedJob,
-): Promise<FollowedUp> {
+  const steps: Step[] = [];
+  if (checks) steps.push(['check', (record) => withChecks(record, checks)]);
+  if (outcome) steps.push(['comeback', (record) => withOutcome(record, outcome)]);
   try {
-    return await inShop(db, shopId, (tx) => followUp(tx, ref, why, add));
+    return await inShop(db, shopId, async (tx) => {
+      let result: FollowedUp = { outcome: 'missing' };
+      for (const [reason, add] of steps) result = await followUp(tx, ref, { reason, by }, add);
+      return result;
+    });
   } catch (error) {
     if (error instanceof Refused) return { faults: error.faults };
     throw error;
   }
 }
+
+/** Each leaves a version of its own behind. */
+type Step = readonly [Why<'check' | 'comeback'>['reason'], (record: FinishedJob) => FinishedJob];
 
 /** Rolls back a follow-up that does not go with the record. */
 class Refused extends Error {
@@ -69,4 +60,8 @@ function withChecks(record: FinishedJob, more: readonly DryingCheck[]): Finished
   if (checks.length > mostChecks)
     throw new Refused([faultSaying(['drying', 'checks'], `a record holds at most ${mostChecks} drying checks`)]);
   return { ...record, drying: { ...record.drying, checks } };
+}
+
+function withOutcome(record: FinishedJob, { comeback, damage }: NonNullable<Learnt['outcome']>): FinishedJob {
+  return { ...record, outcome: { ...record.outcome, comeback, ...(damage && { damage }) } };
 }

@@ -9,7 +9,7 @@ import { readRecord, readRecordPage } from '../store/records.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { dryingForecasts } from './drying-forecasts.ts';
 import type { AppDeps } from './env.ts';
-import { addComebackTo, addDryingChecks, type FollowedUp } from './follow-ups.ts';
+import { addLearnt, type FollowedUp } from './follow-ups.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
@@ -71,8 +71,9 @@ export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared):
   if (!stored) return noSuchJob(c, ref);
   const nothing = nothingSaid(read.value);
   if (nothing) return refusedBy([nothing]);
-  const faults = await store(deps, { shopId, by: personId }, read.value, stored.record.finishedAt);
-  if (faults.length > 0) return refusedBy(faults);
+  const result = await store(deps, { shopId, by: personId }, read.value, stored.record.finishedAt);
+  if ('faults' in result) return refusedBy(result.faults.map(inFormWords));
+  if (result.outcome === 'missing') return noSuchJob(c, ref);
   return c.redirect(`/jobs/recent?stored=${encodeURIComponent(ref)}`, 303);
 }
 
@@ -88,22 +89,16 @@ function nothingSaid({ hours, dry, comeback, damage }: Later): Fault | undefined
 }
 
 /** A check without hours is one made now. */
-async function store(
+function store(
   { db, now }: AppDeps,
   { shopId, by }: { readonly shopId: string; readonly by: string },
-  later: Later,
+  { ref, hours, dry, comeback, damage }: Later,
   finishedAt: string,
-): Promise<Fault[]> {
-  const { ref, dry, comeback, damage } = later;
+): Promise<FollowedUp> {
   const since = (now().getTime() - Date.parse(finishedAt)) / 3_600_000;
-  const results: FollowedUp[] = [];
-  if (dry !== undefined) {
-    const hours = later.hours ?? Number(Math.max(0, since).toFixed(2));
-    results.push(await addDryingChecks(db, shopId, ref, [{ hours, dry }], by));
-  }
-  const refused = results.some((result) => 'faults' in result);
-  if (comeback !== undefined && !refused) results.push(await addComebackTo(db, shopId, ref, { comeback, damage }, by));
-  return results.flatMap((result) => ('faults' in result ? result.faults.map(inFormWords) : []));
+  const checks = dry === undefined ? undefined : [{ hours: hours ?? Number(Math.max(0, since).toFixed(2)), dry }];
+  const outcome = comeback === undefined ? undefined : { comeback, damage };
+  return addLearnt(db, shopId, ref, { checks, outcome }, by);
 }
 
 /** The form has one check, and no list of those before it. */

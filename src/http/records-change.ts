@@ -8,7 +8,7 @@ import { inShop } from '../store/shop-scope.ts';
 import { bodyJson } from './body-bytes.ts';
 import { mediaTypeOf } from './body-media.ts';
 import type { AppDeps } from './env.ts';
-import { addComebackTo, addDryingChecks, type FollowedUp, mostChecks } from './follow-ups.ts';
+import { addLearnt, type Learnt, mostChecks } from './follow-ups.ts';
 import { faultsProblem, refusal } from './problem.ts';
 import { changeReceipt, changeRefusal, noSuchRecord, type RecordContext } from './records-answers.ts';
 import { comebackBody } from './records-schemas.ts';
@@ -45,20 +45,21 @@ export async function addChecks({ db }: AppDeps, c: RecordContext, ref: string) 
   const input = await jsonOf(c);
   const read = readBy(Array.isArray(input) ? checkList : dryingCheck, input);
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
-  const more = Array.isArray(read.value) ? read.value : [read.value];
-  return followUpAnswer(c, ref, await addDryingChecks(db, c.get('shop').shopId, ref, more, c.get('shop').keyId));
+  return followUp(db, c, ref, { checks: Array.isArray(read.value) ? read.value : [read.value] });
 }
 
 /** Says what the customer came back with. */
 export async function addComeback({ db }: AppDeps, c: RecordContext, ref: string) {
   const read = readBy(comebackBody, await jsonOf(c));
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
-  return followUpAnswer(c, ref, await addComebackTo(db, c.get('shop').shopId, ref, read.value, c.get('shop').keyId));
+  return followUp(db, c, ref, { outcome: read.value });
 }
 
 const checkList = z.array(dryingCheck).min(1).max(mostChecks);
 
-function followUpAnswer(c: RecordContext, ref: string, result: FollowedUp) {
+async function followUp(db: AppDeps['db'], c: RecordContext, ref: string, learnt: Learnt) {
+  const { shopId, keyId } = c.get('shop');
+  const result = await addLearnt(db, shopId, ref, learnt, keyId);
   if ('faults' in result) return faultsProblem(statusOf.invalid, result.faults);
   if (result.outcome === 'missing') return noSuchRecord(ref);
   const receipt = changeReceipt(c, result);

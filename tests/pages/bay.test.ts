@@ -1,11 +1,13 @@
+import postgres from 'postgres';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { defaultShopSettings } from '../../src/domain/shop-settings.ts';
 import { putMachines, putTechnicians } from '../../src/store/lists.ts';
-import { listVersions, readRecord } from '../../src/store/records.ts';
+import { deleteRecord, listVersions, readRecord } from '../../src/store/records.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { replaceShopSettings } from '../../src/store/shops.ts';
 import { type AppUnderTest, read, startApp } from '../http/app-under-test.ts';
+import { anotherWaits } from '../support/database.ts';
 import { get, post, type SignedIn, signedIn, textOf } from './pages-under-test.ts';
 
 let app: AppUnderTest;
@@ -362,5 +364,35 @@ describe('contract: what is learnt after the work', () => {
     const record = await stored('D-4');
     expect(record?.outcome).toEqual({ comeback: 'wick-back', damage: 'pilling' });
     expect(record?.drying).toBeUndefined();
+  });
+
+  it('stores a check and a comeback together or neither, each under its own reason', async () => {
+    await send(van('D-5', { finishedAt: '2025-03-05T06:30' }));
+    const both = { ref: 'D-5', 'dry:flag': 'yes', comeback: 'odour' };
+    const owner = postgres(app.db.ownerUrl, { max: 1, onnotice: () => {} });
+    await owner`create function broken() returns trigger language plpgsql as $$ begin raise 'broken'; end $$`;
+    await owner`create trigger broken before insert on job_version for each row when (new.reason = 'comeback') execute function broken()`;
+    expect((await later(both)).status).toBe(500);
+    expect((await stored('D-5'))?.drying).toBeUndefined();
+    await owner`drop function broken cascade`;
+    await owner.end();
+    expect((await later(both)).status).toBe(303);
+    expect(await stored('D-5')).toMatchObject({
+      drying: { checks: [{ hours: 3.5, dry: true }] },
+      outcome: { comeback: 'odour' },
+    });
+    const former = await inShop(app.db, shopId, (tx) => listVersions(tx, 'D-5'));
+    expect(former.map(({ reason }) => reason)).toEqual(['check', 'comeback']);
+  });
+
+  it('of a job that was taken out meanwhile is not found', async () => {
+    await send(van('D-6', { finishedAt: '2025-03-05T06:30' }));
+    const { sent } = await inShop(app.db, shopId, async (tx) => {
+      await deleteRecord(tx, 'D-6', undefined, 'somebody');
+      const sent = later({ ref: 'D-6', 'dry:flag': 'yes' });
+      await anotherWaits(tx);
+      return { sent }; // whose answer comes after this transaction
+    });
+    expect((await sent).status).toBe(404);
   });
 });
