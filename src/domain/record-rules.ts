@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { type Doubt, doubtsOf } from './doubts.ts';
 import { checkContradictions, sortedChecks } from './drying-checks.ts';
 import { type Fault, fault, faultSaying, faultsOf, type Path, withinReason } from './faults.ts';
-import { type FinishedJob, finishedJob } from './record.ts';
+import { type DryingCheck, type FinishedJob, finishedJob } from './record.ts';
 import { nearest } from './suggestion.ts';
 
 /** What a record is judged against, beside the record itself. */
@@ -39,6 +39,9 @@ export function keysNamed(record: FinishedJob): { technicians: string[]; machine
 
 /** Phones' clocks run ahead of ours by a little. */
 const clockSkewMs = 5 * 60_000;
+const hourMs = 3_600_000;
+/** People write whole hours, and round them up. */
+const roundedUpHours = 1;
 const mostLabourMinutes = 72 * 60;
 /** Sums of decimal litres, in litres: far below any reading, far above rounding. */
 const roundingLitres = 1e-6;
@@ -95,6 +98,7 @@ function ruleFaults(parts: ReadableParts, context: RecordContext): Fault[] {
     ...sectionFaults(parts),
     ...litreFaults(parts),
     ...checkContradictions(parts.drying?.checks ?? []),
+    ...(parts.finishedAt === undefined ? [] : checksAhead(parts.drying?.checks ?? [], parts.finishedAt, context.now)),
   ];
 }
 
@@ -108,6 +112,23 @@ export function calendarFaults({ finishedAt, modelYear }: ReadableParts, now: Da
   if (modelYear !== undefined && modelYear > latest)
     faults.push(fault(['modelYear'], modelYear, `a whole number from 1950 to ${latest} (next year + 1)`));
   return faults;
+}
+
+/** A check was made, not foretold: its hours have passed since the work ended. `at`: where each stands in what came. */
+export function checksAhead(
+  checks: readonly (DryingCheck | undefined)[],
+  finishedAt: string,
+  now: Date,
+  at: (index: number) => Path = (index) => ['drying', 'checks', index],
+): Fault[] {
+  const passed = (now.getTime() - Date.parse(finishedAt)) / hourMs;
+  if (passed < -clockSkewMs / hourMs) return []; // it is finishedAt that is wrong
+  const most = Math.floor(100 * (passed + roundedUpHours)) / 100;
+  return checks.flatMap((check, i) => {
+    if (!check || check.hours <= most) return [];
+    const rule = `not in the future; at most ${most}, as the work ended ${Math.max(0, passed).toFixed(2)} h ago`;
+    return [fault([...at(i), 'hours'], check.hours, rule)];
+  });
 }
 
 function labourFaults({ labour }: ReadableParts): Fault[] {

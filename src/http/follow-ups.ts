@@ -1,9 +1,11 @@
 import { checkContradictions, sortedChecks } from '../domain/drying-checks.ts';
 import { type Fault, faultSaying } from '../domain/faults.ts';
 import type { DryingCheck, FinishedJob } from '../domain/record.ts';
+import { checksAhead } from '../domain/record-rules.ts';
 import type { Comeback, Damage } from '../domain/vocabulary.ts';
 import { type Changed, followUp, type Why } from '../store/records.ts';
-import { type Database, inShop } from '../store/shop-scope.ts';
+import { inShop } from '../store/shop-scope.ts';
+import type { AppDeps } from './env.ts';
 
 /** What became of something learnt after the work; faults where it does not go with the record, which is left as it was. */
 export type FollowedUp = Changed | { readonly outcome: 'missing' } | { readonly faults: readonly Fault[] };
@@ -12,20 +14,21 @@ export const mostChecks = 50;
 
 /** What is learnt of a job after the work. */
 export interface Learnt {
-  readonly checks?: readonly DryingCheck[] | undefined;
+  /** One, or a list: its faults are named by where they stand in it. */
+  readonly checks?: DryingCheck | readonly DryingCheck[] | undefined;
   readonly outcome?: { readonly comeback: Comeback; readonly damage?: Damage | undefined } | undefined;
 }
 
 /** Adds to a record what was learnt after the work, all of it or nothing; `by` is a person or a key. */
 export async function addLearnt(
-  db: Pick<Database, 'sql'>,
+  { db, now }: Pick<AppDeps, 'db' | 'now'>,
   shopId: string,
   ref: string,
   { checks, outcome }: Learnt,
   by: string,
 ): Promise<FollowedUp> {
   const steps: Step[] = [];
-  if (checks) steps.push(['check', (record) => withChecks(record, checks)]);
+  if (checks) steps.push(['check', (record) => withChecks(record, checks, now())]);
   if (outcome) steps.push(['comeback', (record) => withOutcome(record, outcome)]);
   try {
     return await inShop(db, shopId, async (tx) => {
@@ -52,7 +55,10 @@ class Refused extends Error {
   }
 }
 
-function withChecks(record: FinishedJob, more: readonly DryingCheck[]): FinishedJob {
+function withChecks(record: FinishedJob, sent: NonNullable<Learnt['checks']>, now: Date): FinishedJob {
+  const more = [sent].flat();
+  const ahead = checksAhead(more, record.finishedAt, now, (i) => (Array.isArray(sent) ? [i] : []));
+  if (ahead.length > 0) throw new Refused(ahead);
   const all = [...(record.drying?.checks ?? []), ...more];
   const contradictions = checkContradictions(all);
   if (contradictions.length > 0) throw new Refused(contradictions);

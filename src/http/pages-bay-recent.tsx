@@ -90,15 +90,15 @@ function nothingSaid({ hours, dry, comeback, damage }: Later): Fault | undefined
 
 /** A check without hours is one made now. */
 function store(
-  { db, now }: AppDeps,
+  deps: AppDeps,
   { shopId, by }: { readonly shopId: string; readonly by: string },
   { ref, hours, dry, comeback, damage }: Later,
   finishedAt: string,
 ): Promise<FollowedUp> {
-  const since = (now().getTime() - Date.parse(finishedAt)) / 3_600_000;
-  const checks = dry === undefined ? undefined : [{ hours: hours ?? Number(Math.max(0, since).toFixed(2)), dry }];
+  const since = (deps.now().getTime() - Date.parse(finishedAt)) / 3_600_000;
+  const checks = dry === undefined ? undefined : { hours: hours ?? Number(Math.max(0, since).toFixed(2)), dry };
   const outcome = comeback === undefined ? undefined : { comeback, damage };
-  return addLearnt(db, shopId, ref, { checks, outcome }, by);
+  return addLearnt(deps, shopId, ref, { checks, outcome }, by);
 }
 
 /** The form has one check, and no list of those before it. */

@@ -41,25 +41,25 @@ export async function remove({ db }: AppDeps, c: RecordContext, ref: string) {
 }
 
 /** Adds one drying check or several. */
-export async function addChecks({ db }: AppDeps, c: RecordContext, ref: string) {
+export async function addChecks(deps: AppDeps, c: RecordContext, ref: string) {
   const input = await jsonOf(c);
   const read = readBy(Array.isArray(input) ? checkList : dryingCheck, input);
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
-  return followUp(db, c, ref, { checks: Array.isArray(read.value) ? read.value : [read.value] });
+  return followUp(deps, c, ref, { checks: read.value });
 }
 
 /** Says what the customer came back with. */
-export async function addComeback({ db }: AppDeps, c: RecordContext, ref: string) {
+export async function addComeback(deps: AppDeps, c: RecordContext, ref: string) {
   const read = readBy(comebackBody, await jsonOf(c));
   if (!read.ok) return faultsProblem(statusOf.invalid, read.faults);
-  return followUp(db, c, ref, { outcome: read.value });
+  return followUp(deps, c, ref, { outcome: read.value });
 }
 
 const checkList = z.array(dryingCheck).min(1).max(mostChecks);
 
-async function followUp(db: AppDeps['db'], c: RecordContext, ref: string, learnt: Learnt) {
+async function followUp(deps: AppDeps, c: RecordContext, ref: string, learnt: Learnt) {
   const { shopId, keyId } = c.get('shop');
-  const result = await addLearnt(db, shopId, ref, learnt, keyId);
+  const result = await addLearnt(deps, shopId, ref, learnt, keyId);
   if ('faults' in result) return faultsProblem(statusOf.invalid, result.faults);
   if (result.outcome === 'missing') return noSuchRecord(ref);
   const receipt = changeReceipt(c, result);

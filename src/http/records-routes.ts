@@ -130,7 +130,7 @@ export const postChecks = createRoute({
   path: '/records/{ref}/checks',
   summary: 'Add a drying check, or several',
   description:
-    'Hours since `finishedAt`, and whether the slowest section was dry. One that contradicts the others is refused.',
+    'Hours since `finishedAt`, and whether the slowest section was dry. One that contradicts the others is refused, and one that lies in the future by more than an hour.',
   middleware: requireRole('technician'),
   request: {
     params: refParam,

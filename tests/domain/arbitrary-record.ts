@@ -79,7 +79,7 @@ const drying = fc
     rhPercent: maybe(number(1, 100)),
     airSpeedMs: maybe(number(0, 15)),
     wet: maybe(fc.array(number(0, 10), { maxLength: 3 })),
-    dry: maybe(fc.array(number(11, 100), { maxLength: 3 })),
+    dry: maybe(fc.array(number(11, 100), { maxLength: 3 })), // at most, as `finishedAt` lies so long before `now`
   })
   .map(({ wet, dry, ...rest }) => {
     const checks = [
@@ -95,7 +95,7 @@ export const sentRecord: fc.Arbitrary<FinishedJobInput> = fc
     ref,
     finishedAt: fc
       .tuple(
-        fc.date({ min: new Date('2000-01-03T00:00:00Z'), max: new Date('2029-12-30T00:00:00Z'), noInvalidDate: true }),
+        fc.date({ min: new Date('2000-01-03T00:00:00Z'), max: new Date('2029-12-26T00:00:00Z'), noInvalidDate: true }),
         fc.constantFrom('Z', '+00:00', '-11:30', '+14:00'),
       )
       .map(([date, offset]) => date.toISOString().replace('Z', offset)),

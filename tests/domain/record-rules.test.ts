@@ -28,14 +28,14 @@ describe('contract: a record that is accepted', () => {
 
   it('keeps its drying checks by hour, whatever order they came in, and says each once', () => {
     const checks = [
-      { hours: 6, dry: true },
-      { hours: 2, dry: false },
-      { hours: 6, dry: true },
+      { hours: 2, dry: true },
+      { hours: 1, dry: false },
+      { hours: 2, dry: true },
     ];
     const { record } = accepted({ ...good, drying: { checks } });
     expect(record.drying?.checks).toEqual([
-      { hours: 2, dry: false },
-      { hours: 6, dry: true },
+      { hours: 1, dry: false },
+      { hours: 2, dry: true },
     ]);
   });
 
@@ -54,6 +54,19 @@ describe('contract: a record that is accepted', () => {
     expect(messages({ ...good, finishedAt: '2026-06-15T12:06:00Z' })).toEqual([
       'finishedAt is "2026-06-15T12:06:00Z": not in the future; here it is 2026-06-15T12:00:00.000Z',
     ]);
+  });
+
+  it('may round the hours of a drying check up by one, but foretell none', () => {
+    const checkedAt = (...hours: number[]) => ({
+      ...good,
+      drying: { checks: hours.map((hour) => ({ hours: hour, dry: true })) },
+    });
+    accepted(checkedAt(2.4, 3.5)); // it ended 2.5 h ago
+    expect(messages(checkedAt(2, 20))).toEqual([
+      'drying.checks[1].hours is 20: not in the future; at most 3.5, as the work ended 2.50 h ago',
+    ]);
+    accepted({ ...checkedAt(1), finishedAt: '2026-06-15T12:00:00Z' });
+    expect(messages({ ...checkedAt(1), finishedAt: '2026-06-16T12:00:00Z' })).toHaveLength(1);
   });
 
   it('names its technicians and its machine, each once', () => {
@@ -213,12 +226,12 @@ describe('contract: faults name the field, what came and what is allowed', () =>
       {
         drying: {
           checks: [
-            { hours: 5, dry: false },
-            { hours: 3, dry: true },
+            { hours: 3, dry: false },
+            { hours: 2, dry: true },
           ],
         },
       },
-      'drying.checks[0] is wet at 5 h, but drying.checks[1] is dry at 3 h: what was dry does not get wet again',
+      'drying.checks[0] is wet at 3 h, but drying.checks[1] is dry at 2 h: what was dry does not get wet again',
     ],
     [
       'wet and dry at once',

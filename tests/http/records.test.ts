@@ -1,6 +1,15 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ProblemRead } from './app-under-test.ts';
-import { type AppUnderTest, jobOf, openRecordsShop, type RecordsShop, read, startApp } from './records-shop.ts';
+import {
+  type AppUnderTest,
+  jobOf,
+  linesOf,
+  openRecordsShop,
+  type RecordsShop,
+  read,
+  startApp,
+  type UploadReport,
+} from './records-shop.ts';
 
 let app: AppUnderTest;
 let shop: RecordsShop;
@@ -249,6 +258,35 @@ describe('contract: what is learnt after the work', () => {
     expect((await follow('C-2', 'checks', { hours: 3, dri: false })).status).toBe(422);
     expect((await follow('C-2', 'checks', [])).status).toBe(422);
     expect((await follow('C-none', 'checks', { hours: 3, dry: false })).status).toBe(404);
+  });
+
+  it('a check that lies in the future is refused, whichever way it comes', async () => {
+    const soon = { ...jobOf('C-6'), finishedAt: '2025-03-05T09:30:00Z' }; // half an hour ago
+    const foretold = (ref: string) => ({ ...soon, ref, drying: { checks: [{ hours: 20, dry: true }] } });
+    const rule = 'is 20: not in the future; at most 1.5, as the work ended 0.50 h ago';
+    await shop.post(soon);
+    for (const json of [
+      { hours: 20, dry: true },
+      [
+        { hours: 1, dry: false },
+        { hours: 20, dry: true },
+      ],
+    ]) {
+      const field = Array.isArray(json) ? '[1].hours' : 'hours';
+      const refused = await read<ProblemRead>(await follow('C-6', 'checks', json));
+      expect(refused).toMatchObject({ status: 422, errors: [{ field, value: 20, message: `${field} ${rule}` }] });
+    }
+    const headers = { 'If-Match': '*' };
+    const put = await app.call('PUT', '/v1/records/C-6', { key: shop.keys.owner, headers, json: foretold('C-6') });
+    for (const answer of [await shop.post(foretold('C-7')), put])
+      expect(await read<ProblemRead>(answer)).toMatchObject({ status: 422, detail: `drying.checks[0].hours ${rule}` });
+    const lines = await read<UploadReport>(await shop.upload(linesOf([foretold('C-8')])));
+    expect(lines.problems[0]?.errors).toMatchObject([{ field: 'drying.checks[0].hours' }]);
+    const csv = `ref,finished_at,body_style,labour,area,fabric,soil,method,wet_passes,checks
+C-9,2025-03-05T09:30:00Z,sedan,mira:195,front-seat,knit,heavy,extraction,2,20:dry`;
+    const rows = await read<UploadReport>(await shop.upload(csv, 'text/csv'));
+    expect(rows.problems[0]?.errors).toMatchObject([{ field: 'checks', message: expect.stringContaining('future') }]);
+    expect((await follow('C-6', 'checks', { hours: 1.5, dry: true })).status).toBe(201);
   });
 
   it('a comeback goes into the outcome beside what stood there', async () => {

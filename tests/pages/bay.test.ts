@@ -366,6 +366,13 @@ describe('contract: what is learnt after the work', () => {
     expect(record?.drying).toBeUndefined();
   });
 
+  it('says in the form that a check lies in the future', async () => {
+    await send(van('D-7'));
+    const ahead = await later({ ref: 'D-7', 'hours:number': '20', 'dry:flag': 'yes' });
+    expect(ahead.status).toBe(422);
+    expect(await ahead.text()).toContain('hours is 20: not in the future; at most 1.5, as the work ended');
+  });
+
   it('stores a check and a comeback together or neither, each under its own reason', async () => {
     await send(van('D-5', { finishedAt: '2025-03-05T06:30' }));
     const both = { ref: 'D-5', 'dry:flag': 'yes', comeback: 'odour' };

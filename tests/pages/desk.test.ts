@@ -253,7 +253,7 @@ describe('contract: an estimate that was given', () => {
     const seat = { fabric: 'flat-woven', soil: 'moderate', method: 'extraction', wetPasses: 2 };
     const json = {
       ref: 'D-1',
-      finishedAt: '2025-03-04T12:00:00Z',
+      finishedAt: '2025-03-03T09:00:00Z',
       bodyStyle: 'sedan',
       labour: [{ technician: 'ada', minutes: 100 }],
       extractor: 'drum-a',
@@ -272,7 +272,7 @@ describe('contract: an estimate that was given', () => {
     expect((await app.call('POST', '/v1/records', { key: deskKey, json })).status).toBe(201);
     expect(await page('/estimates')).toMatch(/<p>Sedan, front seats .*Job D-1 took 1\.67 h, within the/);
     const html = await page(`/estimate/${id}`);
-    expect(html).toContain('Job D-1, done Tue 4 Mar, 12:00, took 1.67 h: within the hours quoted. Found dry Thu 6 Mar');
+    expect(html).toContain('Job D-1, done Mon 3 Mar, 09:00, took 1.67 h: within the hours quoted. Found dry Wed 5 Mar');
     expect(html).toContain('stopped before it was clean');
     expect(html).toContain('2.0 to 48.0 h');
     expect(html).toContain('the checks leave it open');
