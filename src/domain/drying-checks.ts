@@ -1,4 +1,4 @@
-import { type Fault, faultSaying } from './faults.ts';
+import { type Fault, fault, faultSaying, type Path } from './faults.ts';
 import type { DryingCheck } from './record.ts';
 
 /** Checks in the order of their hours, the same one said twice kept once. */
@@ -18,6 +18,24 @@ export function checkContradictions(checks: readonly (DryingCheck | undefined)[]
     const other = `drying.checks[${dry}] is dry at ${dryCheck.hours} h`;
     const message = `drying.checks[${i}] is wet at ${check.hours} h, but ${other}: what was dry does not get wet again`;
     return [faultSaying(path, message)];
+  });
+}
+
+/** Checks to be added that go against those there or each other; `at`: where each stands in what came. */
+export function addedContradictions(
+  more: readonly DryingCheck[],
+  there: readonly DryingCheck[],
+  at: (index: number) => Path,
+): Fault[] {
+  const all = [...there, ...more];
+  const firstDry = firstDryHour(all);
+  const lastWet = Math.max(...all.map(({ hours, dry }) => (dry ? Number.NEGATIVE_INFINITY : hours)));
+  return more.flatMap(({ hours, dry }, i) => {
+    if (dry ? hours > lastWet : hours < firstDry) return [];
+    const rule = dry
+      ? `at ${hours} h, but it was still wet at ${lastWet} h: what was dry does not get wet again`
+      : `at ${hours} h, but it was dry at ${firstDry} h: what was dry does not get wet again`;
+    return [fault([...at(i), 'dry'], dry, rule)];
   });
 }
 

@@ -1,4 +1,4 @@
-import { checkContradictions, sortedChecks } from '../domain/drying-checks.ts';
+import { addedContradictions, sortedChecks } from '../domain/drying-checks.ts';
 import { type Fault, faultSaying } from '../domain/faults.ts';
 import type { DryingCheck, FinishedJob } from '../domain/record.ts';
 import { checksAhead } from '../domain/record-rules.ts';
@@ -57,14 +57,13 @@ class Refused extends Error {
 
 function withChecks(record: FinishedJob, sent: NonNullable<Learnt['checks']>, now: Date): FinishedJob {
   const more = [sent].flat();
-  const ahead = checksAhead(more, record.finishedAt, now, (i) => (Array.isArray(sent) ? [i] : []));
-  if (ahead.length > 0) throw new Refused(ahead);
-  const all = [...(record.drying?.checks ?? []), ...more];
-  const contradictions = checkContradictions(all);
-  if (contradictions.length > 0) throw new Refused(contradictions);
-  const checks = sortedChecks(all);
+  const at = (index: number) => (Array.isArray(sent) ? [index] : []);
+  const there = record.drying?.checks ?? [];
+  const faults = [...checksAhead(more, record.finishedAt, now, at), ...addedContradictions(more, there, at)];
+  if (faults.length > 0) throw new Refused(faults);
+  const checks = sortedChecks([...there, ...more]);
   if (checks.length > mostChecks)
-    throw new Refused([faultSaying(['drying', 'checks'], `a record holds at most ${mostChecks} drying checks`)]);
+    throw new Refused([faultSaying([], `a record holds at most ${mostChecks} drying checks`)]);
   return { ...record, drying: { ...record.drying, checks } };
 }
 

@@ -101,8 +101,8 @@ function store(
   return addLearnt(deps, shopId, ref, { checks, outcome }, by);
 }
 
-/** The form has one check, and no list of those before it. */
+/** The form tells of a check by its hours. */
 function inFormWords(one: Fault): Fault {
-  if (!/^\/drying\/checks\/\d/.test(one.pointer)) return one;
+  if (one.pointer !== '/dry') return one;
   return faultSaying(['hours'], 'This goes against a check that is there: what was dry does not get wet again');
 }

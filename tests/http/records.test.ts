@@ -260,6 +260,36 @@ describe('contract: what is learnt after the work', () => {
     expect((await follow('C-none', 'checks', { hours: 3, dry: false })).status).toBe(404);
   });
 
+  it('a check that contradicts is named where it stands in the request, in either order', async () => {
+    await shop.post(
+      jobOf('C-10', {
+        drying: {
+          checks: [
+            { hours: 3, dry: false },
+            { hours: 6, dry: true },
+          ],
+        },
+      }),
+    );
+    const faults = async (json: unknown) =>
+      (await read<ProblemRead>(await follow('C-10', 'checks', json))).errors.map(
+        ({ pointer, message }) => `${pointer} ${message}`,
+      );
+    const rule = 'what was dry does not get wet again';
+    expect(await faults({ hours: 2, dry: true })).toEqual([
+      `/dry dry is true: at 2 h, but it was still wet at 3 h: ${rule}`,
+    ]);
+    expect(
+      await faults([
+        { hours: 4, dry: false },
+        { hours: 7, dry: false },
+      ]),
+    ).toEqual([`/1/dry [1].dry is false: at 7 h, but it was dry at 6 h: ${rule}`]);
+    expect(await faults({ hours: 6, dry: false })).toHaveLength(1);
+    const many = Array.from({ length: 49 }, (_, i) => ({ hours: 7 + i / 10, dry: true }));
+    expect(await faults(many)).toEqual([' a record holds at most 50 drying checks']);
+  });
+
   it('a check that lies in the future is refused, whichever way it comes', async () => {
     const soon = { ...jobOf('C-6'), finishedAt: '2025-03-05T09:30:00Z' }; // half an hour ago
     const foretold = (ref: string) => ({ ...soon, ref, drying: { checks: [{ hours: 20, dry: true }] } });
