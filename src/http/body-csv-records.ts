@@ -34,7 +34,9 @@ export async function* recordsOfRows(rows: () => AsyncIterable<CsvRow>, damaged 
       job = [row];
     } else if (job.length < mostRowsKept) job.push(row);
   }
-  if (header && job.length > 0) yield [sentOf(job, header)];
+  if (!header)
+    throw new UploadCut(statusOf.malformed, 'The body is empty: a row with the names of the columns is expected');
+  if (job.length > 0) yield [sentOf(job, header)];
 }
 
 /** What is known of the file before its jobs are looked at. */

@@ -138,6 +138,21 @@ describe('contract: a CSV upload', () => {
     expect((await readdir(tmpdir())).filter((name) => name.startsWith('secondpass-upload-'))).toEqual([]);
   });
 
+  it('is refused where it has not even a header; a header alone holds nothing', async () => {
+    for (const [text, query] of [
+      ['', ''],
+      ['\n\n', ''],
+      ['\uFEFF', '?all-or-nothing=true'],
+    ] as const) {
+      const refused = await shop.upload(text, 'text/csv', query);
+      expect(await read(refused)).toMatchObject({
+        status: 400,
+        detail: 'The body is empty: a row with the names of the columns is expected; nothing of this upload is stored',
+      });
+    }
+    expect(await upload(header)).toMatchObject({ accepted: 0, rejected: 0 });
+  });
+
   it.each(['', '\n\n', '\0', ',', header, '\uFEFF', '"a"b', "'"])(
     '%j is no more than an empty or a bad file',
     async (text) => {
