@@ -1,4 +1,5 @@
 import type { ModelName } from '../domain/doubts.ts';
+import { type Fault, fault } from '../domain/faults.ts';
 import { zonedDay } from '../domain/zoned-time.ts';
 import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
 import { type EvidencePoint, evidenceHistory } from '../insight/evidence-history.ts';
@@ -21,6 +22,8 @@ import type { LearntBasis, ReportBasis, ReportSource } from './report-basis.ts';
 /** What kept a report from being made, in words. */
 export interface NoReport {
   readonly whyNot: string;
+  /** Where it lies with what was asked. */
+  readonly faults?: readonly Fault[];
 }
 
 /** Every report of a shop, from what the night published and the records of the day: for programs and for people. */
@@ -50,14 +53,14 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
       ),
     machines: (shopId, baseline) =>
       read(shopId, (basis) => {
-        if (baseline !== undefined && !owns(basis, baseline)) return notOwned('baseline', baseline);
+        if (baseline !== undefined && !owns(basis, baseline)) return notOwned('baseline', baseline, basis);
         return source.remember(basis, `machines ${today(basis)} ${baseline}`, () =>
           machinesReport(basis.fit, basis.shopRecords, now(), baseline),
         );
       }),
     upgrade: (shopId, ask) =>
       read(shopId, (basis) => {
-        if (ask.replaces !== undefined && !owns(basis, ask.replaces)) return notOwned('replaces', ask.replaces);
+        if (ask.replaces !== undefined && !owns(basis, ask.replaces)) return notOwned('replaces', ask.replaces, basis);
         const made = source.remember(basis, `upgrade ${today(basis)} ${JSON.stringify(ask)}`, () =>
           upgradeReport(basis.fit, basis.shopRecords, now(), ask, basis.shop.settings),
         );
@@ -115,8 +118,11 @@ function owns({ machines }: ReportBasis, key: string): boolean {
   return machines.some((machine) => machine.key === key);
 }
 
-function notOwned(field: string, key: string): NoReport {
-  return { whyNot: `${field} is "${key}": no such machine on the list` };
+function notOwned(field: string, key: string, { machines }: ReportBasis): NoReport {
+  const keys = machines.map((machine) => machine.key);
+  const rule = keys.length === 0 ? 'no machine is on the list' : `one of ${keys.join(', ')}`;
+  const wrong = fault([field], key, rule, keys);
+  return { whyNot: wrong.message, faults: [wrong] };
 }
 
 async function storedAnswers(

@@ -3,9 +3,9 @@ import type { Context } from 'hono';
 import { upgradeRequest } from '../insight/machines/upgrade.ts';
 import { requireRole } from './auth.ts';
 import { type AppEnv, newRouter } from './env.ts';
-import { problemResponses, refusal } from './problem.ts';
+import { faultsProblem, problemResponses, refusal } from './problem.ts';
 import { csvText } from './records-csv-text.ts';
-import type { ReportReaders } from './report-readers.ts';
+import type { NoReport, ReportReaders } from './report-readers.ts';
 import {
   comebackTable,
   machinesTable,
@@ -173,12 +173,12 @@ export function reportRoutes(reports: ReportReaders) {
     })
     .openapi(machines, async (c) => {
       const report = await reports.machines(shopOf(c), c.req.valid('query').baseline);
-      if ('whyNot' in report) return refusal(statusOf.notFound, report.whyNot);
+      if ('whyNot' in report) return notMade(report);
       return reply(c, report, () => machinesTable(report));
     })
     .openapi(upgrade, async (c) => {
       const report = await reports.upgrade(shopOf(c), c.req.valid('json'));
-      if ('whyNot' in report) return refusal(statusOf.notFound, report.whyNot);
+      if ('whyNot' in report) return notMade(report);
       return reply(c, report, () => upgradeTable(report));
     })
     .openapi(quotes, async (c) => {
@@ -207,4 +207,8 @@ export function reportRoutes(reports: ReportReaders) {
 function reply<T extends { readonly answer: string }>(c: Context, report: T, table: () => Table) {
   if (!(c.req.header('accept') ?? '').includes('text/csv')) return c.json(report, 200);
   return c.body(csvText(table()), 200, { 'Content-Type': 'text/csv; charset=utf-8' });
+}
+
+function notMade({ whyNot, faults }: NoReport) {
+  return faults ? faultsProblem(statusOf.notFound, faults) : refusal(statusOf.notFound, whyNot);
 }

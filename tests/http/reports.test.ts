@@ -183,8 +183,25 @@ describe('contract: the owner’s reports', () => {
   });
 
   it('name what is wrong with what they are asked', async () => {
-    const unknown = await app.call('GET', '/v1/reports/machines?baseline=nothing', { key: shop.keys.owner });
-    expect(unknown.status).toBe(404);
+    const allowed = demo.machines.map(({ key }) => key).sort();
+    const unknown = (field: string) => ({
+      status: 404,
+      errors: [
+        {
+          pointer: `/${field}`,
+          value: 'nothing',
+          message: expect.stringContaining(`one of ${allowed.join(', ')}`),
+          allowed,
+        },
+      ],
+    });
+    const baseline = await app.call('GET', '/v1/reports/machines?baseline=nothing', { key: shop.keys.owner });
+    expect(await baseline.json()).toMatchObject(unknown('baseline'));
+    const replaces = await app.call('POST', '/v1/reports/machines/upgrade', {
+      key: shop.keys.owner,
+      json: { price: 5, replaces: 'nothing' },
+    });
+    expect(await replaces.json()).toMatchObject(unknown('replaces'));
     const risky = await app.call('GET', '/v1/reports/quotes?risk=2', { key: shop.keys.owner });
     expect(await risky.json()).toMatchObject({ status: 422, detail: 'risk is "2": a number above 0 and below 1' });
     const misspelt = await app.call('GET', '/v1/reports/quotes?rsk=0.1', { key: shop.keys.owner });
