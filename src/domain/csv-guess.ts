@@ -1,10 +1,10 @@
-import { unitsOf } from './csv-amounts.ts';
+import { type Decimal, readAmount, unitsOf } from './csv-amounts.ts';
 import { type CellKind, readColumns } from './csv-columns.ts';
 import { type CsvMapping, columnOf, csvMapping } from './csv-mapping.ts';
 import type { ColumnProfile, CsvProfile } from './csv-profile.ts';
 import { headingPhrases, unitPhrases } from './csv-synonyms.ts';
 import { type Target, targets } from './csv-targets.ts';
-import type { DayOrder } from './csv-when.ts';
+import { type DayOrder, readTime } from './csv-when.ts';
 import { guessWord, type Lists, wordsToRead } from './csv-words.ts';
 
 export interface GuessContext {
@@ -14,18 +14,37 @@ export interface GuessContext {
 
 /** A first reading of a foreign file: which of its columns is what, in which unit. */
 export function guessMapping(profile: CsvProfile, { dayOrder }: GuessContext): CsvMapping {
+  const ours = profile.header.every((name) => readColumns.has(plainName(name)));
+  const decimal = !ours && profile.columns.some(({ commas }) => commas > 0) ? 'comma' : 'point';
   const from: Record<string, string> = {};
   const units: Record<string, string> = {};
   for (const { target, column } of bestPairs(profile)) {
     from[target.name] = `c${column}`;
-    const unit = unitOf(target, profile.header[column] ?? '');
+    const unit = guessUnit(target, profile, column, decimal);
     if (unit !== undefined) units[target.name] = unit;
   }
-  const ours = profile.header.every((name) => readColumns.has(plainName(name)));
-  const decimal = !ours && profile.columns.some(({ commas }) => commas > 0) ? 'comma' : 'point';
   const day = profile.columns[Number(from.finished_at?.slice(1))];
   const order = day && day.dayFirst !== day.monthFirst ? likelier(day) : dayOrder;
   return csvMapping.parse({ from, units, decimal, dayOrder: order });
+}
+
+/** The unit that a target's column is in, where not ours: as its heading says, and labour else by its figures. */
+export function guessUnit(target: Target, profile: CsvProfile, column: number, decimal: Decimal): string | undefined {
+  const named = unitOf(target, profile.header[column] ?? '');
+  if (named !== undefined || target.name !== 'minutes') return named;
+  return areHours(profile.columns[column], decimal) ? 'hours' : undefined;
+}
+
+/** Nobody notes halves of a minute, nor does a job take less than a quarter of an hour. */
+function areHours(column: ColumnProfile | undefined, decimal: Decimal): boolean {
+  const seen = (column?.words ?? []).flatMap((word, i) => {
+    const amount = readAmount(word, decimal);
+    return amount === undefined ? [] : [{ amount, rows: column?.counts?.[i] ?? 1 }];
+  });
+  const rows = (some: typeof seen) => some.reduce((sum, one) => sum + one.rows, 0);
+  const inParts = seen.every(({ amount }) => amount <= 24) && seen.some(({ amount }) => !Number.isInteger(amount));
+  const small = seen.filter(({ amount }) => amount < 15);
+  return inParts || (small.length > 0 && rows(small) >= 0.9 * rows(seen));
 }
 
 /** The words of the file that are to be read, each with what it most likely means. */
@@ -80,7 +99,8 @@ function scoreOf(target: Target, heading: string, column: ColumnProfile | undefi
   const exact = readColumns.get(plainName(heading));
   if (exact && !isOtherForm(exact.kind, column))
     return siNameOf(exact.path.join(), exact.of) === target.name ? exactScore : 0;
-  const byHeading = headingScore(target, heading);
+  const named = headingScore(target, heading);
+  const byHeading = named > 0 && unitOf(target, heading) !== undefined ? named + 1 : named;
   const byContent = column && column.filled > 0 ? contentScore(target, column) : 0;
   return byHeading === 0 && byContent < alone ? 0 : byHeading + byContent;
 }
@@ -109,9 +129,14 @@ function contentScore(target: Target, column: ColumnProfile): number {
   const share = (part: number) => part / column.filled;
   if (target.kind === 'number') return share(column.numbers) > 0.6 ? 2 : -8;
   if (target.kind === 'day') return share(column.days) > 0.6 ? 6 : -8;
+  if (target.kind === 'time') return timesIn(column) > 0.6 * column.words.length ? 2 : -8;
   if (target.kind === 'words') return wordScore(target, column);
   if (target.kind === 'technician' || target.kind === 'machine') return share(column.numbers) > 0.6 ? -8 : 0;
   return 0;
+}
+
+function timesIn({ words }: ColumnProfile): number {
+  return words.filter((word) => readTime(word) !== undefined).length;
 }
 
 function wordScore(target: Target, column: ColumnProfile): number {

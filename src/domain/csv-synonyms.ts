@@ -38,7 +38,11 @@ export const headingPhrases: Readonly<Record<string, readonly string[]>> = {
     'labour',
     'labor',
     'minutes',
+    'min',
     'hours',
+    'hrs',
+    'hr',
+    'time',
     'labour hours',
     'labor hours',
     'labour minutes',
@@ -114,7 +118,7 @@ export const unitPhrases: Readonly<Record<string, readonly string[]>> = {
   mph: ['mph'],
   'km/h': ['kmh'],
   minutes: ['min', 'minute'],
-  hours: ['h', 'hr', 'hour'],
+  hours: ['h', 'hr', 'hrs', 'hour'],
 };
 
 /** Other words for the values of the closed lists, by target. */

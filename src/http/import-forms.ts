@@ -1,4 +1,5 @@
-import { type CsvMapping, csvMapping, mappingFaults, wordsToAsk } from '../domain/csv-mapping.ts';
+import { guessUnit } from '../domain/csv-guess.ts';
+import { type CsvMapping, columnOf, csvMapping, mappingFaults, wordsToAsk } from '../domain/csv-mapping.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
 import { targets } from '../domain/csv-targets.ts';
 import { type Fault, faultSaying, readBy } from '../domain/faults.ts';
@@ -8,7 +9,7 @@ type Input = Readonly<Record<string, unknown>>;
 type ReadMapping = { readonly mapping: CsvMapping; readonly faults: readonly Fault[] };
 
 /** The choice of columns as it was sent, over what was chosen before. */
-export function columnsFrom(input: Input, before: CsvMapping, { header }: CsvProfile): ReadMapping {
+export function columnsFrom(input: Input, before: CsvMapping, profile: CsvProfile): ReadMapping {
   const from = Object.fromEntries(
     targets.flatMap(({ name }) => {
       const chosen = input[fieldFor(name)];
@@ -20,10 +21,22 @@ export function columnsFrom(input: Input, before: CsvMapping, { header }: CsvPro
     Object.fromEntries(Object.entries(choices).filter(([name]) => !moved(name)));
   const read = readBy(csvMapping, { ...before, from, units: kept(before.units), words: kept(before.words) });
   if (!read.ok) return { mapping: before, faults: read.faults.map(atField) };
-  const faults = mappingFaults(read.value, header.length).map(({ target, rule }) =>
+  const mapping = { ...read.value, units: { ...unitsOfMoved(read.value, moved, profile), ...read.value.units } };
+  const faults = mappingFaults(mapping, profile.header.length).map(({ target, rule }) =>
     faultSaying([fieldFor(target)], `${targetLabel(target)}: ${rule}`),
   );
-  return { mapping: read.value, faults };
+  return { mapping, faults };
+}
+
+/** The units of columns that were not guessed but chosen. */
+function unitsOfMoved(mapping: CsvMapping, moved: (name: string) => boolean, profile: CsvProfile) {
+  return Object.fromEntries(
+    targets.flatMap((target) => {
+      const column = moved(target.name) ? columnOf(mapping, target.name) : undefined;
+      const unit = column === undefined ? undefined : guessUnit(target, profile, column, mapping.decimal);
+      return unit === undefined ? [] : [[target.name, unit] as const];
+    }),
+  );
 }
 
 /** Units, days and words as they were sent. */

@@ -1,6 +1,7 @@
+import { amountText, readAmount, unitsOf } from '../domain/csv-amounts.ts';
 import { type CsvMapping, columnOf, leftOut } from '../domain/csv-mapping.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
-import { targets } from '../domain/csv-targets.ts';
+import { type Target, targets } from '../domain/csv-targets.ts';
 import { rowsWith } from '../domain/csv-words.ts';
 import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
@@ -34,6 +35,7 @@ export function ImportCheck(props: ImportCheckProps) {
       <Counts report={report} formats={formats} isDry />
       <Missing {...props} />
       <LeftOut {...props} />
+      <UnitsRead {...props} />
       {report.accepted > 0 && (
         <form method="post" action={`${base}/take-in`}>
           <button type="submit">Take in {jobs(report.accepted, formats)}</button>
@@ -106,6 +108,54 @@ function LeftOut({ base, profile, mapping }: ImportCheckProps) {
       </ul>
     </Notice>
   );
+}
+
+/** In which unit each column of numbers is read, by a cell of it: a wrong one makes every job sixty times too long. */
+function UnitsRead({ base, profile, mapping, formats }: ImportCheckProps) {
+  const read = targets.flatMap((target) => {
+    const column = profile.columns[columnOf(mapping, target.name) ?? -1];
+    const says = column && unitInWords(target, column.words, mapping, formats);
+    return says === undefined ? [] : [{ target, says }];
+  });
+  if (read.length === 0) return null;
+  return (
+    <>
+      <h2>In which units your file is read</h2>
+      <ul>
+        {read.map(({ target, says }) => (
+          <li>
+            {targetLabel(target.name)}: {says}.
+          </li>
+        ))}
+      </ul>
+      <p>
+        <a href={`${base}/values`}>Change the units</a> where one is not as you meant it.
+      </p>
+    </>
+  );
+}
+
+function unitInWords(
+  { name, measured }: Target,
+  words: readonly string[],
+  { units, decimal }: CsvMapping,
+  formats: Formats,
+): string | undefined {
+  if (measured === undefined) return undefined;
+  const ours = unitsOf[measured][0].name;
+  const unit = units[name] ?? ours;
+  const stored = (cell: string) => Number(amountText(cell, { measured, unit, decimal }));
+  const cell = words.find((word) => Number.isFinite(stored(word)));
+  if (cell === undefined) return undefined;
+  const typed = readAmount(cell, decimal);
+  const kept = `${amount(stored(cell), formats)} ${ours}`;
+  const asRead = typed === undefined || unit === ours ? kept : `${amount(typed, formats)} ${unit} → ${kept}`;
+  return `“${cell}” is ${asRead}`;
+}
+
+function amount(value: number, formats: Formats): string {
+  const short = Number(value.toPrecision(4));
+  return formats.number(short, String(short).split('.')[1]?.length ?? 0);
 }
 
 /** A line a field: as wide as there are rows, not as there are columns. */

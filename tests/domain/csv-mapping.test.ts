@@ -74,6 +74,35 @@ describe('contract: guessing what a foreign column is', () => {
     expect(mapping).toMatchObject({ dayOrder: 'month-day', units: { job_sprayed_l: 'US fl oz', air_c: '°F' } });
   });
 
+  it('reads labour in the unit of its heading', async () => {
+    const unit = async (heading: string, ...cells: string[]) => {
+      const { from, units } = await guessed([[heading], ...cells.map((cell) => [cell])]);
+      return from.minutes === 'c0' ? units.minutes : 'not labour';
+    };
+    for (const heading of ['Hrs', 'Time (h)', 'Labour hr', 'Hours', 'Labour, hour'])
+      expect(await unit(heading, '30', '45'), heading).toBe('hours');
+    for (const heading of ['Minutes', 'Labour (min)', 'Time in mins'])
+      expect(await unit(heading, '3', '2.5'), heading).toBe('minutes');
+    expect(await unit('Time (h)', '3.50', '2.25')).toBe('hours');
+  });
+
+  it('takes labour for hours where no minutes look like that', async () => {
+    const unit = async (...cells: string[]) =>
+      (await guessed([['Labour', 'Bay'], ...cells.map((cell) => [cell, 'A'])])).units.minutes;
+    expect(await unit('3,5', '2,75')).toBe('hours');
+    expect(await unit('3.5', '22')).toBe('hours');
+    expect(await unit(...Array(19).fill('3'), '240')).toBe('hours');
+    expect(await unit('210', '165')).toBeUndefined();
+    expect(await unit('20', '24')).toBeUndefined();
+    expect(await unit('22.5', '180')).toBeUndefined();
+    expect(await unit('')).toBeUndefined();
+  });
+
+  it('leaves a column of times of day what it is', async () => {
+    expect((await guessed([['Time'], ['14:30'], ['9:15']])).from).toEqual({ finished_time: 'c0' });
+    expect((await guessed([['Time'], ['3,5'], ['2,75']])).from).toEqual({ minutes: 'c0' });
+  });
+
   it('knows other words for ours, and slips of the pen, and leaves the rest', () => {
     const meant = (target: string, word: string) => {
       const found = targetNamed(target);

@@ -119,6 +119,24 @@ describe('contract: taking in a foreign sheet', () => {
     expect((await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1')))?.version).toBe(1);
   });
 
+  it('reads labour in the unit of the column that was chosen, lets it be changed, and says in which', async () => {
+    const sheet = [
+      'Job;Date;Body;Tech;Effort hrs;Area;Fabric;Soil;Method;Passes',
+      'H1;14/02/2025;sedan;ida;3,5;front-seat;velour;light;extraction;2',
+      'H2;15/02/2025;sedan;ida;30;front-seat;velour;light;extraction;2',
+    ].join('\r\n');
+    const base = await sendFile(app, owner(), 'hours.csv', sheet);
+    await choose(app, owner(), base, 'columns', { minutes: 'c4' });
+    expect(fieldsOf(await (await get(app, `${base}/values`, people.owner.cookie)).text())).toMatchObject({
+      'unit-minutes': 'hours',
+    });
+    await choose(app, owner(), base, 'values', {});
+    const check = async () => (await get(app, `${base}/check`, people.owner.cookie)).text();
+    expect(await check()).toContain('“3,5” is 3.5 hours → 210 minutes.');
+    await choose(app, owner(), base, 'values', { 'unit-minutes': 'minutes' });
+    expect(await check()).toContain('“3,5” is 3.5 minutes.');
+  });
+
   it('asks for every word it does not know, with the rows that hang on it, and tells what was left out', async () => {
     const row = (ref: string, stain: string, soil: string, result: string) =>
       `${ref};14/02/2025;saloon;ida;90;front;woven;${soil};HWE;2;${stain};${result}`;
