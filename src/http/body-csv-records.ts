@@ -1,6 +1,6 @@
 import type { Column } from '../domain/csv-columns.ts';
 import { asCsvFault, type CsvFault, type CsvRow, inputOf, readHeader } from '../domain/csv-rows.ts';
-import { faultSaying } from '../domain/faults.ts';
+import { fault, faultSaying } from '../domain/faults.ts';
 import { csvRows } from './body-csv.ts';
 import { throughDisk } from './body-disk.ts';
 import { UploadCut } from './body-limits.ts';
@@ -30,13 +30,13 @@ export async function* recordsOfRows(rows: () => AsyncIterable<CsvRow>, damaged 
   for await (const row of rows()) {
     if (!header) header = headerOf(row, damaged, scattered);
     else if (job[0] && refOf(header, job[0]) !== refOf(header, row)) {
-      yield [sentOf(job, header)];
+      yield sentOf(job, header);
       job = [row];
     } else if (job.length < mostRowsKept) job.push(row);
   }
   if (!header)
     throw new UploadCut(statusOf.malformed, 'The body is empty: a row with the names of the columns is expected');
-  if (job.length > 0) yield [sentOf(job, header)];
+  if (job.length > 0) yield sentOf(job, header);
 }
 
 /** What is known of the file before its jobs are looked at. */
@@ -45,9 +45,12 @@ interface Header {
   readonly refAt: number;
   /** Not all of it is UTF-8: rows that hold a sign for what could not be read are not believed. */
   readonly damaged: boolean;
-  /** The refs whose rows do not stand together, each with the line where it comes again. */
-  readonly scattered: ReadonlyMap<string, number>;
+  readonly scattered: ScatteredRefs;
 }
+
+/** The refs whose rows do not stand together, each with the first lines on which it begins anew. */
+type ScatteredRefs = ReadonlyMap<string, readonly number[]>;
+const mostLinesNamed = 5;
 
 export async function isUtf8(chunks: AsyncIterable<Buffer>): Promise<boolean> {
   const decoder = new TextDecoder('utf-8', { fatal: true });
@@ -70,10 +73,9 @@ function headerOf({ cells }: CsvRow, damaged: boolean, scattered: Header['scatte
 
 const refOf = ({ refAt }: Pick<Header, 'refAt'>, { cells }: CsvRow) => cells[refAt] ?? '';
 
-/** The refs whose rows do not stand together, each with the line where it comes again. */
-async function scatteredRefs(rows: AsyncIterable<CsvRow>): Promise<ReadonlyMap<string, number>> {
-  const seen = new Set<string>();
-  const scattered = new Map<string, number>();
+async function scatteredRefs(rows: AsyncIterable<CsvRow>): Promise<ScatteredRefs> {
+  const firstLines = new Map<string, number>();
+  const scattered = new Map<string, number[]>();
   let header: Header | undefined;
   let last: string | undefined;
   for await (const row of rows) {
@@ -82,30 +84,36 @@ async function scatteredRefs(rows: AsyncIterable<CsvRow>): Promise<ReadonlyMap<s
       continue;
     }
     const ref = refOf(header, row);
-    if (ref !== last && seen.has(ref) && !scattered.has(ref)) scattered.set(ref, row.line);
-    seen.add(ref);
+    const first = firstLines.get(ref);
+    if (first === undefined) firstLines.set(ref, row.line);
+    else if (ref !== last && ref !== '') {
+      const lines = scattered.get(ref) ?? [first];
+      if (lines.length < mostLinesNamed) scattered.set(ref, [...lines, row.line]);
+    }
     last = ref;
   }
   return scattered;
 }
 
-function sentOf(rows: readonly CsvRow[], header: Header): Sent {
+/** The job of rows that stand together; nothing where its ref was told of before, at its first line. */
+function sentOf(rows: readonly CsvRow[], header: Header): Sent[] {
   const line = rows[0]?.line ?? 0;
   const ref = rows[0] ? refOf(header, rows[0]) : '';
+  const apart = header.scattered.get(ref);
+  if (apart && apart[0] !== line) return [];
   const named = { line, ...(ref === '' ? {} : { ref: ref.slice(0, 64) }) };
   const unread = header.damaged ? rows.filter(({ cells }) => cells.some((cell) => cell.includes('\uFFFD'))) : [];
-  if (unread.length > 0) return { ...named, input: undefined, faults: unread.map(notUtf8) };
+  if (unread.length > 0) return [{ ...named, input: undefined, faults: unread.map(notUtf8) }];
   const { input, faults } = inputOf(rows, header.columns);
-  const again = header.scattered.get(ref);
-  const all = again === undefined ? faults : [standsApart(again), ...faults];
-  return { ...named, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows, header.columns) };
+  const all = apart ? [standsApart(ref, apart), ...faults] : faults;
+  return [{ ...named, input, faults: all, inItsWords: (fault) => asCsvFault(fault, rows, header.columns) }];
 }
 
 function notUtf8({ line }: CsvRow): CsvFault {
   return { ...faultSaying([], `line ${line} is not UTF-8`), line };
 }
 
-function standsApart(again: number): CsvFault {
-  const message = `the rows of a job stand together, and this ref comes again on line ${again}: sort the file by ref`;
-  return { ...faultSaying(['ref'], message), line: again };
+function standsApart(ref: string, lines: readonly number[]): CsvFault {
+  const rule = `the rows of one job stand together, and its own begin on lines ${lines.join(', ')}: sort the file by job number`;
+  return { ...fault(['ref'], ref, rule), line: lines[0] };
 }

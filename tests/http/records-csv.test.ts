@@ -74,13 +74,31 @@ describe('contract: a CSV upload', () => {
 
   it('never stores half of a job whose rows do not stand together', async () => {
     const report = await upload([header, row('a'), row('b'), row('a', 'rear-bench'), row('c')].join('\n'));
-    expect(report).toMatchObject({ accepted: 2, rejected: 2 });
-    expect(report.problems.map(({ line, ref }) => [line, ref])).toEqual([
-      [2, 'a'],
-      [4, 'a'],
-    ]);
-    expect(report.problems[0]?.errors[0]?.message).toContain('sort the file by ref');
+    expect(report).toMatchObject({ accepted: 2, rejected: 1 });
     expect(await shop.refs()).toEqual(['b', 'c']);
+  });
+
+  it('counts a job whose rows do not stand together once, and names the lines on which they begin', async () => {
+    const rows = [row('501'), row('502'), row('503'), row('501', 'rear-bench'), row('501', 'cargo'), row('502')];
+    const report = await upload([header, ...rows].join('\n'));
+    expect(report).toMatchObject({ accepted: 1, rejected: 2 });
+    expect(report.problems).toMatchObject([
+      { line: 2, ref: '501', errors: [{ line: 2, value: '501' }] },
+      { line: 3, ref: '502', errors: [{ line: 3, value: '502' }] },
+    ]);
+    expect(report.problems.map(({ errors }) => errors[0]?.message)).toEqual([
+      'ref is "501": the rows of one job stand together, and its own begin on lines 2, 5: sort the file by job number',
+      'ref is "502": the rows of one job stand together, and its own begin on lines 3, 7: sort the file by job number',
+    ]);
+  });
+
+  it('says of each row without a job number that it lacks one', async () => {
+    const report = await upload([header, row(''), row('b'), row('')].join('\n'));
+    expect(report).toMatchObject({ accepted: 1, rejected: 2 });
+    expect(report.problems.map(({ errors }) => errors.map(({ message }) => message))).toEqual([
+      [expect.stringContaining('ref is missing')],
+      [expect.stringContaining('ref is missing')],
+    ]);
   });
 
   it('a bad header refuses the file', async () => {
