@@ -31,7 +31,7 @@ interface Wording {
 const wordings: Readonly<Record<ModelName, Wording>> = {
   passes: {
     unit: 'passes',
-    seen: (passes) => `${passes} passes on one section`,
+    seen: (passes) => `${passes} ${passes === '1' ? 'pass' : 'passes'} on one section`,
     slip: 'The passes, the soil or the result may be mistyped.',
   },
   labour: {
@@ -181,17 +181,19 @@ function told(
   name: ModelName,
   { seen, off, sd, row }: Deviation,
   half: number,
-  { shown }: Pick<ModelRows, 'shown'>,
+  { shown, typed }: Pick<ModelRows, 'shown' | 'typed'>,
 ): Omit<LeftOut, 'ref'> {
   const { unit, seen: words, slip } = wordings[name];
   const asCounted = shown?.[row] ?? ((y: number) => y);
   const figure = (log: number) => significant(asCounted(Math.exp(log)));
   const short = (value: number) => String(Number(value.toPrecision(2)));
   const expected = { p05: figure(seen - off - half * sd), p95: figure(seen - off + half * sd) };
-  const amount = figure(seen);
+  const amount = typed?.[row] ?? figure(seen);
+  const [least, most] = [short(expected.p05), short(expected.p95)];
+  const range = least === most ? `${most} was` : `${least} to ${most} ${unit} were`;
   const said = words(Number.isInteger(amount) ? String(amount) : short(amount), off > 0);
   return {
-    reason: `${said}, where ${short(expected.p05)} to ${short(expected.p95)} ${unit} were to be expected. ${slip}`,
+    reason: `${said}, where ${range} to be expected. ${slip}`,
     farOff: { seen: amount, unit, expected },
   };
 }

@@ -84,7 +84,8 @@ function reasonInWords(doubt: RecordDoubt, job: FinishedJob | undefined, formats
     return capitalised(own ? doubtInWords(own, job) : reason.replace(/\.?$/, '.'));
   }
   const { amount, said, look } = figures[model];
-  const range = `${amount(expected.p05, formats)} to ${amount(expected.p95, formats)}`;
+  const [least, most] = [amount(expected.p05, formats), amount(expected.p95, formats)];
+  const range = least === most ? most : `${least} to ${most}`;
   const what = said(amount(seen, formats), seen > expected.p95);
   return `${capitalised(what)}; ${range} was to be expected in 9 of 10 such jobs. ${look}`;
 }

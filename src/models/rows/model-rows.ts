@@ -29,6 +29,8 @@ export interface ModelRows {
   readonly readingSd?: number;
   /** Each row's figure as people count it; exp(log y) where absent. */
   readonly shown?: readonly ((y: number) => number)[];
+  /** What each row was typed as, where it was. */
+  readonly typed?: readonly (number | undefined)[];
   /** The record of each row. */
   readonly refs: readonly string[];
   readonly used: number;
@@ -45,6 +47,8 @@ export interface Row {
   readonly spread?: number;
   /** What it says as people count it, where that is not exp(log y): hours of the clock. */
   readonly shown?: (y: number) => number;
+  /** The figure that was typed, where the bounds are others. */
+  readonly typed?: number;
 }
 
 /** What one record gives a model: rows, or the reason why none; neither where it has nothing to say. */
@@ -76,6 +80,7 @@ export function collectRows(
     ...gathered,
     ...(rows.some((row) => row.spread !== undefined) && { spread: spreadsOf(rows) }),
     ...(rows.some((row) => row.shown !== undefined) && { shown: rows.map(({ shown = asItIs }) => shown) }),
+    ...(rows.some((row) => row.typed !== undefined) && { typed: rows.map(({ typed }) => typed) }),
   };
 }
 

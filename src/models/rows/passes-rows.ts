@@ -40,6 +40,8 @@ function row(layout: Layout, done: DoneJob, section: DoneSection, secondPasses: 
     ],
     lower: atMost ? Number.NEGATIVE_INFINITY : Math.log(isClean ? wetPasses - 1 : wetPasses),
     upper: isClean ? Math.log(wetPasses) : Number.POSITIVE_INFINITY,
+    shown: Math.ceil,
+    typed: section.wetPasses,
   };
 }
 
