@@ -1,10 +1,13 @@
 import { describe, expect, it } from 'vitest';
+import { plannedJob } from '../../src/domain/planned.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { followEstimates } from '../../src/insight/quotes/followed.ts';
 import { kindsBy } from '../../src/insight/quotes/kinds.ts';
 import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
+import { priceList } from '../../src/insight/quotes/price-list.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
 import { quotesInShort, quotesReport, quotesSentence, replaySentence } from '../../src/insight/quotes/report.ts';
+import { estimateJob } from '../../src/models/estimate.ts';
 import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { context, done, fitOf } from '../models/shop-under-test.ts';
 
@@ -156,5 +159,22 @@ describe('contract: quotes by kind', () => {
     expect(sedan?.takenOverQuoted.p50).toBeCloseTo(1, 2);
     expect(sedan?.hoursToQuote).toBeGreaterThan(3.6);
     expect(sedan?.hoursToQuote).toBeLessThan(3.7);
+  });
+});
+
+describe('identity: the price list', () => {
+  it('names what an estimate of the same job comes to, to the cent', () => {
+    const fit = fitOf(Array.from({ length: 40 }, (_, i) => done(`P-${i}`)));
+    const seat = { fabric: 'flat-woven', method: 'extraction' } as const;
+    const listed = priceList(fit, context).filter(({ cleaned }) => cleaned === 'front and rear seats, taken out');
+    expect(listed).toHaveLength(36);
+    for (const { bodyStyle, soil, price, hours } of listed) {
+      const sections = [
+        { ...seat, soil, area: 'front-seat', count: 2 },
+        { ...seat, soil, area: 'rear-bench' },
+      ];
+      const { quote } = estimateJob(fit, plannedJob.parse({ bodyStyle, seatsRemoved: true, sections }), context);
+      expect([price, hours], `${bodyStyle}, ${soil}`).toEqual([quote.price, quote.hours]);
+    }
   });
 });

@@ -20,8 +20,6 @@ const scopes = {
   'seats and floor, seats taken out': { seatsRemoved: true, areas: ['front-seat', 'rear-bench', 'floor-carpet'] },
 } as const;
 
-const nDraws = 500;
-
 /** A list to print for the desk: body style × soil × what is cleaned, at the shop's risk; flat-woven seats, extraction, whoever is free. */
 export function priceList(fit: ShopFit, context: EstimateContext): readonly ListPrice[] {
   return bodyStyles.flatMap((bodyStyle) =>
@@ -33,7 +31,7 @@ export function priceList(fit: ShopFit, context: EstimateContext): readonly List
             : { ...seat, area, soil, count: area === 'front-seat' ? 2 : 1 },
         );
         const plan = plannedJob.parse({ bodyStyle, seatsRemoved, sections });
-        const { hours, price, currency, evidenceShare } = quoteJob(fit, plan, { ...context, nDraws });
+        const { hours, price, currency, evidenceShare } = quoteJob(fit, plan, context);
         return { bodyStyle, soil, cleaned, hours, price, currency, evidenceShare };
       }),
     ),
