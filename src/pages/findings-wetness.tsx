@@ -32,7 +32,7 @@ export function WetnessPage({ report, formats }: WetnessProps) {
           </div>
           <h2>Drying, comebacks, and how sure</h2>
           <NumbersTable
-            caption={`Each against the others on the same work. ${ninetyPercent}`}
+            caption={`Each against the others on the same work. ${ninetyPercent} Lately: over about the last nine measured jobs.`}
             table={besideTable(technicians, formats)}
           />
           <p>{report.comebackBasis}</p>
@@ -138,6 +138,7 @@ function besideTable(technicians: readonly TechnicianWetness[], formats: Formats
 
 function changeText({ change }: TechnicianWetness, formats: Formats): string {
   if (change === null) return 'no sign';
-  const level = `now × ${formats.number(change.levelNow, 2)} at equal dry passes`;
-  return change.fromTheFirst ? `${level}, from the first` : `${level}, since ${formats.date(new Date(change.since))}`;
+  if (change.fromTheFirst) return 'none: so from the first measured job on';
+  const level = factorText({ p50: change.levelNow, ...change.levelRange }, formats);
+  return `since about ${formats.date(new Date(change.since))}; lately ${level} at equal dry passes`;
 }

@@ -65,6 +65,10 @@ describe('recovery: wetness on invented shops whose mechanism is not the model',
       expect(Math.abs(Math.log((technicians[1].change?.levelNow ?? Number.NaN) / p50))).toBeLessThan(3 * 0.2 * (1 / 3));
       expect(p05).toBeLessThan(1.35);
       expect(p95).toBeGreaterThan(1.35);
+      expect(answer).toContain('times what the others leave at the same work, dry passes as each makes them (90 %');
+      expect(answer).toMatch(
+        / times is [^.]*%\. It was so from the first measured job on: nothing has changed in time\.$/,
+      );
     },
   );
 
@@ -92,6 +96,12 @@ describe('contract: a change in time', () => {
     const began = Number(change?.firstRef.slice(1));
     expect(began).toBeGreaterThanOrEqual(17);
     expect(began).toBeLessThanOrEqual(23);
+    const { fromTheFirst, levelNow, levelRange } = change ?? expect.fail('no change');
+    expect(fromTheFirst).toBe(false);
+    expect(levelRange.p05).toBeLessThan(levelNow);
+    // A settled EWMA of λ 0.2 scatters by a third of a single job.
+    expect(Math.log(levelRange.p95 / levelNow)).toBeCloseTo((1.645 * spread) / 3, 9);
+    expect(levelRange.p05 < Math.exp(0.35) && Math.exp(0.35) < levelRange.p95).toBe(true);
   });
 
   it('is not found where nothing changed, nor where it has gone again', () => {

@@ -2,7 +2,10 @@ import { describe, expect, it } from 'vitest';
 import type { MachineDifference, MachineStanding } from '../../src/insight/machines/report.ts';
 import type { Range } from '../../src/insight/range.ts';
 import type { MonthRecord, ScoreLine } from '../../src/insight/track-record.ts';
+import type { WetnessChange } from '../../src/insight/wetness/change.ts';
+import type { TechnicianWetness } from '../../src/insight/wetness/report.ts';
 import { MachinesPage } from '../../src/pages/findings-machines.tsx';
+import { WetnessPage } from '../../src/pages/findings-wetness.tsx';
 import { formatsFor } from '../../src/pages/format.ts';
 import { TrackFigure } from '../../src/pages/trust-track-figure.tsx';
 
@@ -55,5 +58,40 @@ describe('contract: the picture of extractors', () => {
     const seen = ticks(await page(about(0, by)));
     expect(seen.length).toBeGreaterThan(2);
     expect(new Set(seen).size).toBe(seen.length);
+  });
+});
+
+describe('contract: the page on water', () => {
+  const factor = { p05: 1.3, p50: 1.43, p95: 1.57, chanceAbove: 0.999 };
+  const change = { since: '2025-03-04T15:00:00Z', firstRef: 'a', levelNow: 1.27, levelRange: { p05: 1.14, p95: 1.42 } };
+  const changeCell = async (told: WetnessChange | null) => {
+    const one: TechnicianWetness = {
+      technician: 'ana',
+      name: 'Ana',
+      jobs: 60,
+      measuredJobs: 40,
+      waterWithHabit: factor,
+      waterAtEqualDryPasses: factor,
+      dryPassesPerWetGap: -0.4,
+      drying: factor,
+      comebacks: { jobs: 40, cases: 1, silent: 39, share: 0.02, p05: 0.01, p95: 0.06 },
+      secondPass: null,
+      change: told,
+      overWet: true,
+      moreMeasuredJobs: null,
+      says: '',
+    };
+    const words = { answer: '', jobsToBeSure: '', comebackBasis: '', secondPasses: '', caution: '' };
+    const report = { ...words, technicians: [one], measuredJobs: 40, lookAt: [], alsoPossible: [] };
+    const html = String(await (<WetnessPage report={report} formats={formats} />));
+    return /<td[^>]*>([^<]*)<\/td><td[^>]*>none needed</.exec(html)?.[1];
+  };
+
+  it('tells a change in time with its range, and none where it was so from the first', async () => {
+    expect(await changeCell(null)).toBe('no sign');
+    expect(await changeCell({ ...change, fromTheFirst: true })).toBe('none: so from the first measured job on');
+    expect(await changeCell({ ...change, fromTheFirst: false })).toBe(
+      'since about 4 March 2025; lately × 1.27 (1.14 to 1.42) at equal dry passes',
+    );
   });
 });

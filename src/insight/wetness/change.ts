@@ -8,8 +8,10 @@ export interface WetnessChange {
   readonly firstRef: string;
   /** It was so from the first measured job: no change, but the person's way from the start. */
   readonly fromTheFirst: boolean;
-  /** How much of it is over the others' level now, as a factor, at equal dry passes: what is expected of a job takes its own for granted. */
+  /** How much of it is over the others' level lately, as a factor, at equal dry passes: what is expected of a job takes its own for granted. */
   readonly levelNow: number;
+  /** The 90 % range of that. */
+  readonly levelRange: { readonly p05: number; readonly p95: number };
 }
 
 const lambda = 0.2;
@@ -37,11 +39,14 @@ export function wetnessChange(
   const stillHigh = level[last].level > Math.log(concerning);
   if (!signals || !stillHigh) return undefined;
   const first = likeliestStart(scaled);
+  const now = level[last].level;
+  const half = 1.645 * spread * Math.sqrt(lambda / (2 - lambda));
   return {
     since: own[first].finishedAt,
     firstRef: own[first].ref,
     fromTheFirst: first === 0,
-    levelNow: Math.exp(level[last].level),
+    levelNow: Math.exp(now),
+    levelRange: { p05: Math.exp(now - half), p95: Math.exp(now + half) },
   };
 }
 

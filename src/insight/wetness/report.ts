@@ -167,20 +167,26 @@ function answer(named: readonly TechnicianWetness[], people: number, measured: n
 function sentence(of: Omit<TechnicianWetness, 'says'>): string {
   const surest = of.waterAtEqualDryPasses.chanceAbove > of.waterWithHabit.chanceAbove;
   const { p05, p50, p95, chanceAbove } = surest ? of.waterAtEqualDryPasses : of.waterWithHabit;
-  const work = surest ? 'work with as many dry passes' : 'work';
-  const range = `${p50.toFixed(2)} times what the others leave at the same ${work} (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}, ${of.measuredJobs} measured jobs)`;
-  const since = of.change === null ? '' : began(of.change);
+  const dryPasses = surest ? 'with as many dry passes' : 'dry passes as each makes them';
+  const range = `${p50.toFixed(2)} times what the others leave at the same work, ${dryPasses} (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}, ${of.measuredJobs} measured jobs)`;
   if (of.overWet)
-    return `${of.name} leaves ${range}; the chance that it is more than ${concerning} times is ${percent(chanceAbove)}${since}.`;
-  if (of.change !== null)
-    return `${of.name} has been leaving more lately: ${of.change.levelNow.toFixed(2)} times the others’ level with as many dry passes${since}.`;
+    return `${of.name} leaves ${range}; the chance that it is more than ${concerning} times is ${percent(chanceAbove)}.${began(of.change)}`;
+  if (of.change !== null) return `${of.name} has been leaving more ${lately(of.change)}.`;
   if (of.measuredJobs === 0) return `${of.name}: no measured job yet.`;
   const more = of.moreMeasuredJobs === null ? '' : ` About ${of.moreMeasuredJobs} more measured jobs would settle it.`;
   return `${of.name} leaves ${range}: no proof of too much.${more}`;
 }
 
-function began({ fromTheFirst, since }: WetnessChange): string {
-  return fromTheFirst ? ', from the first measured job on' : `, since about ${since.slice(0, 10)}`;
+function began(change: WetnessChange | null): string {
+  if (change === null) return '';
+  return change.fromTheFirst
+    ? ' It was so from the first measured job on: nothing has changed in time.'
+    : ` It began about ${change.since.slice(0, 10)}.`;
+}
+
+function lately({ fromTheFirst, since, levelNow, levelRange: { p05, p95 } }: WetnessChange): string {
+  const from = fromTheFirst ? 'from the first measured job on' : `since about ${since.slice(0, 10)}`;
+  return `${from}: lately ${levelNow.toFixed(2)} times the others’ level with as many dry passes (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)})`;
 }
 
 function percent(chance: number): string {
