@@ -1,10 +1,11 @@
-import type { Fault } from '../domain/faults.ts';
+import { type Fault, faultSaying } from '../domain/faults.ts';
 import { usualAreas } from '../domain/usual-sections.ts';
 import { areas, type BodyStyle } from '../domain/vocabulary.ts';
 import { instantOfClock, zonedMinute } from '../domain/zoned-time.ts';
 import { planFaultWords } from '../pages/desk-fault-words.ts';
 import { otherWays } from '../pages/desk-other-ways.ts';
 import { type FormState, type SentForm, withFaults } from '../pages/form-input.ts';
+import type { Formats } from '../pages/format.ts';
 import type { Units } from '../pages/measures.ts';
 
 /** A sent form of the desk as the planned job that it means, and the line of the form behind each section. */
@@ -27,6 +28,17 @@ export function planSent({ input }: SentForm, timeZone: string): PlanSent {
     lines: ticked.map(({ line }) => line),
   };
 }
+
+/** Work that began long ago is a slip of the year: no customer waits for it. */
+export function startFaults({ input: { startAt } }: PlanSent, now: Date, timeZone: string, formats: Formats): Fault[] {
+  const earliest = new Date(now.getTime() - dayMs);
+  if (!(Date.parse(String(startAt)) < earliest.getTime())) return [];
+  const onClock = (iso: string) => formats.clock(iso.slice(0, 16));
+  const rule = `a day ago at the earliest, ${onClock(zonedMinute(earliest, timeZone))}`;
+  return [faultSaying(['startAt'], `startAt is ${onClock(String(startAt))}: ${rule}`)];
+}
+
+const dayMs = 86_400_000;
 
 /** The same form with the usual seats of its body style ticked, and nothing else. */
 export function withUsualTicks({ input, form }: SentForm, bodyStyle: BodyStyle): SentForm {

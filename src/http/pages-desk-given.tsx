@@ -23,28 +23,32 @@ export function givenPages(deps: AppDeps) {
 
 const onePage = 50;
 
-async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+async function listPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
   const page = { before: c.req.query('before'), limit: onePage + 1 };
   const found = await inShop(db, c.get('session').shop.shopId, (tx) => listEstimates(tx, page));
   const rows = found.slice(0, onePage);
   const older = found.length > onePage ? `/estimates?before=${rows.at(-1)?.estimateId}` : undefined;
-  return show(c, { title: 'Given estimates' }, <GivenList list={rows.map((row) => listed(c, row))} older={older} />);
+  return show(
+    c,
+    { title: 'Given estimates' },
+    <GivenList list={rows.map((row) => listed(c, row, now()))} older={older} />,
+  );
 }
 
-function listed(c: PageContext, { answer, request, record }: ListedEstimate): ListedGiven {
+function listed(c: PageContext, { answer, request, record }: ListedEstimate, now: Date): ListedGiven {
   const estimate = readGiven(answer);
   const took = record ? whatItTook(record, estimate) : undefined;
-  return { estimate, plan: readAsked(request), took, formats: formatsOf(c, estimate) };
+  return { estimate, plan: readAsked(request), took, formats: formatsOf(c, estimate, now) };
 }
 
 /** The money in which it was given stays that of the estimate, whatever the shop has set since. */
-function formatsOf(c: PageContext, { quote: { currency } }: GivenEstimate): Formats {
+function formatsOf(c: PageContext, { quote: { currency } }: GivenEstimate, now: Date): Formats {
   const { timeZone, settings } = c.get('session').shop;
   const acceptLanguage = c.req.header('accept-language');
-  return formatsFor({ acceptLanguage, timeZone, settings: { ...settings, currency } });
+  return formatsFor({ acceptLanguage, now, timeZone, settings: { ...settings, currency } });
 }
 
-async function givenPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+async function givenPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
   const { shopId, timeZone } = c.get('session').shop;
   const found = await inShop(db, shopId, async (tx) => {
     const stored = await readGivenEstimate(tx, c.req.param('id') ?? '');
@@ -52,16 +56,16 @@ async function givenPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   });
   if (!found) return noSuchPage(c);
   const estimate = readGiven(found.stored.answer);
-  const given = { estimate, plan: readAsked(found.stored.request), formats: formatsOf(c, estimate), timeZone };
+  const given = { estimate, plan: readAsked(found.stored.request), formats: formatsOf(c, estimate, now()), timeZone };
   const took = found.records.map((record) => whatItTook(record, estimate));
   return show(c, { title: `Estimate, ${given.formats.money(estimate.quote.price)}` }, <Given {...given} took={took} />);
 }
 
-async function customerPage(c: PageContext, { db }: AppDeps): Promise<Response> {
+async function customerPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
   const { shopId, name } = c.get('session').shop;
   const stored = await inShop(db, shopId, (tx) => readGivenEstimate(tx, c.req.param('id') ?? ''));
   if (!stored) return noSuchPage(c);
   const estimate = readGiven(stored.answer);
-  const said = { estimate, plan: readAsked(stored.request), formats: formatsOf(c, estimate) };
+  const said = { estimate, plan: readAsked(stored.request), formats: formatsOf(c, estimate, now()) };
   return show(c, { title: 'Estimate', scripts: ['print.js'] }, <ForCustomer {...said} shopName={name} />);
 }

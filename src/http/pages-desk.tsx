@@ -10,7 +10,7 @@ import { type FormState, freshForm, type SentForm } from '../pages/form-input.ts
 import { readGivenEstimate } from '../store/estimates.ts';
 import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
-import { planSent, withPlanFaults, withUsualTicks } from './pages-desk-form.ts';
+import { planSent, startFaults, withPlanFaults, withUsualTicks } from './pages-desk-form.ts';
 import type { PageContext } from './pages-env.ts';
 import { sentForm } from './pages-form.ts';
 import { offeredIn } from './pages-offered.ts';
@@ -68,8 +68,12 @@ type DrawnUp = { readonly ok: true; readonly drafted: Drafted } | { readonly ok:
 
 async function drawUp(c: PageContext, desk: DeskDeps, how: 'make' | 'draft', sent: SentForm): Promise<DrawnUp> {
   const plan = planSent(sent, c.get('session').shop.timeZone);
-  const made = await estimateOf(c, desk, how, plan.input);
-  return made.ok ? made : { ok: false, form: withPlanFaults(sent, made.faults, plan, c.get('formats').units) };
+  const formats = c.get('formats');
+  const early = startFaults(plan, desk.now(), c.get('session').shop.timeZone, formats);
+  const made = await estimateOf(c, desk, early.length > 0 ? 'draft' : how, plan.input);
+  if (made.ok && early.length === 0) return made;
+  const faults = [...early, ...(made.ok ? [] : made.faults)];
+  return { ok: false, form: withPlanFaults(sent, faults, plan, formats.units) };
 }
 
 async function estimateOf(

@@ -76,11 +76,12 @@ function smallerThan(bytes: number): MiddlewareHandler {
 function loadSession({ db, now }: Pick<AppDeps, 'db' | 'now'>): MiddlewareHandler<PageEnv> {
   return async (c, next) => {
     const text = sessionCookie(c);
-    const session = text === undefined ? undefined : await findSession(db, text, now());
+    const at = now();
+    const session = text === undefined ? undefined : await findSession(db, text, at);
     if (!session) return askToSignIn(c);
     const { timeZone, settings, shopId } = session.shop;
     c.set('session', session);
-    c.set('formats', formatsFor({ acceptLanguage: c.req.header('accept-language'), timeZone, settings }));
+    c.set('formats', formatsFor({ acceptLanguage: c.req.header('accept-language'), now: at, timeZone, settings }));
     c.set('log', c.get('log').child({ shopId, personId: session.personId }));
     await next();
   };

@@ -1,4 +1,5 @@
 import type { ShopSettings } from '../domain/shop-settings.ts';
+import { zonedDay } from '../domain/zoned-time.ts';
 import { measureOf, type Quantity, type Units } from './measures.ts';
 
 /** Everything that pages write of numbers and times: one shop, one reader. */
@@ -19,11 +20,11 @@ export interface Formats {
   date(instant: Date): string;
   /** A day of the calendar, which is that day in every zone: 2025-03-03 is "3 March 2025" */
   day(day: string): string;
-  /** "Mon 3 Mar" */
+  /** "Mon 3 Mar", and the year where it is not this one. */
   dayShort(instant: Date): string;
   /** "14:30" */
   time(instant: Date): string;
-  /** "Mon 3 Mar, 14:30" */
+  /** "Mon 3 Mar, 14:30", and the year where it is not this one. */
   dateTime(instant: Date): string;
   /** What a form's clock shows, without a zone: 2025-03-03T14:30 is "3 March 2025 at 14:30"; what is no such time stays as it is. */
   clock(local: string): string;
@@ -33,6 +34,8 @@ export interface Formats {
 
 export interface FormatNeeds {
   readonly acceptLanguage?: string | undefined;
+  /** The year that goes without saying is that of this moment. */
+  readonly now: Date;
   readonly timeZone: string;
   readonly settings: Pick<ShopSettings, 'units' | 'currency'>;
 }
@@ -41,10 +44,11 @@ export interface FormatNeeds {
  * Formats for a shop's pages in its zone, units and currency. The pages speak English, so figures follow the English
  * that the browser asks for; where it asks for none, that of the shop's units.
  */
-export function formatsFor({ acceptLanguage, timeZone, settings: { units, currency } }: FormatNeeds): Formats {
+export function formatsFor({ acceptLanguage, now, timeZone, settings: { units, currency } }: FormatNeeds): Formats {
   const locale = englishOf(acceptLanguage) ?? (units === 'us' ? 'en-US' : 'en-GB');
-  const key = [locale, timeZone, units, currency].join(' ');
-  const made = known.get(key) ?? makeFormats(locale, timeZone, units, currency);
+  const thisYear = yearOf(now, timeZone);
+  const key = [locale, timeZone, units, currency, thisYear].join(' ');
+  const made = known.get(key) ?? makeFormats({ locale, timeZone, units, currency, thisYear });
   known.delete(key);
   known.set(key, made);
   if (known.size > mostKnown) known.delete(known.keys().next().value ?? key);
@@ -59,7 +63,15 @@ function englishOf(acceptLanguage: string | undefined): string | undefined {
   return /(?:^|[,\s])(en-[A-Z]{2})\b/.exec(acceptLanguage ?? '')?.[1];
 }
 
-function makeFormats(locale: string, timeZone: string, units: Units, currency: string): Formats {
+interface Kind {
+  readonly locale: string;
+  readonly timeZone: string;
+  readonly units: Units;
+  readonly currency: string;
+  readonly thisYear: string;
+}
+
+function makeFormats({ locale, timeZone, units, currency, thisYear }: Kind): Formats {
   const byDigits = new Map<number, Intl.NumberFormat>();
   const number = (value: number, digits = 0) => {
     // "negative": what rounds to nothing has no sign.
@@ -73,7 +85,11 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
   const clock = { hour: '2-digit', minute: '2-digit' } as const;
   const day = { weekday: 'short', day: 'numeric', month: 'short' } as const;
   const long = zoned({ day: 'numeric', month: 'long', year: 'numeric' });
-  const [short, time, both] = [zoned(day), zoned(clock), zoned({ ...day, ...clock })];
+  const time = zoned(clock);
+  const inYear = (options: Intl.DateTimeFormatOptions) => {
+    const [bare, full] = [zoned(options), zoned({ ...options, year: 'numeric' })];
+    return (instant: Date) => (yearOf(instant, timeZone) === thisYear ? bare : full).format(instant);
+  };
   const ofDay = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', dateStyle: 'long' });
   const ofClock = new Intl.DateTimeFormat(locale, { timeZone: 'UTC', dateStyle: 'long', timeStyle: 'short' });
   const bare = (quantity: Quantity, si: number) => {
@@ -92,12 +108,16 @@ function makeFormats(locale: string, timeZone: string, units: Units, currency: s
     quantityRange: (quantity, low, high) => `${bare(quantity, low)} to ${bare(quantity, high)} ${unitOf(quantity)}`,
     date: (instant) => long.format(instant),
     day: (day) => ofDay.format(new Date(`${day}T00:00:00Z`)),
-    dayShort: (instant) => short.format(instant),
+    dayShort: inYear(day),
     time: (instant) => time.format(instant),
-    dateTime: (instant) => both.format(instant),
+    dateTime: inYear({ ...day, ...clock }),
     clock: (local) => (isClock.test(local) ? ofClock.format(new Date(`${local}Z`)) : local),
     locale,
   };
+}
+
+function yearOf(instant: Date, timeZone: string): string {
+  return zonedDay(instant, timeZone).slice(0, 4);
 }
 
 const isClock = /^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])T([01]\d|2[0-3]):[0-5]\d$/;

@@ -9,7 +9,11 @@ import { Doubtful } from '../../src/pages/records-doubtful.tsx';
 import { FitsPage } from '../../src/pages/trust-fits.tsx';
 import { counted } from '../../src/pages/words.ts';
 
-const formats = formatsFor({ timeZone: 'UTC', settings: { units: 'si', currency: 'EUR' } });
+const formats = formatsFor({
+  now: new Date('2025-03-05'),
+  timeZone: 'UTC',
+  settings: { units: 'si', currency: 'EUR' },
+});
 const plain = (html: unknown) =>
   String(html)
     .replace(/<[^>]*>/g, '')

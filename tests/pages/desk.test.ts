@@ -122,6 +122,27 @@ describe('contract: an estimate as it is typed in', () => {
     expect(html).toMatch(/name="drying\.airC:celsius" value="23"/);
   });
 
+  it('takes no work that began more than a day ago, and names field, time and what is allowed', async () => {
+    const old = { ...sedan, startAt: '2020-01-01T00:00' };
+    for (const [path, wanted] of [
+      ['/estimate/draft', 'estimate'],
+      ['/estimate', 'keep'],
+    ] as const) {
+      const answer = await desk(path, { ...old, do: wanted });
+      expect(answer.status).toBe(422);
+      expect(await answer.text()).toContain(
+        'The beginning of the work is 1 January 2020 at 00:00: a day ago at the earliest, 4 March 2025 at 10:00',
+      );
+    }
+    expect((await desk('/estimate/draft', { ...sedan, startAt: '2025-03-04T10:00' })).status).toBe(200);
+    expect((await desk('/estimate/draft', { ...sedan, startAt: '' })).status).toBe(200);
+  });
+
+  it('names the year of the return where it is another', async () => {
+    const id = await kept({ ...sedan, startAt: '2026-03-10T09:00' });
+    expect(await page(`/estimate/${id}/customer`)).toMatch(/ready by <b>\w{3}, \d+ Mar 2026, \d\d:\d\d<\/b>/);
+  });
+
   it('says at the field what is wrong, in the words of the form, and keeps what was typed', async () => {
     const { 'sections.0.cleaned:flag': _, ...rearOnly } = sedan;
     const wrong = { ...rearOnly, 'sections.1.surfaceM2:surfaceM2': 'wide', 'drying.rhPercent:number': '140' };

@@ -9,7 +9,11 @@ import { WetnessPage } from '../../src/pages/findings-wetness.tsx';
 import { formatsFor } from '../../src/pages/format.ts';
 import { TrackFigure } from '../../src/pages/trust-track-figure.tsx';
 
-const formats = formatsFor({ timeZone: 'UTC', settings: { units: 'si', currency: 'EUR' } });
+const formats = formatsFor({
+  now: new Date('2025-03-05'),
+  timeZone: 'UTC',
+  settings: { units: 'si', currency: 'EUR' },
+});
 
 describe('contract: the track record’s picture', () => {
   const line = {

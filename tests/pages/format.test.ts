@@ -3,14 +3,24 @@ import { datesInWords } from '../../src/pages/dates-in-words.ts';
 import { formatsFor } from '../../src/pages/format.ts';
 
 const instant = new Date('2025-03-03T23:30:00Z');
-const si = { timeZone: 'Europe/London', settings: { units: 'si', currency: 'GBP' } } as const;
-const us = { timeZone: 'America/Denver', settings: { units: 'us', currency: 'USD' } } as const;
+const now = new Date('2025-11-20T09:00:00Z');
+const si = { now, timeZone: 'Europe/London', settings: { units: 'si', currency: 'GBP' } } as const;
+const us = { now, timeZone: 'America/Denver', settings: { units: 'us', currency: 'USD' } } as const;
 
 describe('contract: formats', () => {
   it('write times in the zone of the shop, wherever the server is', () => {
     expect(formatsFor(si).dateTime(instant)).toBe('Mon 3 Mar, 23:30');
     expect(formatsFor({ ...si, timeZone: 'Asia/Kathmandu' }).dateTime(instant)).toBe('Tue 4 Mar, 05:15');
     expect(formatsFor(us).time(instant)).toBe('04:30 PM');
+  });
+
+  it('name the year of a time where it is not the one that the shop’s calendar shows', () => {
+    const { dateTime, dayShort } = formatsFor(si);
+    expect(dateTime(new Date('2020-01-02T08:00:00Z'))).toBe('Thu, 2 Jan 2020, 08:00');
+    expect(dayShort(new Date('2026-01-02T08:00:00Z'))).toBe('Fri, 2 Jan 2026');
+    const newYear = new Date('2025-12-31T20:00:00Z');
+    const east = formatsFor({ ...si, now: newYear, timeZone: 'Asia/Kathmandu' }).dateTime;
+    expect([east(newYear), east(instant)]).toEqual(['Thu 1 Jan, 01:45', 'Tue, 4 Mar 2025, 05:15']);
   });
 
   it('write what the clock of a form shows as people say it, in no zone, and leave alone what is no time', () => {

@@ -24,7 +24,7 @@ describe('identity: a record through the form that mends it', () => {
   };
 
   function throughForm(record: FinishedJob, units: 'si' | 'us', timeZone: string) {
-    const formats = formatsFor({ timeZone, settings: { ...defaultShopSettings, units } });
+    const formats = formatsFor({ now: new Date('2025-03-05'), timeZone, settings: { ...defaultShopSettings, units } });
     const entries = entriesOf(record, units, timeZone);
     const { form } = readForm(entries, units);
     const html = Mend({ jobRef: record.ref, form, entries, lists, formats, version: '"1-0"' }).toString();
