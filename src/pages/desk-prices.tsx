@@ -18,7 +18,7 @@ export function PriceList({ prices, risk, formats }: PriceListProps) {
   return (
     <div class="prices">
       <p>
-        Flat-woven cloth, extracted, by whoever is free. Runs over the hours behind its price: {oneIn(risk)} such jobs.
+        Flat-woven cloth, extracted, by whoever is free. Runs over the hours behind its price: {oneIn(risk)} such jobs.{' '}
         {share < 0.005
           ? 'All of it is rule of thumb: our own jobs move it once they are recorded.'
           : `On average ${formats.share(share)} from our own jobs, the rest rule of thumb.`}

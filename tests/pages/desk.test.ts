@@ -360,5 +360,6 @@ describe('contract: the desk’s pages', () => {
     const price = Number(/,([\d.]+),EUR,/.exec(sedanLight)?.[1]);
     expect(html).toMatch(new RegExp(`<th scope="row">Sedan</th><td>€${price.toFixed(2)}</td>`));
     expect(html.match(/<table>/g)).toHaveLength(3);
+    expect(html).toContain(' such jobs. All of it is rule of thumb');
   });
 });
