@@ -2,6 +2,7 @@ import { areaY, dot, line, ruleY, text } from '@observablehq/plot';
 import type { ModelName } from '../domain/doubts.ts';
 import { type EvidencePoint, evidenceSentence, halfOwnSince } from '../insight/evidence-history.ts';
 import type { ChartOptions } from './chart.ts';
+import { timeAxis } from './chart-time.ts';
 import { Figure, NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { figureNames } from './trust-words.ts';
@@ -45,7 +46,7 @@ function Grown({ points, formats }: EvidenceProps) {
         <Figure
           title="How much of each figure is the shop’s own, as time goes on"
           alternative={inWords(points, formats)}
-          options={pictureOf(points)}
+          options={pictureOf(points, formats)}
           table={{
             columns: ['At', 'Finished jobs', ...models.map(([, name]) => name)],
             rows: points.map(({ at, jobs, shares }) => [
@@ -95,7 +96,7 @@ interface Share {
   readonly percent: number;
 }
 
-function pictureOf(points: readonly EvidencePoint[]): ChartOptions {
+function pictureOf(points: readonly EvidencePoint[], formats: Formats): ChartOptions {
   const names = models.map(([, name]) => name);
   const looks = points.filter(({ jobs }) => jobs > 0);
   const shares = sharesOf(points);
@@ -108,7 +109,10 @@ function pictureOf(points: readonly EvidencePoint[]): ChartOptions {
     marginLeft: 46,
     marginRight: 20,
     marginTop: 30,
-    x: { type: 'utc', label: null, ticks: 4 },
+    x: timeAxis(
+      points.map(({ at }) => at),
+      formats,
+    ),
     y: { domain: [0, 100], ticks: [0, 50, 100], tickFormat: (percent: number) => `${percent} %`, label: null },
     fy: { domain: names, axis: null, label: null, padding: 0.45 },
     marks: [

@@ -1,4 +1,5 @@
 import { dot, line, ruleY } from '@observablehq/plot';
+import { timeAxis } from './chart-time.ts';
 import { Figure } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { type FitLine, statusWords } from './trust-fits.tsx';
@@ -15,7 +16,10 @@ export function FitsFigure({ fits, formats }: { fits: readonly FitLine[]; format
         height: 220,
         marginLeft: 52,
         marginRight: 24,
-        x: { type: 'utc', label: null, ticks: 4 },
+        x: timeAxis(
+          fits.map(({ finishedAt }) => finishedAt),
+          formats,
+        ),
         y: { label: null, zero: true, nice: true, ticks: 4 },
         marks: [
           ruleY([0], { strokeOpacity: 0.3 }),

@@ -7,6 +7,7 @@ import type { TechnicianWetness } from '../../src/insight/wetness/report.ts';
 import { MachinesPage } from '../../src/pages/findings-machines.tsx';
 import { WetnessPage } from '../../src/pages/findings-wetness.tsx';
 import { formatsFor } from '../../src/pages/format.ts';
+import { FitsFigure } from '../../src/pages/trust-fits-figure.tsx';
 import { TrackFigure } from '../../src/pages/trust-track-figure.tsx';
 
 const formats = formatsFor({
@@ -62,6 +63,26 @@ describe('contract: the picture of extractors', () => {
     const seen = ticks(await page(about(0, by)));
     expect(seen.length).toBeGreaterThan(2);
     expect(new Set(seen).size).toBe(seen.length);
+  });
+});
+
+describe('contract: the picture of the fits', () => {
+  const ticks = async (...times: string[]) => {
+    const fits = times.map((at) => ({
+      fitId: at,
+      status: 'superseded' as const,
+      reason: null,
+      finishedAt: new Date(at),
+      nJobs: 9,
+    }));
+    return String(await (<FitsFigure fits={fits} formats={formats} />));
+  };
+
+  it('tells times of day by a clock of 24 hours, as everything else does', async () => {
+    for (const last of ['2025-03-03T18:45:00Z', '2025-03-03T21:45:00Z', '2025-03-06T18:00:00Z'])
+      expect(await ticks('2025-03-03T18:40:00Z', last), last).not.toMatch(/\d ?[AP]M</);
+    expect(await ticks('2025-03-03T18:40:00Z', '2025-03-03T18:45:00Z')).toMatch(/>18:4\d<.*>Mon 3 Mar</);
+    expect(await ticks('2025-01-03T18:40:00Z', '2025-03-03T18:40:00Z')).toMatch(/>Feb</);
   });
 });
 
