@@ -6,7 +6,7 @@ import type { ChangedField, Shown } from './form-meanwhile.ts';
 import type { Formats } from './format.ts';
 import { FirstShown, Meanwhile } from './meanwhile.tsx';
 import type { Units } from './measures.ts';
-import { factorWords, ruleText } from './trust-rule-words.ts';
+import { effortWords, factorWords, ruleText } from './trust-rule-words.ts';
 
 interface RuleProps {
   readonly line: RuleLine;
@@ -45,6 +45,7 @@ export function RulePage({ line, programs, asked, form, changes, formats }: Rule
       <p class="soft">
         In brackets the range that holds nine times in ten.
         {measure === 'factor' && ` × ${formats.number(line.rule.p50, 2)} is ${factorWords(line.rule.p50, formats)}.`}
+        {measure === 'passes' && ` ${effortWords}`}
       </p>
       <FaultSummary form={form} />
       <form class="stack" method="post" action={`/findings/rules/${id}`}>
@@ -126,7 +127,7 @@ const middleWords = {
     unit: 'times',
     hint: '1.5 is half as much again, 0.5 half as much, 1 no difference.',
   },
-  passes: { label: 'In the middle', unit: 'passes' },
+  passes: { label: 'In the middle', unit: 'passes of effort' },
   'L/m²': { label: 'In the middle' },
   apart: {
     label: 'How far apart in the middle',

@@ -4,7 +4,7 @@ import { isBeyond, rulesSentence } from '../insight/rules/rules-sentence.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { FigureChoice } from './trust-choice.tsx';
-import { ruleModelNames, ruleText } from './trust-rule-words.ts';
+import { effortWords, ruleModelNames, ruleText } from './trust-rule-words.ts';
 import { RulesFigure } from './trust-rules-figure.tsx';
 
 interface RulesProps {
@@ -52,6 +52,7 @@ export function RulesPage({ lines, model, stored, formats }: RulesProps) {
         csv="/findings/rules.csv"
         formats={formats}
       />
+      {model === 'passes' && <p>{effortWords}</p>}
       <RulesTable lines={shown} model={model} formats={formats} />
     </>
   );
@@ -105,7 +106,7 @@ function Remark({ text }: { text: string }) {
 }
 
 const measureWords: Readonly<Record<RuleModel, string>> = {
-  passes: '. × 1.5 is half as many passes again; a share is of people',
+  passes: '. × 1.5 is half as much effort again; a share is of people',
   labour: '. × 1.5 is half as many hours again',
   water: '. × 1.5 is half as much water again',
   drying: '. × 1.5 is half as long again',

@@ -45,6 +45,16 @@ describe('contract: the page of the rules of thumb', () => {
     );
   });
 
+  it('tells the effort of ordinary seats as such, and why the passes of estimates are more', async () => {
+    for (const path of ['/findings/rules?figure=passes', '/findings/rules/passes.int']) {
+      const page = await html(path);
+      expect(page).toMatch(/1\.38 passes of effort \(1\.13 to 1\.68\)/);
+      expect(page).toContain('what comes clean in two passes had an effort between 1 and 2');
+      expect(page).not.toMatch(/1\.38 passes(?! of effort)/);
+    }
+    expect(await html('/findings/rules?figure=labour')).not.toContain('effort');
+  });
+
   it('makes no rule one’s own that is sent as it was shown', async () => {
     const oneOfEachKind = new Map(rulesOfThumb.map(({ kind, id }) => [kind, id])).values();
     for (const id of ['passes.heavy', 'water.int', ...oneOfEachKind]) {
