@@ -110,7 +110,7 @@ function disagreements(rows: readonly CsvRow[], header: readonly Column[]): CsvF
   const [first, ...others] = rows;
   if (!first) return [];
   return header.flatMap((column, i) => {
-    if (column.of !== 'job') return [];
+    if (column.of !== 'job' || column.name === 'ref') return [];
     const other = others.find(({ cells }) => cells[i] !== first.cells[i]);
     if (!other) return [];
     const [here, there] = [shown(first.cells[i] ?? ''), shown(other.cells[i] ?? '')];

@@ -20,12 +20,15 @@ export const listKey = z
   .describe('1 to 64 letters, digits, dots, dashes or underscores, the first a letter or digit');
 
 /** No control characters: the job number is part of addresses, of CSV cells and of log lines. */
-export const jobRef = z
-  .string()
-  .min(1)
-  .max(64)
-  .regex(/^(?!\.{1,2}$)[^\p{Cc}\p{Cs}]*$/u)
-  .describe('text of 1 to 64 characters, no control characters, not one or two dots alone');
+const jobRefOf = (text: z.ZodString) =>
+  text
+    .min(1)
+    .max(64)
+    .regex(/^(?!\.{1,2}$)[^\p{Cc}\p{Cs}]*$/u)
+    .describe('text of 1 to 64 characters, no control characters, not one or two dots alone');
+
+/** As an address names it: to the letter. */
+export const jobRef = jobRefOf(z.string());
 
 /** RFC 3339, which lets `t` and `z` be small too (its section 5.6): one content is one text, so they are kept as capitals. */
 export const instant = z
@@ -71,7 +74,7 @@ export const drying = z.strictObject({
 
 /** A finished job as sent and as stored; cross-field and calendar rules stand in `record-rules.ts`. */
 export const finishedJob = z.strictObject({
-  ref: jobRef,
+  ref: jobRefOf(z.string().trim()),
   finishedAt: instant,
   bodyStyle: z.enum(bodyStyles),
   modelYear: z.int().min(1950).optional(),

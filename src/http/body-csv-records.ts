@@ -71,7 +71,7 @@ function headerOf({ cells }: CsvRow, damaged: boolean, scattered: Header['scatte
   return { columns: read.columns, refAt: read.columns.findIndex(({ name }) => name === 'ref'), damaged, scattered };
 }
 
-const refOf = ({ refAt }: Pick<Header, 'refAt'>, { cells }: CsvRow) => cells[refAt] ?? '';
+const refOf = ({ refAt }: Pick<Header, 'refAt'>, { cells }: CsvRow) => (cells[refAt] ?? '').trim();
 
 async function scatteredRefs(rows: AsyncIterable<CsvRow>): Promise<ScatteredRefs> {
   const firstLines = new Map<string, number>();

@@ -51,7 +51,7 @@ const ref = awkward
         .slice(0, 64),
     ),
   )
-  .filter((text) => !/^\.{0,2}$/.test(text));
+  .filter((text) => !/^\.{0,2}$/.test(text.trim()));
 
 const litres = fc.option(fc.tuple(number(0, 300), number(0, 300)), { nil: undefined });
 

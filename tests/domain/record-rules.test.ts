@@ -49,6 +49,13 @@ describe('contract: a record that is accepted', () => {
     expect(accepted({ ...good, quoted: { estimate } }).record.quoted).toEqual({ estimate: estimate.toLowerCase() });
   });
 
+  it('has its ref without the blanks about it, and no ref of blanks alone', () => {
+    expect(accepted({ ...good, ref: ' a 13\u00A0' }).record.ref).toBe('a 13');
+    const rule = 'text of 1 to 64 characters, no control characters, not one or two dots alone';
+    expect(messages({ ...good, ref: '  ' })).toEqual([`ref is "  ": ${rule}`]);
+    expect(messages({ ...good, ref: ' .. ' })).toEqual([`ref is " .. ": ${rule}`]);
+  });
+
   it('may end minutes ahead of our clock, for phones run ahead, but no more', () => {
     accepted({ ...good, finishedAt: '2026-06-15T12:04:00Z' });
     expect(messages({ ...good, finishedAt: '2026-06-15T12:06:00Z' })).toEqual([

@@ -92,6 +92,12 @@ describe('contract: a CSV upload', () => {
     ]);
   });
 
+  it('takes rows for one job whatever blanks stand about its ref', async () => {
+    expect(await upload([header, row('a13'), row(' a13 ', 'cargo')].join('\n'))).toMatchObject({ accepted: 1 });
+    expect(await upload([header, row(' a13'), row('a13', 'cargo')].join('\n'))).toMatchObject({ unchanged: 1 });
+    expect(await shop.refs()).toEqual(['a13']);
+  });
+
   it('says of each row without a job number that it lacks one', async () => {
     const report = await upload([header, row(''), row('b'), row('')].join('\n'));
     expect(report).toMatchObject({ accepted: 1, rejected: 2 });
