@@ -1,15 +1,17 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import { guarded } from '../domain/csv-cells.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import { type DoubtfulReport, doubtfulReport, leftOutRefs } from '../insight/doubtful.ts';
+import { type DoubtfulReport, doubtfulReport, leftOutRefs, onlyMendable } from '../insight/doubtful.ts';
 import { confirmRecord, readLeftOut, readStandings } from '../store/doubtful.ts';
+import { readRecord } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
-import { problemResponses } from './problem.ts';
+import { problemResponses, refusal } from './problem.ts';
 import { noSuchRecord } from './records-answers.ts';
 import { csvText } from './records-csv-text.ts';
 import { recordExample, refParam } from './records-schemas.ts';
+import { statusOf } from './status.ts';
 
 const doubt = z.object({
   reason: z.string(),
@@ -91,7 +93,7 @@ const confirm = createRoute({
   path: '/records/{ref}/confirm',
   summary: 'Say that an odd record was so: the models read it from the next fit on',
   description:
-    'Holds until the record is replaced. What contradicts itself (more recovered than sprayed) cannot be read all the same.',
+    'Holds until the record is replaced. What contradicts itself (more recovered than sprayed) can only be mended: 409.',
   middleware: requireRole('desk'),
   request: { params: refParam },
   responses: {
@@ -99,7 +101,7 @@ const confirm = createRoute({
       description: 'Noted, with the key and the time; the same where it was before',
       content: { 'application/json': { schema: confirmed, example: confirmedBody(recordExample.ref) } },
     },
-    ...problemResponses(401, 403, 404, 422, 429),
+    ...problemResponses(401, 403, 404, 409, 422, 429),
   },
 });
 
@@ -114,19 +116,41 @@ export function doubtfulRoutes({ db, now }: AppDeps) {
     .openapi(confirm, async (c) => {
       const { ref } = c.req.valid('param');
       const { shopId, keyId } = c.get('shop');
-      const isThere = await inShop(db, shopId, (tx) => confirmRecord(tx, ref, keyId, now()));
-      return isThere ? c.json(confirmedBody(ref), 200) : noSuchRecord(ref);
+      const contradictions = await inShop(db, shopId, (tx) => confirmOdd(tx, ref, keyId, now()));
+      if (contradictions === undefined) return noSuchRecord(ref);
+      if (contradictions.length === 0) return c.json(confirmedBody(ref), 200);
+      const what = `record ${JSON.stringify(ref)} can only be mended, with PUT: no model reads what contradicts itself`;
+      return refusal(statusOf.conflict, `${contradictions.join('; ')}; ${what}`);
     });
+}
+
+/** Notes that a record was so. Returns what in it contradicts itself, where it could not; undefined where there is none of this ref. */
+export async function confirmOdd(
+  tx: ShopTransaction,
+  ref: string,
+  by: string,
+  at: Date,
+): Promise<readonly string[] | undefined> {
+  const stored = await readRecord(tx, ref);
+  if (!stored) return undefined;
+  const { records } = doubtfulReport(await leftOutByFit(tx), await readStandings(tx, [ref]));
+  const contradictions = onlyMendable(stored.record, records[0]);
+  if (contradictions.length === 0) await confirmRecord(tx, ref, by, at);
+  return contradictions;
 }
 
 /** The doubtful records with what stands in each. */
 export async function readDoubtful(
   tx: ShopTransaction,
 ): Promise<{ readonly report: DoubtfulReport; readonly jobs: readonly FinishedJob[] }> {
-  // Written by a run of this program, or absent.
-  const leftOut = (await readLeftOut(tx)) as Parameters<typeof doubtfulReport>[0];
+  const leftOut = await leftOutByFit(tx);
   const standings = await readStandings(tx, leftOutRefs(leftOut ?? {}));
   return { report: doubtfulReport(leftOut, standings), jobs: standings.map(({ record }) => record) };
+}
+
+/** Written by a run of this program, or absent. */
+async function leftOutByFit(tx: ShopTransaction) {
+  return (await readLeftOut(tx)) as Parameters<typeof doubtfulReport>[0];
 }
 
 function tableOf({ records }: DoubtfulReport) {

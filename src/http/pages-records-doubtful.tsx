@@ -1,14 +1,15 @@
 import { Doubtful } from '../pages/records-doubtful.tsx';
-import { confirmRecord } from '../store/doubtful.ts';
+import { mendHref } from '../pages/records-links.ts';
 import { inShop } from '../store/shop-scope.ts';
-import { readDoubtful } from './doubtful.ts';
+import { confirmOdd, readDoubtful } from './doubtful.ts';
 import type { AppDeps } from './env.ts';
 import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
-import { show } from './pages-show.tsx';
+import { refusePage, show } from './pages-show.tsx';
 import { refParam } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
+import { statusOf } from './status.ts';
 
 /** The jobs that the latest night did not believe, to be mended or confirmed. */
 export function doubtfulPages(deps: AppDeps) {
@@ -29,6 +30,11 @@ async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> 
   const sent = refParam.safeParse(Object.fromEntries(await formOf(c)));
   if (!sent.success) return noSuchPage(c);
   const { ref } = sent.data;
-  const isThere = await inShop(db, shop.shopId, (tx) => confirmRecord(tx, ref, personId, now()));
-  return isThere ? c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303) : noSuchJob(c, ref);
+  const contradictions = await inShop(db, shop.shopId, (tx) => confirmOdd(tx, ref, personId, now()));
+  if (contradictions === undefined) return noSuchJob(c, ref);
+  if (contradictions.length === 0) return c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303);
+  const text =
+    'What it says contradicts itself. However sure you are, nothing can be learnt from that until it is mended.';
+  const way = { href: mendHref(ref), label: 'Mend it' };
+  return refusePage(c, { status: statusOf.conflict, title: `Job ${ref} can only be mended`, text, way });
 }

@@ -1,4 +1,5 @@
-import type { ModelName } from '../domain/doubts.ts';
+import { doubtsOf, type ModelName } from '../domain/doubts.ts';
+import type { FinishedJob } from '../domain/record.ts';
 import type { FarOff, LeftOut } from '../models/rows/model-rows.ts';
 import { modelNames } from '../models/shop-fit.ts';
 
@@ -7,7 +8,7 @@ export interface DoubtfulRecord {
   readonly ref: string;
   readonly finishedAt: string;
   readonly doubts: readonly RecordDoubt[];
-  /** Confirmed or changed since that fit: the next one reads it anew. */
+  /** Confirmed or changed since that fit: the next one reads it anew. What contradicts itself stays open, whoever confirmed it. */
   readonly state: 'open' | 'confirmed' | 'changed';
   /** It can be confirmed as it stands; what contradicts itself can only be mended. */
   readonly canBeConfirmed: boolean;
@@ -61,8 +62,10 @@ function doubtsOfRecord(leftOut: LeftOutByModel, ref: string): readonly RecordDo
 }
 
 function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: readonly RecordDoubt[]): DoubtfulRecord {
-  const state = standing.isConfirmed ? 'confirmed' : standing.isChanged ? 'changed' : 'open';
-  const canBeConfirmed = state === 'open' && doubts.some(({ expected }) => expected !== undefined);
+  const contradicts = doubts.some(({ expected }) => expected === undefined);
+  const isRead = standing.isConfirmed && !contradicts;
+  const state = isRead ? 'confirmed' : standing.isChanged ? 'changed' : 'open';
+  const canBeConfirmed = state === 'open' && !standing.isConfirmed && isOdd(doubts);
   const reasons = doubts.map(({ reason }) => reason.replace(/[^.?!]$/, '$&.')).join(' ');
   return {
     ref,
@@ -72,6 +75,21 @@ function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: read
     canBeConfirmed,
     says: `${ref}: ${reasons} ${wayOut(state, canBeConfirmed)}`,
   };
+}
+
+function isOdd(doubts: readonly RecordDoubt[]): boolean {
+  return doubts.some(({ expected }) => expected !== undefined);
+}
+
+/**
+ * What keeps a record from being confirmed: it contradicts itself, and nothing in it is merely odd. `found` is how the latest fit doubted it;
+ * what was changed since is judged by the record alone.
+ */
+export function onlyMendable(record: FinishedJob, found: DoubtfulRecord | undefined): readonly string[] {
+  if (found && isOdd(found.doubts)) return [];
+  const ownDoubts = doubtsOf(record).filter(({ leftOutOf }) => leftOutOf.length > 0);
+  const ofFit = found?.state === 'open' ? found.doubts : [];
+  return [...new Set([...ownDoubts.map(({ message }) => message), ...ofFit.map(({ reason }) => reason)])];
 }
 
 function wayOut(state: DoubtfulRecord['state'], canBeConfirmed: boolean): string {

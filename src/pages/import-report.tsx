@@ -45,7 +45,7 @@ export function Counts({ report, formats, isDry }: { report: ImportReport; forma
       {doubtful > 0 && (
         <p>
           {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} odd, such as more water got
-          back than put down: kept, marked as doubtful, and not read by the forecasts until somebody confirms.
+          back than put down: kept, marked as doubtful, and not learnt from in what is odd until somebody mends it.
         </p>
       )}
     </>

@@ -5,7 +5,7 @@ import { runShop } from '../../jobs/run-shop.ts';
 import { finishedJob } from '../../src/domain/record.ts';
 import type { DoubtfulReport } from '../../src/insight/doubtful.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
-import { read, startApp } from './app-under-test.ts';
+import { type ProblemRead, read, startApp } from './app-under-test.ts';
 import { jobOf, linesOf, openRecordsShop, type RecordsShop } from './records-shop.ts';
 
 let app: Awaited<ReturnType<typeof startApp>>;
@@ -90,6 +90,43 @@ describe('contract: doubtful records', () => {
     const key = shop.keys.owner;
     await app.call('PUT', '/v1/records/W-1', { key, json: mended, headers: { 'If-Match': '*' } });
     expect((await doubtful()).records[0]).toMatchObject({ ref: 'W-1', state: 'changed' });
+  });
+
+  it('confirms nothing that contradicts itself, before a night as after it, and says to mend it', async () => {
+    const job = jobOf('W-1', { labour: [{ technician: 'odo', minutes: 41 }], sprayedLitres: 5, recoveredLitres: 8 });
+    await shop.post(job);
+    for (let i = 0; i < 2; i += 1) {
+      const refused = await confirm('W-1');
+      expect(refused.status).toBe(409);
+      expect((await read<ProblemRead>(refused)).detail).toBe(
+        'recoveredLitres is 8: more than the 5 sprayed; record "W-1" can only be mended, with PUT: no model reads what contradicts itself',
+      );
+      await night();
+    }
+    expect((await doubtful()).records.find(({ ref }) => ref === 'W-1')).toMatchObject({ state: 'open' });
+  });
+
+  it('confirms what is odd in a record that contradicts itself too, and keeps saying to mend the rest', async () => {
+    const both = jobOf('W-2', {
+      labour: [{ technician: 'odo', minutes: 60 * 41 }],
+      sprayedLitres: 5,
+      recoveredLitres: 8,
+    });
+    await shop.post(both);
+    await night();
+    const standing = async () => (await doubtful()).records.find(({ ref }) => ref === 'W-2');
+    expect(await standing()).toMatchObject({ state: 'open', canBeConfirmed: true });
+    expect((await confirm('W-2')).status).toBe(200);
+    for (const left of [2, 1]) {
+      const told = await standing();
+      expect(told).toMatchObject({
+        state: 'open',
+        canBeConfirmed: false,
+        says: expect.stringMatching(/Mend the record\.$/),
+      });
+      expect(told?.doubts).toHaveLength(left);
+      await night();
+    }
   });
 
   it('is for the desk; no record of another shop can be confirmed', async () => {

@@ -58,6 +58,11 @@ describe('contract: doubtful jobs', () => {
     expect(cardOf(html, slip)).toContain('It was so');
     expect(cardOf(html, odd)).toContain('More water got back than was sprayed.');
     expect(cardOf(html, odd)).not.toContain('It was so');
+    const refused = await confirm(odd, people.desk);
+    expect(refused.status).toBe(409);
+    const why = await refused.text();
+    expect(why).toContain('Job S-8 can only be mended');
+    expect(why).toContain('href="/records/job/mend?ref=S-8"');
   });
 
   it('is confirmed by the desk as a person, and told', async () => {
