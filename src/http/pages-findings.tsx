@@ -9,7 +9,7 @@ import { ComebacksPage } from '../pages/findings-comebacks.tsx';
 import { MachinesPage } from '../pages/findings-machines.tsx';
 import { QuotesPage } from '../pages/findings-quotes.tsx';
 import { Upgrade } from '../pages/findings-upgrade.tsx';
-import { gradeFaults, upgradeFaultWords } from '../pages/findings-upgrade-faults.ts';
+import { upgradeFaultWords } from '../pages/findings-upgrade-faults.ts';
 import { WetnessPage } from '../pages/findings-wetness.tsx';
 import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
 import { mayDo } from '../pages/navigation.ts';
@@ -141,9 +141,7 @@ async function upgradeOf(c: PageContext, reports: Reports, asked: Record<string,
   const { form } = readForm(queryOf(c), c.get('formats').units);
   if (Object.keys(asked).length === 0) return { form: freshForm };
   const read = readBy(upgradeRequest, asked);
-  const faults = read.ok ? gradeFaults(read.value) : read.faults;
-  if (!read.ok || faults.length > 0)
-    return { form: withFaults(form, upgradeFaultWords(faults, form, c.get('formats').units)) };
+  if (!read.ok) return { form: withFaults(form, upgradeFaultWords(read.faults, form, c.get('formats').units)) };
   const report = await reports.upgrade(c.get('session').shop.shopId, read.value);
   return 'whyNot' in report ? { form, whyNot: report.whyNot } : { form, answered: { ask: read.value, report } };
 }

@@ -70,6 +70,7 @@ const upgrade = createRoute({
   method: 'post',
   path: '/reports/machines/upgrade',
   summary: 'What an extractor not owned yet would save, and when it has paid for itself',
+  description: 'Its grade is needed, or its suction or airflow, which the grade is then taken from.',
   middleware: requireRole('owner'),
   request: {
     body: {

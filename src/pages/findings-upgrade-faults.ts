@@ -1,5 +1,4 @@
-import { type Fault, faultSaying } from '../domain/faults.ts';
-import type { UpgradeRequest } from '../insight/machines/upgrade.ts';
+import type { Fault } from '../domain/faults.ts';
 import type { FormState } from './form-input.ts';
 import { measureOf, type Units } from './measures.ts';
 
@@ -9,6 +8,8 @@ export function upgradeFaultWords(faults: readonly Fault[], form: FormState, uni
     const name = fault.pointer.slice(1);
     const field = labels[name];
     if (field === undefined) return fault;
+    if (name === 'grade' && fault.value === undefined)
+      return { ...fault, field, message: 'Choose its grade, or give its suction or airflow' };
     const most = mostOf[name];
     if (most === undefined || !form.typed(name))
       return { ...fault, field, message: fault.message.replace(`${fault.field} is`, `${field} is`) };
@@ -16,12 +17,6 @@ export function upgradeFaultWords(faults: readonly Fault[], form: FormState, uni
     const rule = `a number above 0, at most ${Math.round(fromSi(most.si))} ${unit}`;
     return { ...fault, field, message: `${field} is "${form.typed(name)}": ${rule}` };
   });
-}
-
-/** What the program would take for standard in silence, a person is asked for. */
-export function gradeFaults({ grade, waterLiftKpa, airflowM3h }: UpgradeRequest): readonly Fault[] {
-  if (grade !== undefined || waterLiftKpa !== undefined || airflowM3h !== undefined) return [];
-  return [faultSaying(['grade'], 'Choose its grade, or give its suction or airflow')];
 }
 
 const labels: Readonly<Record<string, string>> = {

@@ -89,7 +89,7 @@ describe('contract: the owner’s reports', () => {
       expect((await get<Answered>(path, empty.keys.owner)).answer, path).toMatch(/\./);
     const response = await app.call('POST', '/v1/reports/machines/upgrade', {
       key: empty.keys.owner,
-      json: { price: 100 },
+      json: { price: 100, grade: 'high' },
     });
     expect(response.status).toBe(404);
   });
@@ -212,6 +212,20 @@ describe('contract: the owner’s reports', () => {
     });
     expect(bad.status).toBe(422);
     expect(await bad.text()).toContain('did you mean grade?');
+  });
+
+  it('ask for the grade of an upgrade, or for suction or airflow to take it from', async () => {
+    const upgrade = (json: object) =>
+      app.call('POST', '/v1/reports/machines/upgrade', { key: shop.keys.owner, json: { price: 3000, ...json } });
+    const bare = await upgrade({});
+    expect(await bare.json()).toMatchObject({
+      status: 422,
+      detail: 'grade is missing: one of entry, standard, high, or else waterLiftKpa or airflowM3h',
+      errors: [{ pointer: '/grade', allowed: ['entry', 'standard', 'high'] }],
+    });
+    for (const told of [{ waterLiftKpa: 40 }, { airflowM3h: 300 }, { grade: 'high' }])
+      expect((await upgrade(told)).status, JSON.stringify(told)).toBe(200);
+    expect(await (await upgrade({ airflowM3h: 300 })).json()).toMatchObject({ gradeFrom: 'suction and airflow' });
   });
 
   it('follow an estimate made here to the finished job', async () => {

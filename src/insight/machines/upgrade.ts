@@ -16,22 +16,32 @@ import { differenceOf, hoursApart, type MachineDifference, nDraws } from './repo
 import { commonDraws, standardisedWork } from './standardised.ts';
 
 /** A machine that is not owned yet, and the money around it. */
-export const upgradeRequest = z.strictObject({
-  grade: z.enum(grades).optional().describe('as the trade ranks it; else taken from suction and airflow'),
-  waterLiftKpa: z.number().gt(0).max(100).optional(),
-  airflowM3h: z.number().gt(0).max(10_000).optional(),
-  replaces: z.string().max(64).optional().describe('the machine whose work it takes over; absent: the one used most'),
-  price: z.number().min(0).max(10_000_000),
-  jobsPerMonth: z
-    .number()
-    .gt(0)
-    .max(10_000)
-    .optional()
-    .describe('absent: what that machine has done a month, in the last year'),
-  labourRate: z.number().min(0).max(100_000).optional().describe('what a freed hour is worth; absent: the shop’s rate'),
-  lifeMonths: z.int().min(1).max(600).default(60),
-  discountPerYear: z.number().min(0).max(1).default(0),
-});
+export const upgradeRequest = z
+  .strictObject({
+    grade: z.enum(grades).optional().describe('as the trade ranks it; else taken from suction and airflow'),
+    waterLiftKpa: z.number().gt(0).max(100).optional(),
+    airflowM3h: z.number().gt(0).max(10_000).optional(),
+    replaces: z.string().max(64).optional().describe('the machine whose work it takes over; absent: the one used most'),
+    price: z.number().min(0).max(10_000_000),
+    jobsPerMonth: z
+      .number()
+      .gt(0)
+      .max(10_000)
+      .optional()
+      .describe('absent: what that machine has done a month, in the last year'),
+    labourRate: z
+      .number()
+      .min(0)
+      .max(100_000)
+      .optional()
+      .describe('what a freed hour is worth; absent: the shop’s rate'),
+    lifeMonths: z.int().min(1).max(600).default(60),
+    discountPerYear: z.number().min(0).max(1).default(0),
+  })
+  .refine(({ grade, waterLiftKpa, airflowM3h }) => (grade ?? waterLiftKpa ?? airflowM3h) !== undefined, {
+    path: ['grade'],
+    message: `one of ${grades.join(', ')}, or else waterLiftKpa or airflowM3h`,
+  });
 
 export type UpgradeRequest = z.output<typeof upgradeRequest>;
 
