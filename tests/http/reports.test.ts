@@ -199,7 +199,7 @@ describe('contract: the owner’s reports', () => {
     expect(await baseline.json()).toMatchObject(unknown('baseline'));
     const replaces = await app.call('POST', '/v1/reports/machines/upgrade', {
       key: shop.keys.owner,
-      json: { price: 5, replaces: 'nothing' },
+      json: { price: 5, grade: 'high', replaces: 'nothing' },
     });
     expect(await replaces.json()).toMatchObject(unknown('replaces'));
     const risky = await app.call('GET', '/v1/reports/quotes?risk=2', { key: shop.keys.owner });
