@@ -50,7 +50,7 @@ const list = createRoute({
   method: 'get',
   path: '/fits',
   summary: 'The history of fits, newest first',
-  middleware: requireRole('desk'),
+  middleware: requireRole('owner'),
   request: {
     query,
   },
@@ -75,7 +75,7 @@ const read = createRoute({
   summary: 'One fit in full: coefficients with intervals, spread of technicians and machines, scores',
   description:
     'Under the address that `POST /v1/fits` gave of a run that goes on, also how it goes, and where it made no fit how it ended.',
-  middleware: requireRole('desk'),
+  middleware: requireRole('owner'),
   request: { params },
   responses: {
     200: {

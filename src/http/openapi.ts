@@ -23,7 +23,8 @@ export function describeInterface(app: OpenAPIHono<AppEnv>): void {
     type: 'http',
     scheme: 'bearer',
     bearerFormat: 'spk_…',
-    description: 'A key of one shop with one role: technician, desk or owner',
+    description:
+      'A key of one shop with one role: technician (records), desk (also estimates and reports) or owner (also people, machines, keys and fits)',
   });
   const document = app.getOpenAPI31Document({
     openapi: '3.1.0',

@@ -43,7 +43,7 @@ const wetness = createRoute({
   path: '/reports/wetness',
   summary: 'Who leaves too much water in, against the others on the same work',
   description: 'For coaching. Nobody is named where all do alike, or on fewer than eight measured jobs.',
-  middleware: requireRole('owner'),
+  middleware: requireRole('desk'),
   responses: {
     ...reportOf('Nobody stands out over 84 measured jobs: no sign that anyone leaves too much water in.', {
       technicians: [],
@@ -57,7 +57,7 @@ const machines = createRoute({
   method: 'get',
   path: '/reports/machines',
   summary: 'The shop’s extractors compared on the same work, its own mix of the last year',
-  middleware: requireRole('owner'),
+  middleware: requireRole('desk'),
   request: { query: z.strictObject({ baseline }) },
   responses: {
     ...reportOf('Pump B against Drum A on the same work: −0.21 hours a job …', { baseline: 'drum-a', machines: [] }),
@@ -71,7 +71,7 @@ const upgrade = createRoute({
   path: '/reports/machines/upgrade',
   summary: 'What an extractor not owned yet would save, and when it has paid for itself',
   description: 'Its grade is needed, or its suction or airflow, which the grade is then taken from.',
-  middleware: requireRole('owner'),
+  middleware: requireRole('desk'),
   request: {
     body: {
       required: true,
@@ -154,7 +154,7 @@ const recording = createRoute({
   summary: 'Which records would teach most next: on whose jobs to read the tanks, where to note drying',
   description:
     'What ten more readings of a kind would narrow, computed from what estimates are made from now; the answer says where that has not read much of what is recorded. People are named.',
-  middleware: requireRole('owner'),
+  middleware: requireRole('desk'),
   responses: {
     ...reportOf(
       'What would teach most next: Read the tanks, litres sprayed and recovered, on ten more jobs of Ann: …',
@@ -164,7 +164,7 @@ const recording = createRoute({
   },
 });
 
-/** The owner's questions, each answered in words with its figures, or as a table. */
+/** The shop's questions, each answered in words with its figures, or as a table. */
 export function reportRoutes(reports: ReportReaders) {
   const shopOf = (c: Context<AppEnv>) => c.get('shop').shopId;
   return newRouter(upgradeRequest, z.object({ risk, baseline }))

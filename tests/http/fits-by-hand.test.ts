@@ -51,7 +51,7 @@ const ask = (fitId: string, what: 'publish' | 'withdraw', key = shop.keys.owner)
   app.call('POST', `/v1/fits/${fitId}/${what}`, { key });
 const inUseNow = () => inShop(app.db, shop.shopId, readPublishedId);
 const statusOf = async (fitId: string) =>
-  (await read<Fit>(await app.call('GET', `/v1/fits/${fitId}`, { key: shop.keys.desk }))).status;
+  (await read<Fit>(await app.call('GET', `/v1/fits/${fitId}`, { key: shop.keys.owner }))).status;
 
 describe('contract: the owner publishes and withdraws by hand', () => {
   it('a refused fit can be published: the former is superseded, and who did it stands with the night’s reason', async () => {

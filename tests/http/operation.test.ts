@@ -33,7 +33,7 @@ describe('contract: looking after the server', () => {
 
   it('counts requests by route, not by address, and shows no shop', async () => {
     const { shopId, keys } = await app.openShop();
-    await app.call('GET', '/v1/fits/0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a09', { key: keys.desk });
+    await app.call('GET', '/v1/fits/0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a09', { key: keys.owner });
     await app.call('GET', '/nowhere/at/all');
     const metrics = await app.call('GET', '/metrics');
     expect(metrics.headers.get('content-type')).toContain('text/plain');
@@ -118,9 +118,9 @@ describe('contract: the log', () => {
   it('has one line a request, and never a key, a body or a query', async () => {
     const { keys } = await app.openShop();
     app.logged.length = 0;
-    await app.call('GET', '/v1/fits?limit=7', { key: keys.desk });
+    await app.call('GET', '/v1/fits?limit=7', { key: keys.owner });
     await app.call('PUT', '/v1/settings', { key: keys.owner, json: { currency: 'XTS' } });
-    await app.call('GET', '/v1/fits', { key: `${keys.desk}x` });
+    await app.call('GET', '/v1/fits', { key: `${keys.owner}x` });
     const made = await read<{ key: string }>(
       await app.call('POST', '/v1/keys', { key: keys.owner, json: { role: 'desk', label: 'front' } }),
     );

@@ -94,13 +94,17 @@ describe('contract: the owner’s reports', () => {
     expect(response.status).toBe(404);
   });
 
-  it('keep figures on people and machines to the owner, and quotes to the desk', async () => {
-    const status = async (path: string, key: string) => (await app.call('GET', `/v1${path}`, { key })).status;
-    expect(await status('/reports/wetness', shop.keys.desk)).toBe(403);
-    expect(await status('/reports/machines', shop.keys.desk)).toBe(403);
-    expect(await status('/reports/what-to-record', shop.keys.desk)).toBe(403);
-    expect(await status('/reports/quotes', shop.keys.desk)).toBe(200);
-    expect(await status('/reports/quotes', shop.keys.technician)).toBe(403);
+  it('are for the desk and the owner', async () => {
+    const statuses = (path: string) =>
+      Promise.all(
+        [shop.keys.technician, shop.keys.desk].map(
+          async (key) => (await app.call('GET', `/v1${path}`, { key })).status,
+        ),
+      );
+    for (const of of ['wetness', 'machines', 'what-to-record', 'quotes', 'track-record', 'comebacks', 'price-list'])
+      expect(await statuses(`/reports/${of}`), of).toEqual([403, 200]);
+    const ask = { json: { price: 2400, grade: 'high' }, key: shop.keys.desk };
+    expect((await app.call('POST', '/v1/reports/machines/upgrade', ask)).status).toBe(200);
   });
 
   it('add up: the replayed quotes’ minutes and money are the sums of their parts', async () => {
