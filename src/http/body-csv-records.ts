@@ -114,6 +114,6 @@ function notUtf8({ line }: CsvRow): CsvFault {
 }
 
 function standsApart(ref: string, lines: readonly number[]): CsvFault {
-  const rule = `the rows of one job stand together, and its own begin on lines ${lines.join(', ')}: sort the file by job number`;
+  const rule = `the rows of one job stand together, and its own begin on lines ${lines.join(' and ')}: sort the file by job number`;
   return { ...fault(['ref'], ref, rule), line: lines[0] };
 }

@@ -32,7 +32,7 @@ export function WetnessPage({ report, formats }: WetnessProps) {
           </div>
           <h2>Drying, comebacks, and how sure</h2>
           <NumbersTable
-            caption={`Each against the others on the same work. ${ninetyPercent} Lately: over about the last nine measured jobs.`}
+            caption={`Each against the others on the same work. ${ninetyPercent}${latelyWords(technicians)}`}
             table={besideTable(technicians, formats)}
           />
           <p>{report.comebackBasis}</p>
@@ -134,6 +134,12 @@ function besideTable(technicians: readonly TechnicianWetness[], formats: Formats
     ]),
     csv: '/findings/wetness.csv',
   };
+}
+
+/** The level of a change is an average that a job more moves by a fifth. */
+function latelyWords(technicians: readonly TechnicianWetness[]): string {
+  const isTold = technicians.some(({ change }) => change && !change.fromTheFirst);
+  return isTold ? ' Lately: over about the last nine measured jobs.' : '';
 }
 
 function changeText({ change }: TechnicianWetness, formats: Formats): string {

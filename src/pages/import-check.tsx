@@ -149,7 +149,7 @@ function unitInWords(
   if (cell === undefined) return undefined;
   const typed = readAmount(cell, decimal);
   const kept = `${amount(stored(cell), formats)} ${ours}`;
-  const asRead = typed === undefined || unit === ours ? kept : `${amount(typed, formats)} ${unit} → ${kept}`;
+  const asRead = typed === undefined || unit === ours ? kept : `${amount(typed, formats)} ${unit}, which makes ${kept}`;
   return `“${cell}” is ${asRead}`;
 }
 

@@ -87,8 +87,8 @@ describe('contract: a CSV upload', () => {
       { line: 3, ref: '502', errors: [{ line: 3, value: '502' }] },
     ]);
     expect(report.problems.map(({ errors }) => errors[0]?.message)).toEqual([
-      'ref is "501": the rows of one job stand together, and its own begin on lines 2, 5: sort the file by job number',
-      'ref is "502": the rows of one job stand together, and its own begin on lines 3, 7: sort the file by job number',
+      'ref is "501": the rows of one job stand together, and its own begin on lines 2 and 5: sort the file by job number',
+      'ref is "502": the rows of one job stand together, and its own begin on lines 3 and 7: sort the file by job number',
     ]);
   });
 

@@ -132,7 +132,7 @@ describe('contract: taking in a foreign sheet', () => {
     });
     await choose(app, owner(), base, 'values', {});
     const check = async () => (await get(app, `${base}/check`, people.owner.cookie)).text();
-    expect(await check()).toContain('“3,5” is 3.5 hours → 210 minutes.');
+    expect(await check()).toContain('“3,5” is 3.5 hours, which makes 210 minutes.');
     await choose(app, owner(), base, 'values', { 'unit-minutes': 'minutes' });
     expect(await check()).toContain('“3,5” is 3.5 minutes.');
   });
