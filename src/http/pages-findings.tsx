@@ -12,7 +12,6 @@ import { Upgrade } from '../pages/findings-upgrade.tsx';
 import { upgradeFaultWords } from '../pages/findings-upgrade-faults.ts';
 import { WetnessPage } from '../pages/findings-wetness.tsx';
 import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
-import { mayDo } from '../pages/navigation.ts';
 import { readMachines } from '../store/lists.ts';
 import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -38,17 +37,17 @@ export function findingsPages(deps: AppDeps, { reports }: Shared) {
     .get('/findings/quotes.csv', guard('desk'), async (c) =>
       csvFile(c, 'quotes', quotesTable(await reports.quotes(shopOf(c), askedRisk(c).risk))),
     )
-    .get('/findings/machines', guard('owner'), (c) => machinesPage(c, deps, reports))
-    .get('/findings/machines.csv', guard('owner'), async (c) => {
+    .get('/findings/machines', guard('desk'), (c) => machinesPage(c, deps, reports))
+    .get('/findings/machines.csv', guard('desk'), async (c) => {
       const report = await reports.machines(shopOf(c), c.req.query('baseline'));
       return 'whyNot' in report ? noSuchPage(c) : csvFile(c, 'machines', machinesTable(report));
     })
-    .get('/findings/wetness', guard('owner'), async (c) => {
+    .get('/findings/wetness', guard('desk'), async (c) => {
       const report = await reports.wetness(shopOf(c));
       const page = { title: 'Who leaves too much water in?', wide: true };
       return show(c, page, <WetnessPage report={report} formats={c.get('formats')} />);
     })
-    .get('/findings/wetness.csv', guard('owner'), async (c) =>
+    .get('/findings/wetness.csv', guard('desk'), async (c) =>
       csvFile(c, 'water-left-in', wetnessTable(await reports.wetness(shopOf(c)))),
     )
     .get('/findings/comebacks', guard('desk'), async (c) => {
@@ -66,9 +65,9 @@ export function findingsPages(deps: AppDeps, { reports }: Shared) {
 
 type Reports = Shared['reports'];
 
-/** The questions of this role, each with its report's answer. */
+/** The questions, each with its report's answer. */
 async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> {
-  const { role, shop } = c.get('session');
+  const { shop } = c.get('session');
   const quotes = {
     question: 'Are our quotes right?',
     href: '/findings/quotes',
@@ -79,7 +78,6 @@ async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> 
     href: '/findings/track-record',
     answer: trackSentence(await reports.trackRecord(shop.shopId)),
   };
-  if (!mayDo(role, 'owner')) return [quotes, track];
   const machines = await reports.machines(shop.shopId);
   return [
     quotes,

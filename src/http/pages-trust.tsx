@@ -31,14 +31,14 @@ export function trustPages(deps: AppDeps, { reports }: Shared) {
     .get('/findings/evidence.csv', guard('desk'), async (c) =>
       csvFile(c, 'evidence', evidenceTable(await reports.evidence(c.get('session').shop.shopId))),
     )
-    .get('/findings/what-to-record', guard('owner'), async (c) => {
+    .get('/findings/what-to-record', guard('desk'), async (c) => {
       const { shopId } = c.get('session').shop;
       const report = await reports.whatToRecord(shopId);
       const names = await inShop(deps.db, shopId, namesByKey);
       const page = { title: 'What to record', wide: true };
       return show(c, page, <RecordingPage report={report} names={names} formats={c.get('formats')} />);
     })
-    .get('/findings/what-to-record.csv', guard('owner'), async (c) =>
+    .get('/findings/what-to-record.csv', guard('desk'), async (c) =>
       csvFile(c, 'what-to-record', recordingTable(await reports.whatToRecord(c.get('session').shop.shopId))),
     );
 }

@@ -43,14 +43,14 @@ export const areas: readonly Area[] = [
     places: [
       { path: '/findings', label: 'The answers', role: 'desk' },
       { path: '/findings/quotes', label: 'Quotes', role: 'desk' },
-      { path: '/findings/machines', label: 'Extractors', role: 'owner' },
-      { path: '/findings/wetness', label: 'Water left in', role: 'owner' },
+      { path: '/findings/machines', label: 'Extractors', role: 'desk' },
+      { path: '/findings/wetness', label: 'Water left in', role: 'desk' },
       { path: '/findings/comebacks', label: 'Comebacks', role: 'desk' },
       { path: '/findings/track-record', label: 'Track record', role: 'desk' },
       { path: '/findings/evidence', label: 'Evidence', role: 'desk' },
       { path: '/findings/fits', label: 'Fits', role: 'desk' },
       { path: '/findings/rules', label: 'Rules of thumb', role: 'owner' },
-      { path: '/findings/what-to-record', label: 'What to record', role: 'owner' },
+      { path: '/findings/what-to-record', label: 'What to record', role: 'desk' },
     ],
   },
   {

@@ -3,7 +3,7 @@ import { type Role, roles } from '../domain/vocabulary.ts';
 /** What a role may do, in the words of whoever gives it. */
 export const roleMeanings: Readonly<Record<Role, string>> = {
   technician: 'Technician: records jobs',
-  desk: 'Desk: also makes estimates and looks jobs up',
+  desk: 'Desk: also makes estimates, looks jobs up and reads the findings',
   owner: 'Owner: everything, with people, keys and settings',
 };
 

@@ -146,7 +146,9 @@ describe('contract: the page of the people', () => {
     const answer = await post(app, `${path}/role`, sent, owner());
     expect(answer.status).toBe(412);
     const html = await answer.text();
-    expect(html).toContain('now Technician: records jobs; it was Desk: also makes estimates and looks jobs up</li>');
+    expect(html).toContain(
+      'now Technician: records jobs; it was Desk: also makes estimates, looks jobs up and reads the findings</li>',
+    );
     const role = async () => (await inShop(app.db, shopId, listPeople)).find((one) => one.personId === personId)?.role;
     expect(await role()).toBe('technician');
     expect((await post(app, `${path}/role`, form(html), owner())).status).toBe(303);
