@@ -7,7 +7,7 @@ export interface DryingCase {
   /** A seat that stays in the vehicle. */
   readonly leftIn: boolean;
   readonly aid: DryingAid | undefined;
-  /** Log L/m² in the section over the reference. */
+  /** Log L/m² in the section over the reference: those drawn in a forecast, those to be expected of it in a record. */
   readonly logWater?: number;
   /** When the drying begins. */
   readonly at: Date;
