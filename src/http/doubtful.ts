@@ -119,7 +119,7 @@ export function doubtfulRoutes({ db, now }: AppDeps) {
       const contradictions = await inShop(db, shopId, (tx) => confirmOdd(tx, ref, keyId, now()));
       if (contradictions === undefined) return noSuchRecord(ref);
       if (contradictions.length === 0) return c.json(confirmedBody(ref), 200);
-      const what = `record ${JSON.stringify(ref)} can only be mended, with PUT: no model reads what contradicts itself`;
+      const what = `record ${JSON.stringify(ref)} can only be mended, with PUT: no model reads what does not go together`;
       return refusal(statusOf.conflict, `${contradictions.join('; ')}; ${what}`);
     });
 }

@@ -34,7 +34,7 @@ async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> 
   if (contradictions === undefined) return noSuchJob(c, ref);
   if (contradictions.length === 0) return c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303);
   const text =
-    'What it says contradicts itself. However sure you are, nothing can be learnt from that until it is mended.';
+    'What it says does not go together. However sure you are, nothing can be learnt from that until it is mended.';
   const way = { href: mendHref(ref), label: 'Mend it' };
   return refusePage(c, { status: statusOf.conflict, title: `Job ${ref} can only be mended`, text, way });
 }

@@ -90,6 +90,8 @@ function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form
     ['As it was quoted', asQuoted] as const,
     [`As the program would quote now, ${oneIn(risk)} to run over`, asEstimated] as const,
   ];
+  const moreOrLess = (money: number) => (money >= 0 ? 'more' : 'less');
+  const apart = (money: number) => `${formats.money(Math.abs(money))} ${moreOrLess(money)}`;
   const all = counted(replay.ofQuotedJobs, 'job', formats);
   const which = replay.jobs < replay.ofQuotedJobs ? `the latest ${formats.number(replay.jobs)} of ${all}` : all;
   return (
@@ -98,13 +100,13 @@ function Replayed({ report: { replay, risk }, formats }: Omit<QuotesProps, 'form
       <p>
         Over {which} of the last year, the program’s quotes would have run over{' '}
         {counted(asEstimated.over, 'time', formats)} instead of {formats.number(asQuoted.over)}, for{' '}
-        <strong>{formats.money(Math.abs(difference))}</strong> of labour {difference >= 0 ? 'more' : 'less'} quoted, at
-        the shop’s rate for an hour and had every customer said yes.
+        <strong>{formats.money(Math.abs(difference))}</strong> of labour {moreOrLess(difference)} quoted, at the shop’s
+        rate for an hour and had every customer said yes.
         {range && (
           <>
             {' '}
-            Of as many other such jobs it would be {formats.money(range.p10)} to {formats.money(range.p90)}, 8 times in
-            10: which jobs come is chance.
+            Of as many other such jobs it would be {apart(range.p10)} to {apart(range.p90)}, 8 times in 10: which jobs
+            come is chance.
           </>
         )}
       </p>

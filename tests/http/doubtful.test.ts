@@ -99,7 +99,7 @@ describe('contract: doubtful records', () => {
       const refused = await confirm('W-1');
       expect(refused.status).toBe(409);
       expect((await read<ProblemRead>(refused)).detail).toBe(
-        'recoveredLitres is 8: more than the 5 sprayed; record "W-1" can only be mended, with PUT: no model reads what contradicts itself',
+        'recoveredLitres is 8: more than the 5 sprayed; record "W-1" can only be mended, with PUT: no model reads what does not go together',
       );
       await night();
     }

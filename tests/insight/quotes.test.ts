@@ -35,7 +35,9 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
   });
 
   it('says how far its sum hangs on which jobs came, where there are some to tell by', () => {
-    expect(replaySentence(replay({}))).toContain('(of as many other such jobs it would be -12 to 95, 8 times in 10)');
+    expect(replaySentence(replay({}))).toContain(
+      '(of as many other such jobs it would be 12 EUR less to 95 EUR more, 8 times in 10)',
+    );
     expect(replaySentence(replay({ differenceRange: null }))).toMatch(/more quoted\.$/);
   });
 

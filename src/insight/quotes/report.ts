@@ -115,11 +115,13 @@ export function replaySentence(replay: Replay): string {
   const { jobs, ofQuotedJobs, asQuoted, asEstimated, difference, differenceRange, currency } = replay;
   if (jobs === 0) return '';
   const which = jobs < ofQuotedJobs ? `the latest ${jobs} of ${ofQuotedJobs}` : jobs;
+  const moreOrLess = (money: number) => (money >= 0 ? 'more' : 'less');
+  const apart = (money: number) => `${Math.abs(money)} ${currency} ${moreOrLess(money)}`;
   const between = differenceRange
-    ? ` (of as many other such jobs it would be ${differenceRange.p10} to ${differenceRange.p90}, 8 times in 10)`
+    ? ` (of as many other such jobs it would be ${apart(differenceRange.p10)} to ${apart(differenceRange.p90)}, 8 times in 10)`
     : '';
   const times = asEstimated.over === 1 ? 'once' : `${asEstimated.over} times`;
-  return ` Over ${which} quoted jobs of the last year, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${difference >= 0 ? 'more' : 'less'} quoted${between}.`;
+  return ` Over ${which} quoted jobs of the last year, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${moreOrLess(difference)} quoted${between}.`;
 }
 
 function whoseQuotes({ by, notSeen, jobs }: Replay): string {
