@@ -7,8 +7,8 @@ export default defineConfig({
     include: ['tests/**/*.test.{ts,tsx}'],
     exclude: ['tests/slow/**', 'tests/bench/**', 'node_modules/**'],
     globalSetup: ['tests/support/database-server.ts'],
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    testTimeout: 180_000,
+    hookTimeout: 180_000,
     maxWorkers: 2,
   },
 });
