@@ -1,6 +1,6 @@
 import type { DryingAid } from '../domain/vocabulary.ts';
 import { type Air, airSpeedByAid, dryingRateKgPerM2h } from './evaporation.ts';
-import type { UsualAir } from './usual-air.ts';
+import { typicalAir, type UsualAir } from './usual-air.ts';
 
 /** What a record or a plan says of the air; anything may be missing. */
 export interface SaidAir {
@@ -17,6 +17,9 @@ export interface DryingRate {
   /** What was not said, and what that adds. */
   readonly unsaid: readonly { readonly piece: 'airC' | 'rhPercent' | 'aid'; readonly variance: number }[];
 }
+
+/** What a record may say of them: in a very dry bay one standard deviation below the mean is no humidity at all. */
+const possible = { airC: [-20, 60], rhPercent: [1, 100] } as const;
 
 /** Aid and air speed both unsaid: somewhere between closed doors and open ones, as a log-scale standard deviation. */
 const unsaidAidSd = 0.15;
@@ -39,8 +42,23 @@ export function dryingRate(said: SaidAir, usual: UsualAir): DryingRate {
   return { logRate: Math.log(dryingRateKgPerM2h(air)), addedVariance, unsaid };
 }
 
+/** What the drying model's terms take from the air. */
+export interface AirCase {
+  /** Undefined where it was not said. */
+  readonly aid: DryingAid | undefined;
+  /** Log of its evaporation over that of the reference air. */
+  readonly logAir: number;
+}
+
+export function airCase(said: SaidAir, usual: UsualAir): AirCase {
+  return { aid: aidOf(said), logAir: dryingRate(said, usual).logRate - referenceLogRate };
+}
+
+/** Still air as it is in a typical bay. */
+export const referenceLogRate = dryingRate({ aid: 'still-air' }, typicalAir).logRate;
+
 /** By the terms of which aid it dries: where the air's speed was measured nothing is unsaid, and the physics has it. */
-export function aidOf({ aid, airSpeedMs }: SaidAir): DryingAid | undefined {
+function aidOf({ aid, airSpeedMs }: SaidAir): DryingAid | undefined {
   return aid ?? (airSpeedMs === undefined ? undefined : 'still-air');
 }
 
@@ -58,6 +76,3 @@ function variance(air: Air, field: keyof typeof possible, sd: number): number {
   const logRate = (value: number) => Math.log(dryingRateKgPerM2h({ ...air, [field]: value }));
   return (((logRate(high) - logRate(low)) / (high - low)) * sd) ** 2;
 }
-
-/** What a record may say of them: in a very dry bay one standard deviation below the mean is no humidity at all. */
-const possible = { airC: [-20, 60], rhPercent: [1, 100] } as const;

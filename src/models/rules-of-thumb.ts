@@ -164,6 +164,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   // Drying: log hours over the physical drying time of the wettest section. Reference: flat weave, still air.
   coefficient('drying', 'int', 0.15, 0.3, 'Cloth on foam dries slower than open water'),
   coefficient('drying', 'lwater', 0, 0.2, 'Twice the water takes twice the hours to dry; × 1 is just that'),
+  coefficient(
+    'drying',
+    'lair',
+    0,
+    0.2,
+    'Air that dries open water twice as fast dries cloth in half the time; × 1 is just that',
+  ),
   coefficient('drying', 'knit', 0, 0.12, 'Knit dries like flat weave'),
   coefficient('drying', 'velour', 0.1, 0.15, 'Pile shades its own base and dries slower'),
   coefficient('drying', 'suede', 0.08, 0.15, 'Suede-like cloth dries a bit slower'),

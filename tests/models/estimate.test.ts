@@ -76,6 +76,15 @@ describe('how much of an estimate is the shop’s own', () => {
       estimateJob(without, seats({ fabric }, { extractor: 'standard-1' }), ours).passes.evidenceShare;
     expect(shareOf('suede-like')).toBeLessThan(shareOf('flat-woven'));
   });
+
+  it('is less of drying in air that the shop has never had', () => {
+    const fit = fitOf(shop.records, { ...lists, now: shopNow });
+    const ofDrying = (airC: number, rhPercent: number) => {
+      const planned = seats({}, { extractor: 'standard-1', drying: { aid: 'open-doors', airC, rhPercent } });
+      return estimateJob(fit, planned, ours).dryHours.evidenceShare;
+    };
+    expect(ofDrying(60, 1)).toBeLessThan(ofDrying(20, 50) - 0.05);
+  });
 });
 
 describe('the quote of an estimate', () => {

@@ -3,7 +3,7 @@ import type { ModelName } from '../../src/domain/doubts.ts';
 import { type PlannedJob, plannedJob } from '../../src/domain/planned.ts';
 import { type FinishedJob, type FinishedJobInput, finishedJob } from '../../src/domain/record.ts';
 import type { BodyStyle, DryingAid, Fabric, Method, Soil } from '../../src/domain/vocabulary.ts';
-import { dryingRate } from '../../src/models/drying-air.ts';
+import { airCase, dryingRate } from '../../src/models/drying-air.ts';
 import { dryTerm } from '../../src/models/habits.ts';
 import {
   beforeEntries,
@@ -151,7 +151,7 @@ function live(
     const entries = waterEntries(water.layout, { section, grade, wetPasses: made[s], dry }, extractor);
     return level(water, entries, technician, at) + ofJob + 0.15 * random.normal();
   });
-  const cloth = dryingEntries({ ...sections[0], aid: setting.aid, at });
+  const cloth = dryingEntries({ ...sections[0], ...airCase(setting, typicalAir), at });
   const logDry =
     level(drying, cloth, technician, at) + drying.sigma * random.normal() - dryingRate(setting, typicalAir).logRate;
   return {

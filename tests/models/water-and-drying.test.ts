@@ -3,11 +3,13 @@ import { inverse, packedLength } from '../../src/inference/cholesky.ts';
 import { mixtureMoments } from '../../src/inference/mixture-moments.ts';
 import type { Posterior } from '../../src/inference/types.ts';
 import { commonDraws } from '../../src/insight/machines/standardised.ts';
+import { airCase } from '../../src/models/drying-air.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
 import { summariseShopFit } from '../../src/models/fit-summary.ts';
 import type { Layout } from '../../src/models/layout.ts';
 import type { FittedModel } from '../../src/models/shop-fit.ts';
+import { typicalAir } from '../../src/models/usual-air.ts';
 import { separated, waterAndDryingCovariance } from '../../src/models/water-and-drying.ts';
 import { waterForecast } from '../../src/models/water-forecast.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
@@ -148,15 +150,17 @@ describe('contract: a shop that notes checks and no litres', () => {
   });
 });
 
-describe('recovery: how far drying goes with the litres', () => {
+describe('recovery: how far drying goes with the litres and with the air', () => {
   const surfaceM2 = 3;
-  /** Sixty jobs of one to five passes whose litres grow with the passes, and whose hours grow with this power of the litres. */
-  const shopWith = (power: number) =>
+  /** Sixty jobs of one to five passes in air of 8 to 32 °C, whose litres grow with the passes, and whose hours grow with these powers of the litres and of what the air takes up. */
+  const shopWith = ({ litres = 1, air = 1 }) =>
     Array.from({ length: 60 }, (_, i) => {
       const wetPasses = 1 + (i % 5);
+      const airC = 8 + 4 * (i % 7);
       const chance = Math.sin(12.9898 * i) * 0.1;
       const perM2 = 0.35 * (wetPasses / 2) ** 0.9 * Math.exp(chance);
-      const hours = 6 * (perM2 / 0.35) ** power;
+      const { logAir } = airCase({ aid: 'open-doors', airC, rhPercent: 50 }, typicalAir);
+      const hours = 8 * (perM2 / 0.35) ** litres * Math.exp(-air * logAir);
       const left = Number((perM2 * surfaceM2).toFixed(2));
       return done(
         `J-${i}`,
@@ -166,7 +170,7 @@ describe('recovery: how far drying goes with the litres', () => {
           recoveredLitres: 10,
           drying: {
             aid: 'open-doors',
-            airC: 20,
+            airC,
             rhPercent: 50,
             checks: [
               { hours: 0.93 * hours, dry: false },
@@ -176,18 +180,23 @@ describe('recovery: how far drying goes with the litres', () => {
         },
       );
     });
-  const slopeOf = (power: number) => {
-    const { terms } = summariseShopFit(fitOf(shopWith(power))).models.drying;
-    return terms.find(({ term }) => term === 'lwater')?.mean ?? expect.fail('no such term');
+  const learntOf = (term: 'lwater' | 'lair', powers: Parameters<typeof shopWith>[0]) => {
+    const { terms } = summariseShopFit(fitOf(shopWith(powers))).models.drying;
+    return terms.find((one) => one.term === term)?.mean ?? expect.fail('no such term');
   };
 
   it('is learnt where it is less than in proportion', () => {
-    expect(slopeOf(0.6)).toBeLessThan(-0.2);
-    expect(slopeOf(0.6)).toBeGreaterThan(-0.5);
+    const ofLitres = learntOf('lwater', { litres: 0.6 });
+    expect(ofLitres).toBeLessThan(-0.2);
+    expect(ofLitres).toBeGreaterThan(-0.5);
+    const ofAir = learntOf('lair', { air: 0.6 });
+    expect(ofAir).toBeGreaterThan(0.25);
+    expect(ofAir).toBeLessThan(0.5);
   });
 
   it('stays in proportion where it is', () => {
-    expect(Math.abs(slopeOf(1))).toBeLessThan(0.1);
+    expect(Math.abs(learntOf('lwater', {}))).toBeLessThan(0.1);
+    expect(Math.abs(learntOf('lair', {}))).toBeLessThan(0.1);
   });
 });
 

@@ -3,7 +3,7 @@ import { normalProbability } from '../../inference/normal.ts';
 import { drawCoefficients } from '../../inference/predict.ts';
 import { normalStore } from '../../inference/random.ts';
 import type { Posterior } from '../../inference/types.ts';
-import { aidOf, dryingRate } from '../../models/drying-air.ts';
+import { airCase, dryingRate } from '../../models/drying-air.ts';
 import type { MachineOption } from '../../models/estimate/planned-work.ts';
 import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
 import { chanceOfGivingUp, type Stops, stopsOf } from '../../models/giving-up.ts';
@@ -121,7 +121,7 @@ function addJob(
   });
   const hours = jobHours(done, machine, draws, passes, meanPasses);
   const logWater = sections.map((section, s) => sectionWater(fit, section, machine, draws, passes[s]));
-  const dry = sections.map((section) => dryingEffect(done, section, draws));
+  const dry = sections.map((section) => dryingEffect(fit, done, section, draws));
   const { logRate } = dryingRate(done.job.drying ?? {}, fit.usualAir);
   const from = clockHour(new Date(done.job.finishedAt), fit.nights.timeZone);
   const slope = coefficient(draws.drying, nDraws, 'lwater');
@@ -218,11 +218,16 @@ function sectionWater(
   return eta.map((effect, d) => effect + slope[d] * wetTerm(passes[d]));
 }
 
-function dryingEffect({ job }: DoneJob, section: DoneSection, { drying, nDraws }: CommonDraws): Float64Array {
+function dryingEffect(
+  fit: ShopFit,
+  { job }: DoneJob,
+  section: DoneSection,
+  { drying, nDraws }: CommonDraws,
+): Float64Array {
   const { layout } = drying.model;
   const at = new Date(job.finishedAt);
   return predictor(drying, nDraws, [
-    ...dryingEntries({ ...section, aid: aidOf(job.drying ?? {}), at }),
+    ...dryingEntries({ ...section, ...airCase(job.drying ?? {}, fit.usualAir), at }),
     [technicianColumn(layout, section.technician), 1],
   ]);
 }

@@ -17,6 +17,7 @@ export type RuleMeasure = 'factor' | 'passes' | 'L/m²' | 'apart' | 'chance';
 const steps: Readonly<Record<string, number>> = {
   lwet: Math.log(2),
   lwater: Math.log(2),
+  lair: Math.log(2),
   lnsec: Math.log(2),
   lpass: Math.log(4 / 3),
 };

@@ -52,6 +52,7 @@ const termNames: Readonly<Record<string, string>> = {
   crew: 'two people or more',
   lwet: 'twice the wet passes',
   lwater: 'litres, beyond proportion',
+  lair: 'air, beyond its physics',
   dry: 'one more dry pass',
   lost: 'tanks against cloth',
   vac: 'last round with the vacuum',

@@ -1,6 +1,6 @@
 import { tableSurfaceM2 } from '../../domain/surface.ts';
 import { normalProbability } from '../../inference/normal.ts';
-import { dryingRate } from '../drying-air.ts';
+import { dryingRate, referenceLogRate } from '../drying-air.ts';
 import { type Entries, type Layout, technicianColumn, termColumn } from '../layout.ts';
 import type { FittedModel, ShopFit } from '../shop-fit.ts';
 import { dryingTerms, referenceLogWater } from '../terms/drying-terms.ts';
@@ -8,7 +8,6 @@ import { labourTerms, referencePasses } from '../terms/labour-terms.ts';
 import { passesTerms } from '../terms/passes-terms.ts';
 import type { Driver } from '../terms/term.ts';
 import { waterTerms } from '../terms/water-terms.ts';
-import { typicalAir } from '../usual-air.ts';
 import { contentMinutes, workContent } from '../work-content.ts';
 import type { CentralCases } from './central-cases.ts';
 import { driversInWords } from './drivers-in-words.ts';
@@ -65,10 +64,10 @@ export function explain(
   const slope = coefficientMeans(drying)[termColumn(drying.layout, 'lwater')];
   const byDay = add(logParts(drying, dryingTerms, cases.drying), [
     ['water left in', (1 + slope) * (total(ofWater) - typical(ofWater))],
-    ['air', typicalLogRate - dryingRate(work.job.drying ?? {}, fit.usualAir).logRate],
+    ['air', referenceLogRate - dryingRate(work.job.drying ?? {}, fit.usualAir).logRate],
   ]);
   const typicalHours =
-    typical(byDay) + typical(ofWater) + slope * (typical(ofWater) - referenceLogWater) - typicalLogRate;
+    typical(byDay) + typical(ofWater) + slope * (typical(ofWater) - referenceLogWater) - referenceLogRate;
   const hoursOfDay = Math.exp(typicalHours + total(byDay) - typical(byDay));
   const ofDrying = add(byDay, [['night', nightsFactor(fit.nights, work, shown.labourHours, hoursOfDay)]]);
   const effort = typical(ofPasses);
@@ -198,8 +197,6 @@ function typicalMinutes(): number {
   const content = workContent([seat('front-seat', 2), seat('rear-bench', 1)], true);
   return contentMinutes(content, [referencePasses, referencePasses]);
 }
-
-const typicalLogRate = dryingRate({ aid: 'still-air' }, typicalAir).logRate;
 
 function add(parts: LogParts, more: readonly (readonly [Driver, number])[]): LogParts {
   const sum = new Map(parts);

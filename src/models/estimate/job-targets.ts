@@ -1,5 +1,5 @@
 import type { ModelName } from '../../domain/doubts.ts';
-import { aidOf } from '../drying-air.ts';
+import { airCase } from '../drying-air.ts';
 import { beforeEntries, type Entries, type Layout } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
 import { labourEntries } from '../rows/labour-rows.ts';
@@ -20,6 +20,7 @@ export function jobTargets(fit: ShopFit, work: PlannedWork): Readonly<Record<Mod
   const { sections, job, startAt } = work;
   const { passes, labour, water, drying } = fit.models;
   const grade = 'standard';
+  const air = airCase(job.drying ?? {}, fit.usualAir);
   const ofSection = (layout: Layout, entries: (section: WorkSection) => Entries): readonly Target[] =>
     sections.map((section, s) => ({
       base: [...entries(section), ...beforeEntries(layout, startAt)],
@@ -32,9 +33,7 @@ export function jobTargets(fit: ShopFit, work: PlannedWork): Readonly<Record<Mod
     water: ofSection(water.layout, (section) =>
       waterEntries(water.layout, { section, grade, wetPasses: referenceWetPasses, dry: 0 }, null),
     ),
-    drying: ofSection(drying.layout, ({ fabric, leftIn }) =>
-      dryingEntries({ fabric, leftIn, aid: aidOf(job.drying ?? {}), at: startAt }),
-    ),
+    drying: ofSection(drying.layout, ({ fabric, leftIn }) => dryingEntries({ fabric, leftIn, ...air, at: startAt })),
   };
 }
 

@@ -1,6 +1,6 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { clockHour } from '../../domain/zoned-time.ts';
-import { aidOf, dryingRate } from '../drying-air.ts';
+import { airCase, dryingRate } from '../drying-air.ts';
 import { expectedMax, type Moments } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
 import { clockHours, dayHours, type Nights } from '../nights.ts';
@@ -135,7 +135,7 @@ export function dryingPredictor(
       ...dryingEntries({
         fabric: wettest.fabric,
         leftIn: wettest.leftIn,
-        aid: aidOf(job.drying ?? {}),
+        ...airCase(job.drying ?? {}, shop.usualAir),
         at: finished(job),
         logWater: water.expected(measuredEntries(shop, water.layout, done, [wettest])) - referenceLogWater,
       }),

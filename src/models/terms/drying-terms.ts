@@ -1,12 +1,12 @@
 import type { DryingAid, Fabric } from '../../domain/vocabulary.ts';
+import type { AirCase } from '../drying-air.ts';
 import { fabricTerms, indicator, type Term } from './term.ts';
 
 /** What drying depends on beside the physical drying time. */
-export interface DryingCase {
+export interface DryingCase extends AirCase {
   readonly fabric: Fabric;
   /** A seat that stays in the vehicle. */
   readonly leftIn: boolean;
-  readonly aid: DryingAid | undefined;
   /** Log L/m² in the section over the reference: those drawn in a forecast, those to be expected of it in a record. */
   readonly logWater?: number;
   /** When the drying begins. */
@@ -19,10 +19,11 @@ export const referenceLogWater = Math.log(0.35);
 const dayMs = 24 * 3600_000;
 const daysInYear = 365.25;
 
-/** Reference: flat weave, standing out of the vehicle or carpet, still air. */
+/** Reference: flat weave, standing out of the vehicle or carpet, still air of a typical bay. */
 export const dryingTerms: readonly Term<DryingCase>[] = [
   { id: 'int', driver: 'typical', value: () => 1 },
   { id: 'lwater', driver: 'water left in', value: ({ logWater = 0 }) => logWater },
+  { id: 'lair', driver: 'air', value: ({ logAir }) => logAir },
   ...fabricTerms<DryingCase>(({ fabric }) => fabric),
   { id: 'notrem', driver: 'seats in or out', value: ({ leftIn }) => indicator(leftIn) },
   aid('a_unsaid', undefined),
