@@ -1,8 +1,9 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import { guarded } from '../domain/csv-cells.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import { type DoubtfulReport, doubtfulReport, leftOutRefs, onlyMendable } from '../insight/doubtful.ts';
-import { confirmRecord, readLeftOut, readStandings } from '../store/doubtful.ts';
+import { type DoubtfulReport, doubtedRefs, doubtfulReport, onlyMendable } from '../insight/doubtful.ts';
+import { modelNames } from '../models/shop-fit.ts';
+import { confirmRecord, readDoubted, readStandings } from '../store/doubtful.ts';
 import { readRecord } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
@@ -15,7 +16,8 @@ import { statusOf } from './status.ts';
 
 const doubt = z.object({
   reason: z.string(),
-  leftOutOf: z.array(z.enum(['passes', 'labour', 'water', 'drying'])).readonly(),
+  figure: z.enum(modelNames).openapi({ description: 'whose figure it is' }),
+  leftOutOf: z.array(z.enum(modelNames)).readonly().openapi({ description: 'none where it is read all the same' }),
   seen: z.number().optional(),
   unit: z.string().optional(),
   expected: z.object({ p05: z.number(), p95: z.number() }).optional().openapi({
@@ -48,6 +50,7 @@ const example: z.infer<typeof report> = {
       doubts: [
         {
           reason: '195 hours of labour, where 2.1 to 4.4 hours were to be expected. …',
+          figure: 'labour',
           leftOutOf: ['labour'],
           seen: 195,
           unit: 'hours',
@@ -65,9 +68,9 @@ const list = createRoute({
   tags: ['reports'],
   method: 'get',
   path: '/reports/doubtful',
-  summary: 'Records that the latest fit did not believe, why, and what it expected',
+  summary: 'Records that the latest fit did not believe or found odd, why, and what it expected',
   description:
-    'Such a record is kept as it is and left out of the models that would read what is doubtful. Mend it with `PUT /records/{ref}`, or say with `POST /records/{ref}/confirm` that it was so.',
+    'Such a record is kept as it is. What cannot be, or hardly, is left out of the models that would read it; what is only odd is read. Mend it with `PUT /records/{ref}`, or say with `POST /records/{ref}/confirm` that it was so.',
   middleware: requireRole('desk'),
   responses: {
     200: {
@@ -133,7 +136,7 @@ export async function confirmOdd(
 ): Promise<readonly string[] | undefined> {
   const stored = await readRecord(tx, ref);
   if (!stored) return undefined;
-  const { records } = doubtfulReport(await leftOutByFit(tx), await readStandings(tx, [ref]));
+  const { records } = doubtfulReport(await doubtedByFit(tx), await readStandings(tx, [ref]));
   const contradictions = onlyMendable(stored.record, records[0]);
   if (contradictions.length === 0) await confirmRecord(tx, ref, by, at);
   return contradictions;
@@ -143,14 +146,14 @@ export async function confirmOdd(
 export async function readDoubtful(
   tx: ShopTransaction,
 ): Promise<{ readonly report: DoubtfulReport; readonly jobs: readonly FinishedJob[] }> {
-  const leftOut = await leftOutByFit(tx);
-  const standings = await readStandings(tx, leftOutRefs(leftOut ?? {}));
-  return { report: doubtfulReport(leftOut, standings), jobs: standings.map(({ record }) => record) };
+  const doubted = await doubtedByFit(tx);
+  const standings = await readStandings(tx, doubtedRefs(doubted ?? {}));
+  return { report: doubtfulReport(doubted, standings), jobs: standings.map(({ record }) => record) };
 }
 
 /** Written by a run of this program, or absent. */
-async function leftOutByFit(tx: ShopTransaction) {
-  return (await readLeftOut(tx)) as Parameters<typeof doubtfulReport>[0];
+async function doubtedByFit(tx: ShopTransaction) {
+  return (await readDoubted(tx)) as Parameters<typeof doubtfulReport>[0];
 }
 
 function tableOf({ records }: DoubtfulReport) {

@@ -11,7 +11,7 @@ import { refParam } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
-/** The jobs that the latest night did not believe, to be mended or confirmed. */
+/** The jobs that the latest night did not believe or found odd, to be mended or confirmed. */
 export function doubtfulPages(deps: AppDeps) {
   const guard = sessionGuard(deps)('desk');
   return newPages()

@@ -1,9 +1,9 @@
 import { doubtsOf, type ModelName } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import type { FarOff, LeftOut } from '../models/rows/model-rows.ts';
+import type { FarOff, LeftOut, Odd } from '../models/rows/model-rows.ts';
 import { modelNames } from '../models/shop-fit.ts';
 
-/** A record that the latest fit did not read in full, why, and what to do about it. */
+/** A record that the latest fit did not read in full, or that looked odd to it, why, and what to do about it. */
 export interface DoubtfulRecord {
   readonly ref: string;
   readonly finishedAt: string;
@@ -17,6 +17,9 @@ export interface DoubtfulRecord {
 
 export interface RecordDoubt extends Partial<FarOff> {
   readonly reason: string;
+  /** Whose figure it is. */
+  readonly figure: ModelName;
+  /** None where it is read all the same. */
   readonly leftOutOf: readonly ModelName[];
 }
 
@@ -32,31 +35,39 @@ interface Standing {
   readonly isChanged: boolean;
 }
 
-type LeftOutByModel = Readonly<Partial<Record<ModelName, readonly LeftOut[]>>>;
+/** By model, as stored with a fit; one made before odd records were told has none. */
+type Doubted = Readonly<
+  Partial<Record<ModelName, { readonly leftOut: readonly LeftOut[]; readonly odd?: readonly Odd[] | null }>>
+>;
 
 /**
- * The doubtful records that are still there, newest first: what the latest fit left out, with how each stands today.
- * `leftOut` is undefined where nothing has been learnt yet.
+ * The doubtful records that are still there, newest first: what the latest fit left out or found odd, with how each stands today.
+ * `doubted` is undefined where nothing has been learnt yet.
  */
-export function doubtfulReport(leftOut: LeftOutByModel | undefined, standings: readonly Standing[]): DoubtfulReport {
-  if (leftOut === undefined) return { answer: notReadYet, records: [] };
-  const records = standings.map((standing) => doubtfulRecord(standing, doubtsOfRecord(leftOut, standing.ref)));
-  const open = records.filter(({ state }) => state === 'open').length;
-  return { answer: answer(records.length, open), records };
+export function doubtfulReport(doubted: Doubted | undefined, standings: readonly Standing[]): DoubtfulReport {
+  if (doubted === undefined) return { answer: notReadYet, records: [] };
+  const records = standings.map((standing) => doubtfulRecord(standing, doubtsOfRecord(doubted, standing.ref)));
+  return { answer: answer(records), records };
 }
 
-/** Refs of all records that any model left out. */
-export function leftOutRefs(leftOut: LeftOutByModel): readonly string[] {
-  return [...new Set(modelNames.flatMap((model) => (leftOut[model] ?? []).map(({ ref }) => ref)))];
+/** Refs of all records that any model left out or found odd. */
+export function doubtedRefs(doubted: Doubted): readonly string[] {
+  return [...new Set(modelNames.flatMap((model) => doubtedBy(doubted, model).map(({ ref }) => ref)))];
+}
+
+function doubtedBy(doubted: Doubted, model: ModelName): readonly (LeftOut & { readonly isRead: boolean })[] {
+  const { leftOut = [], odd } = doubted[model] ?? {};
+  const as = (isRead: boolean) => (one: LeftOut) => ({ ...one, isRead });
+  return [...leftOut.map(as(false)), ...(odd ?? []).map(as(true))];
 }
 
 /** One doubt may have kept a record out of several models: it is said once. */
-function doubtsOfRecord(leftOut: LeftOutByModel, ref: string): readonly RecordDoubt[] {
+function doubtsOfRecord(doubted: Doubted, ref: string): readonly RecordDoubt[] {
   const byReason = new Map<string, RecordDoubt>();
-  for (const model of modelNames)
-    for (const { reason, farOff } of (leftOut[model] ?? []).filter((one) => one.ref === ref)) {
-      const models = [...(byReason.get(reason)?.leftOutOf ?? []), model];
-      byReason.set(reason, { reason, leftOutOf: models, ...farOff });
+  for (const figure of modelNames)
+    for (const { reason, farOff, isRead } of doubtedBy(doubted, figure).filter((one) => one.ref === ref)) {
+      const before = byReason.get(reason) ?? { reason, figure, leftOutOf: [], ...farOff };
+      byReason.set(reason, isRead ? before : { ...before, leftOutOf: [...before.leftOutOf, figure] });
     }
   return [...byReason.values()];
 }
@@ -100,9 +111,22 @@ function wayOut(state: DoubtfulRecord['state'], canBeConfirmed: boolean): string
 const notReadYet =
   'No record is doubtful so far, for none has been read yet: the first night after the first job does, and tells here what it doubts.';
 
-function answer(all: number, open: number): string {
-  if (all === 0) return 'No record is doubtful: the latest fit read them all.';
-  const records = all === 1 ? '1 record was' : `${all} records were`;
-  const rest = all === open ? '' : ` ${all - open} of them changed or confirmed since.`;
-  return `${records} left out of a model by the latest fit.${rest} Until it is mended or confirmed, a record moves no estimate by what is doubtful in it.`;
+function answer(records: readonly DoubtfulRecord[]): string {
+  if (records.length === 0) return 'No record is doubtful: the latest fit read them all.';
+  const leftOut = records.filter(({ doubts }) => doubts.some(({ leftOutOf }) => leftOutOf.length > 0)).length;
+  const odd = records.length - leftOut;
+  const changed = records.filter(({ state }) => state !== 'open').length;
+  return [
+    leftOut > 0 && `${counted(leftOut, 'was', 'were')} left out of a model by the latest fit.`,
+    odd > 0 && `${counted(odd, 'looks', 'look')} odd, and ${odd === 1 ? 'is' : 'are'} read all the same.`,
+    changed > 0 && `${changed} of them changed or confirmed since.`,
+    leftOut > 0 &&
+      'Until it is mended or confirmed, a record that was left out moves no estimate by what is doubtful in it.',
+  ]
+    .filter(Boolean)
+    .join(' ');
+}
+
+function counted(n: number, isOne: string, areMore: string): string {
+  return n === 1 ? `1 record ${isOne}` : `${n} records ${areMore}`;
 }

@@ -3,24 +3,30 @@ import { solveLower } from '../inference/cholesky.ts';
 import { addScaledRow, rowDot } from '../inference/sparse.ts';
 import type { PosteriorPoint, SparseRows } from '../inference/types.ts';
 import { significant } from './estimate/figure.ts';
-import type { LeftOut, ModelRows } from './rows/model-rows.ts';
+import type { ModelRows, Odd } from './rows/model-rows.ts';
 import { ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { FittedModel } from './shop-fit.ts';
 
 /** A record is absurd only where it is off by this factor, and by as many of its own standard deviations. */
-const farFactor = 4;
-const farDeviations = 4;
+const absurd = { factor: 4, deviations: 4 } as const;
+/** One that is read all the same, and that somebody had better look at. */
+const odd = { factor: 2.5, deviations: 3 } as const;
 /** Where more of a model's records than this are far off it is not the pen that slipped: all are read. */
 const mostShare = 0.05;
 const mostRecords = 2;
 /** However great a row's own pull, a twentieth is left to expect from. */
 const leastKept = 0.05;
 /** Even at the greatest pull such a residual is no absurd record's. */
-const tooSmall = leastKept * Math.log(farFactor);
+const tooSmall = leastKept * Math.log(odd.factor);
 
 /** Half of a 90 % range in standard deviations: of a normal, and of a Student t with four degrees of freedom. */
 const halfRange = { normal: 1.645, 'student-t': 2.132 } as const;
+
+interface Limit {
+  readonly factor: number;
+  readonly deviations: number;
+}
 
 interface Wording {
   readonly unit: string;
@@ -75,13 +81,25 @@ export function suspectRecords(judged: Judged, read: ModelRows): ReadonlySet<str
  *
  * @param all the rows of all records, the suspects' among them
  */
-export function farOffRecords(judged: Judged, all: ModelRows, suspects: ReadonlySet<string>): readonly LeftOut[] {
+export function farOffRecords(judged: Judged, all: ModelRows, suspects: ReadonlySet<string>): readonly Odd[] {
   const farthest = farthestByRecord(all, judged, (judge, row) =>
     suspects.has(all.refs[row]) ? unreadOf(judge, all, row) : deletionOf(judge, all, row),
   );
-  if (farthest.size > mostOf(all)) return [];
-  const half = halfRange[judged.model.posterior.error.kind];
-  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(judged.name, deviation, half, all) }));
+  return farthest.size > mostOf(all) ? [] : toldAll(judged, farthest, all);
+}
+
+/**
+ * The records that were read and look odd by what the others say, each with what was to be expected of it, by its farthest row; none where so
+ * many do that it is the work.
+ */
+export function oddRecords(judged: Judged, read: ModelRows): readonly Odd[] {
+  const farthest = farthestByRecord(read, judged, (judge, row) => deletionOf(judge, read, row), odd);
+  return farthest.size > mostOf(read) ? [] : toldAll(judged, farthest, read);
+}
+
+function toldAll({ name, model }: Judged, farthest: ReadonlyMap<string, Deviation>, rows: ModelRows): readonly Odd[] {
+  const half = halfRange[model.posterior.error.kind];
+  return [...farthest].map(([ref, deviation]) => ({ ref, ...told(name, deviation, half, rows) }));
 }
 
 /** What records are judged by: a fit, and what the rules of thumb hold likely. */
@@ -103,6 +121,7 @@ function farthestByRecord(
   { refs }: ModelRows,
   { name, model, rules, confirmed }: Judged,
   deviationOf: (judge: Judge, row: number) => Deviation,
+  limit: Limit = absurd,
 ): ReadonlyMap<string, Deviation> {
   const [point] = model.posterior.points;
   const judge = { point, sigma: likelySigma(name, point, rules) };
@@ -111,7 +130,7 @@ function farthestByRecord(
   refs.forEach((ref, row) => {
     if (isConfirmed.has(ref)) return;
     const deviation = deviationOf(judge, row);
-    if (isFar(deviation) && Math.abs(deviation.off) > Math.abs(farthest.get(ref)?.off ?? 0))
+    if (isBeyond(limit, deviation) && Math.abs(deviation.off) > Math.abs(farthest.get(ref)?.off ?? 0))
       farthest.set(ref, deviation);
   });
   return farthest;
@@ -165,8 +184,8 @@ function seenOf(point: PosteriorPoint, { rows, observations }: Pick<ModelRows, '
   return { expected, seen: Math.min(Math.max(expected, observations.lower[row]), observations.upper[row]) };
 }
 
-function isFar({ off, sd }: Deviation): boolean {
-  return Math.abs(off) > Math.log(farFactor) && Math.abs(off) > farDeviations * sd;
+function isBeyond({ factor, deviations }: Limit, { off, sd }: Deviation): boolean {
+  return Math.abs(off) > Math.log(factor) && Math.abs(off) > deviations * sd;
 }
 
 /** xᵀ H⁻¹ x: with L z = x it is z · z. */
@@ -182,7 +201,7 @@ function told(
   { seen, off, sd, row }: Deviation,
   half: number,
   { shown, typed }: Pick<ModelRows, 'shown' | 'typed'>,
-): Omit<LeftOut, 'ref'> {
+): Omit<Odd, 'ref'> {
   const { unit, seen: words, slip } = wordings[name];
   const asCounted = shown?.[row] ?? ((y: number) => y);
   const figure = (log: number) => significant(asCounted(Math.exp(log)));

@@ -134,6 +134,7 @@ const encodedModel = z.object({
   used: z.int(),
   standIn: z.object({ from: z.enum(['the fit before', 'rules of thumb']), reason: z.string() }).optional(),
   leftOut: z.array(z.object({ ref: z.string(), reason: z.string(), farOff: farOff.optional() })),
+  odd: z.array(z.object({ ref: z.string(), reason: z.string(), farOff })),
 });
 
 /** A row of the rules of thumb as it is stored with a fit. */

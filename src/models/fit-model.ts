@@ -1,7 +1,7 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { type FitOptions, fitRegression } from '../inference/fit.ts';
 import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
-import { farOffRecords, suspectRecords } from './far-off.ts';
+import { farOffRecords, oddRecords, suspectRecords } from './far-off.ts';
 import { behindKnown, columnCount, type KnownTerms, type Layout, priorsOf, withRoomToChange } from './layout.ts';
 import { evenlySpread, type LeftOut, type ModelRows, sparse } from './rows/model-rows.ts';
 import type { FittedModel, ShopFit } from './shop-fit.ts';
@@ -34,7 +34,7 @@ export interface ModelInput {
   readonly doubtful?: readonly LeftOut[];
 }
 
-/** One model without the records that are absurd to it, and not confirmed. */
+/** One model without the records that are absurd to it, and not confirmed; of those that it read it says which look odd. */
 export function fitModel(
   model: ModelInput,
   { warmStart, confirmed = [], integrate }: HowFitted,
@@ -47,7 +47,11 @@ export function fitModel(
   const first = fitRows(all, warmStart?.models[name]);
   if (isFailure(first)) return first;
   const suspects = suspectRecords({ name, model: first, rules, confirmed }, all);
-  if (suspects.size === 0) return { model: { ...first, leftOut: [...first.leftOut, ...doubtful] }, rows: all };
+  const finished = ({ model, rows }: FittedRows, far: readonly LeftOut[]): FittedRows => {
+    const odd = oddRecords({ name, model, rules, confirmed }, rows);
+    return { model: { ...model, leftOut: [...model.leftOut, ...far, ...doubtful], odd }, rows };
+  };
+  if (suspects.size === 0) return finished({ model: first, rows: all }, []);
   const fitWithout = (refs: ReadonlySet<string>, start: FittedModel) => {
     const rows = read(without(shop, refs), layout);
     const model = fitRows(rows, start);
@@ -58,9 +62,7 @@ export function fitModel(
   const far = farOffRecords({ name, model: others.model, rules, confirmed }, all, suspects);
   const areSuspects = far.length === suspects.size && far.every(({ ref }) => suspects.has(ref));
   const again = areSuspects ? others : fitWithout(refsOf(far), others.model);
-  if (isFailure(again)) return again;
-  const { model: fitted, rows } = again;
-  return { model: { ...fitted, leftOut: [...fitted.leftOut, ...far, ...doubtful] }, rows };
+  return isFailure(again) ? again : finished(again, far);
 }
 
 /** The model of the fit before where it had learnt anything, else the rules of thumb alone; neither was fitted to any row of now. */
@@ -100,7 +102,7 @@ export function fittedRows(
   const rows = used === 0 ? sparse([], columnCount(layout)) : spread;
   const problem = { name, rows, observations, error, fixed, groups, sigma: { ...sigma, readingSd } };
   const result = fitRegression(problem, options);
-  return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut };
+  return result.status === 'failed' ? result : { layout, posterior: result.posterior, used, leftOut, odd: [] };
 }
 
 /** The former maximum is a place to begin only where its columns mean the same, and where there were records to have one. */

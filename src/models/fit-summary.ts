@@ -4,7 +4,7 @@ import { coefficientSummary, type Summary } from '../inference/summary.ts';
 import type { FitTrace } from '../inference/types.ts';
 import type { Stops } from './giving-up.ts';
 import { priorsOf } from './layout.ts';
-import type { LeftOut } from './rows/model-rows.ts';
+import type { LeftOut, Odd } from './rows/model-rows.ts';
 import { ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SecondPasses } from './second-pass.ts';
@@ -25,6 +25,8 @@ export interface ModelSummary {
   readonly recordsUsed: number;
   readonly rows: number;
   readonly leftOut: readonly LeftOut[];
+  /** Of those that were read. */
+  readonly odd: readonly Odd[];
   readonly standIn?: StandIn | undefined;
   readonly terms: readonly TermSummary[];
   readonly technicians: readonly EffectSummary[];
@@ -61,7 +63,7 @@ export function summariseShopFit(fit: ShopFit): FitSummary {
 }
 
 function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
-  const { layout, posterior, used, leftOut, standIn } = fit.models[name];
+  const { layout, posterior, used, leftOut, odd, standIn } = fit.models[name];
   const { coefficients, tau, sigma } = coefficientSummary(posterior);
   const { fixed } = priorsOf(name, layout, fit.rules);
   const firstMachine = layout.terms.length + layout.technicians.length + 1;
@@ -71,6 +73,7 @@ function modelSummary(fit: ShopFit, name: ModelName): ModelSummary {
     recordsUsed: used,
     rows: posterior.trace.nObs,
     leftOut,
+    odd,
     ...(standIn && { standIn }),
     terms: [
       ...layout.terms.map((term, i) => ({

@@ -6,7 +6,7 @@ import type { Habits, Share } from './habits.ts';
 import type { Layout } from './layout.ts';
 import type { Nights } from './nights.ts';
 import type { ReadingStep } from './reading-steps.ts';
-import type { LeftOut } from './rows/model-rows.ts';
+import type { LeftOut, Odd } from './rows/model-rows.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { SecondPasses } from './second-pass.ts';
 import type { SurfaceRatios } from './surface-ratios.ts';
@@ -29,6 +29,8 @@ export interface FittedModel {
   readonly posterior: Posterior;
   readonly used: number;
   readonly leftOut: readonly LeftOut[];
+  /** Of those that it read. */
+  readonly odd: readonly Odd[];
 }
 
 /** Everything that an estimate needs to know of a shop. With no records it is the rules of thumb. */

@@ -15,7 +15,7 @@ export interface DoubtfulProps {
   readonly confirmed?: string | undefined;
 }
 
-/** The jobs that the latest night did not believe: what was to be expected, and two ways to set it right. */
+/** The jobs that the latest night did not believe or found odd: what was to be expected, and two ways to set it right. */
 export function Doubtful({ report: { answer, records }, jobs, formats, confirmed }: DoubtfulProps) {
   return (
     <>
@@ -50,7 +50,7 @@ function One(props: { record: DoubtfulRecord; job: FinishedJob | undefined; form
       <ul>
         {doubts.map((doubt) => (
           <li>
-            {reasonInWords(doubt, job, formats)} {leftOutInWords(doubt.leftOutOf)}
+            {reasonInWords(doubt, job, formats)} {leftOutInWords(doubt.leftOutOf) || 'It is learnt from all the same.'}
           </li>
         ))}
       </ul>
@@ -77,13 +77,12 @@ function WaysOut({ record: { ref, canBeConfirmed } }: { record: DoubtfulRecord }
 
 /** In the shop's units where it is a figure; what contradicts itself in the words of the job's own page. */
 function reasonInWords(doubt: RecordDoubt, job: FinishedJob | undefined, formats: Formats): string {
-  const { reason, seen, expected, leftOutOf } = doubt;
-  const model = leftOutOf[0];
-  if (seen === undefined || expected === undefined || model === undefined) {
+  const { reason, seen, expected, figure } = doubt;
+  if (seen === undefined || expected === undefined) {
     const own = job && doubtsOf(job).find(({ message }) => message === reason);
     return capitalised(own ? doubtInWords(own, job) : reason.replace(/\.?$/, '.'));
   }
-  const { amount, said, look } = figures[model];
+  const { amount, said, look } = figures[figure];
   const [least, most] = [amount(expected.p05, formats), amount(expected.p95, formats)];
   const range = least === most ? most : `${least} to ${most}`;
   const what = said(amount(seen, formats), seen > expected.p95);

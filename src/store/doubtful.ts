@@ -2,13 +2,14 @@ import { inSchemaOrder } from '../domain/canonical.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
-/** Which records the latest fit did not read, as stored in its summary, by model; undefined where there is no fit. */
-export async function readLeftOut({ sql, shopId }: ShopTransaction): Promise<unknown> {
-  const [row] = await sql<{ leftOut: unknown }[]>`
-    select (select jsonb_object_agg(model.key, model.value -> 'leftOut') from jsonb_each(summary -> 'models') model) as "leftOut"
+/** Which records the latest fit did not read, and which looked odd to it, as stored in its summary, by model; undefined where there is no fit. */
+export async function readDoubted({ sql, shopId }: ShopTransaction): Promise<unknown> {
+  const [row] = await sql<{ doubted: unknown }[]>`
+    select (select jsonb_object_agg(model.key, jsonb_build_object('leftOut', model.value -> 'leftOut', 'odd', model.value -> 'odd'))
+      from jsonb_each(summary -> 'models') model) as doubted
     from fit where shop_id = ${shopId} and status <> 'failed'
     order by started_at desc, fit_id desc limit 1`;
-  return row?.leftOut ?? undefined;
+  return row?.doubted ?? undefined;
 }
 
 /** How an odd record stands today. */

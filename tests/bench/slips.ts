@@ -1,7 +1,7 @@
 /**
  * What one slip of the pen does: by how much it moves quotes, water left in and hours until dry of six plans, the worst over two records each
  * of a few shops of a hundred jobs by every mechanism; beside it what losing the record altogether would do, and how often the program
- * refused the record or left it out.
+ * refused the record or left it out, or listed it as odd.
  * Run: node --import tsx tests/bench/slips.ts [shops]
  */
 import type { DryingCheck, FinishedJob } from '../../src/domain/record.ts';
@@ -96,10 +96,11 @@ interface Moves {
   dry: number;
   tried: number;
   found: number;
+  odd: number;
 }
 
 const moves = new Map(
-  Object.keys(slips).map((name) => [name, { quote: 0, water: 0, dry: 0, tried: 0, found: 0 } satisfies Moves]),
+  Object.keys(slips).map((name) => [name, { quote: 0, water: 0, dry: 0, tried: 0, found: 0, odd: 0 } satisfies Moves]),
 );
 
 for (const [mechanism, simulate] of Object.entries(mechanisms)) {
@@ -125,8 +126,10 @@ for (const [mechanism, simulate] of Object.entries(mechanisms)) {
           shop,
           shop.records.flatMap((one, i) => (i !== at ? one : (wrong ?? []))),
         );
-        if (Object.values(after.models).some(({ leftOut }) => leftOut.some(({ ref }) => ref === record.ref)))
-          sum.found += 1;
+        const isAmong = (list: readonly { readonly ref: string }[]) => list.some(({ ref }) => ref === record.ref);
+        const models = Object.values(after.models);
+        if (models.some(({ leftOut }) => isAmong(leftOut))) sum.found += 1;
+        else if (models.some(({ odd }) => isAmong(odd))) sum.odd += 1;
         answers(after).forEach((now, p) => {
           sum.quote = Math.max(sum.quote, moved(now.quote, before[p].quote));
           sum.water = Math.max(sum.water, moved(now.water, before[p].water));
@@ -137,10 +140,12 @@ for (const [mechanism, simulate] of Object.entries(mechanisms)) {
   }
 }
 
-console.log('| slip | quote | water | hours until dry | refused or left out |\n|---|---|---|---|---|');
+console.log(
+  '| slip | quote | water | hours until dry | refused or left out | read, told as odd |\n|---|---|---|---|---|---|',
+);
 const percent = (x: number) => `${Math.round(100 * x)} %`;
-for (const [name, { quote, water, dry, tried, found }] of moves)
-  console.log(`| ${name} | ${percent(quote)} | ${percent(water)} | ${percent(dry)} | ${found} of ${tried} |`);
+for (const [name, { quote, water, dry, tried, found, odd }] of moves)
+  console.log(`| ${name} | ${percent(quote)} | ${percent(water)} | ${percent(dry)} | ${found} of ${tried} | ${odd} |`);
 
 function fitted(shop: SimulatedShop, records: readonly FinishedJob[]): ShopFit {
   const { technicians, machines } = shop;

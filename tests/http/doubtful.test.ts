@@ -48,7 +48,7 @@ describe('contract: doubtful records', () => {
     expect(answer).toContain('1 record was left out');
     expect(records).toMatchObject([{ ref: slip, state: 'open', canBeConfirmed: true }]);
     const [{ doubts, says }] = records;
-    expect(doubts).toMatchObject([{ leftOutOf: ['labour'], seen: 42, unit: 'hours' }]);
+    expect(doubts).toMatchObject([{ figure: 'labour', leftOutOf: ['labour'], seen: 42, unit: 'hours' }]);
     expect(doubts[0].expected?.p95).toBeLessThan(2);
     expect(says).toMatch(/^S-7: 42 hours of labour, where .*[^?]\? Mend the record, or confirm that it was so\.$/);
     const csv = await (await shop.get('/reports/doubtful', 'text/csv')).text();
@@ -63,6 +63,22 @@ describe('contract: doubtful records', () => {
     expect((await night()).status).toBe('published');
     expect((await doubtful()).records).toEqual([]);
     expect((await night()).status).toBe('unchanged');
+  });
+
+  it('tells one that is odd and read all the same, until it is confirmed', async () => {
+    const odd = jobOf('O-1', { labour: [{ technician: 'odo', minutes: 120 }] });
+    await shop.post(odd);
+    await confirm(slip);
+    await night();
+    const { answer, records } = await doubtful();
+    expect(answer).toBe('1 record looks odd, and is read all the same.');
+    expect(records).toMatchObject([{ ref: 'O-1', state: 'open', canBeConfirmed: true }]);
+    expect(records[0].doubts).toMatchObject([{ figure: 'labour', leftOutOf: [], seen: 2, unit: 'hours' }]);
+    const csv = await (await shop.get('/reports/doubtful', 'text/csv')).text();
+    expect(csv.split('\n')[1]).toMatch(/^O-1,[^,]*,open,,/);
+    expect((await confirm('O-1')).status).toBe(200);
+    await night();
+    expect((await doubtful()).records).toEqual([]);
   });
 
   it('takes the word back when the record is replaced, not when a check is added', async () => {

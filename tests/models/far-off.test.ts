@@ -141,9 +141,40 @@ describe('contract: a slip so great that sound records look odd beside it', () =
   });
 });
 
+describe('contract: a record within what such work can be, but odd', () => {
+  const passesMore = (record: FinishedJob): FinishedJob => ({
+    ...record,
+    sections: record.sections.map((section, s) =>
+      s === 0 ? { ...section, wetPasses: section.wetPasses + 3 } : section,
+    ),
+  });
+  const isLightAndClean = ({ sections: [one] }: FinishedJob) => one.soil === 'light' && one.result === 'clean';
+
+  it('is read and told, with what was to be expected, until somebody confirms it', () => {
+    const { records, fitted } = shopOf('strips', 1, 200);
+    const at = records.findIndex(isLightAndClean);
+    const { ref } = records[at];
+    const mistyped = records.map((record, i) => (i === at ? passesMore(record) : record));
+    const { used, leftOut, odd } = fitted(mistyped).models.passes;
+    expect([used, leftOut, odd.map((one) => one.ref)]).toEqual([200, [], [ref]]);
+    const [{ reason, farOff }] = odd;
+    expect(reason).toMatch(/^5 passes on one section, where 1 to 2 passes were to be expected/);
+    expect(farOff.seen).toBeGreaterThan(farOff.expected.p95);
+    expect(fitted(mistyped, [ref]).models.passes.odd).toEqual([]);
+  });
+
+  it('is kept with the fit', () => {
+    const { records, fitted } = shopOf('strips', 1, 200);
+    const at = records.findIndex(isLightAndClean);
+    const made = fitted(records.map((record, i) => (i === at ? passesMore(record) : record)));
+    expect(decodeShopFit(encodeShopFit(made)).models.passes.odd).toEqual(made.models.passes.odd);
+  });
+});
+
 describe('contract: what is not absurd is read', () => {
-  it('names hardly any of the jobs of ordinary shops', () => {
+  it('names hardly any of the jobs of ordinary shops, and few as odd', () => {
     let named = 0;
+    let odd = 0;
     let jobs = 0;
     for (const seed of [1, 2, 3, 4, 5, 6])
       for (const kind of ['lumps', 'strips'] as const) {
@@ -152,9 +183,11 @@ describe('contract: what is not absurd is read', () => {
         jobs += records.length;
         for (const model of modelNames) {
           named += farOff(found, model).length;
+          odd += found.models[model].odd.length;
         }
       }
     expect(named / jobs).toBeLessThan(0.002);
+    expect(odd / jobs).toBeLessThan(0.01);
   });
 
   it('reads a record that somebody confirmed', () => {

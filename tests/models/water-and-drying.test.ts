@@ -208,7 +208,7 @@ function single(mode: readonly number[], factor: readonly (readonly number[])[])
 }
 
 function modelOf(posterior: Posterior, layout: Layout): FittedModel {
-  return { layout, posterior, used: 1, leftOut: [] };
+  return { layout, posterior, used: 1, leftOut: [], odd: [] };
 }
 
 function cholesky(matrix: readonly (readonly number[])[]): number[][] {

@@ -72,10 +72,14 @@ describe('contract: what is counted, of one as of many', () => {
       'learnt from 1 finished job.',
     );
     const expected = { p05: 2, p50: 3, p95: 5 };
-    const doubt = { reason: '', leftOutOf: ['passes'], seen: 1, expected } as const;
+    const doubt = { reason: '', figure: 'passes', leftOutOf: ['passes'], seen: 1, expected } as const;
     const record = { ref: 'A', finishedAt: '2025-01-01T00:00:00Z', doubts: [doubt], says: '' };
     const report = { answer: '', records: [{ ...record, state: 'open', canBeConfirmed: true } as const] };
     const says = plain(await (<Doubtful report={report} jobs={[]} formats={formats} />));
     expect(says).toContain('1 pass on one part; 2 to 5 was to be expected');
+    expect(says).toContain('It is left out of what is learnt on passes.');
+    const odd = { ...record, doubts: [{ ...doubt, leftOutOf: [] }], state: 'open', canBeConfirmed: true } as const;
+    const ofOdd = plain(await (<Doubtful report={{ answer: '', records: [odd] }} jobs={[]} formats={formats} />));
+    expect(ofOdd).toContain('It is learnt from all the same.');
   });
 });

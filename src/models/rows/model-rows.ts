@@ -12,6 +12,11 @@ export interface LeftOut {
   readonly farOff?: FarOff | undefined;
 }
 
+/** A record that a model reads, and that looks odd to it. */
+export interface Odd extends LeftOut {
+  readonly farOff: FarOff;
+}
+
 /** What a record says, and the 90 % range that the shop's other jobs let expect. */
 export interface FarOff {
   readonly seen: number;
