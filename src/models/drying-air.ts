@@ -58,7 +58,7 @@ export function airCase(said: SaidAir, usual: UsualAir): AirCase {
 export const referenceLogRate = dryingRate({ aid: 'still-air' }, typicalAir).logRate;
 
 /** By the terms of which aid it dries: where the air's speed was measured nothing is unsaid, and the physics has it. */
-function aidOf({ aid, airSpeedMs }: SaidAir): DryingAid | undefined {
+export function aidOf({ aid, airSpeedMs }: SaidAir): DryingAid | undefined {
   return aid ?? (airSpeedMs === undefined ? undefined : 'still-air');
 }
 
