@@ -122,6 +122,16 @@ describe('contract: what to record', () => {
     expect(report.suggestions.length).toBeGreaterThan(3);
   });
 
+  it('takes checks to come with the drying aid that those so far name: jobs without them say nothing of it', () => {
+    const silent = full.records.map((job, i) => (i % 3 < 2 ? job : { ...job, drying: undefined }));
+    const saying = silent.map((job, i) => ({ ...job, drying: job.drying ?? unchecked(full.records[i]).drying }));
+    const byPerson = (records: readonly FinishedJob[]) =>
+      told(records).suggestions.filter(({ note, of }) => note === 'drying checks' && of === 'technician');
+    const most = (records: readonly FinishedJob[]) =>
+      Math.max(0, ...byPerson(records).map(({ narrowsDrying }) => narrowsDrying));
+    expect(most(silent)).toBeLessThan(most(saying) + 0.01); // read as they are, 0.053 against nothing
+  });
+
   it('says where much of what is recorded is not in the fit in use, and would narrow the ranges by itself', () => {
     const before = base.slice(0, 100);
     expect(report.answer).not.toContain('without a new reading');

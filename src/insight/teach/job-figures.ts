@@ -1,3 +1,5 @@
+import type { DryingAid } from '../../domain/vocabulary.ts';
+import { aidOf } from '../../models/drying-air.ts';
 import type { Entries } from '../../models/layout.ts';
 import { latestStep } from '../../models/reading-steps.ts';
 import { dryingPredictor } from '../../models/rows/drying-rows.ts';
@@ -28,16 +30,19 @@ export interface JobFigures {
 /** Between the last wet check and the first dry one, at twice the hours: an even spread over log 2. */
 const checksVariance = Math.log(2) ** 2 / 12;
 
-/** Undefined for a job in which nothing was wetted. */
+/** Undefined for a job in which nothing was wetted. `aid`, by {@link aidWithChecks}, is what would be noted where the job says nothing. */
 export function jobFigures(
   fit: ShopFit,
   view: ShopView,
   forecast: WaterForecast,
   done: DoneJob,
+  aid?: DryingAid,
 ): JobFigures | undefined {
-  const predictor = dryingPredictor(view, fit.models.drying.layout, forecast, done);
-  if (predictor === undefined) return undefined;
-  const { wettest, addedVariance, airVariance } = predictor;
+  const predict = (job: DoneJob) => dryingPredictor(view, fit.models.drying.layout, forecast, job);
+  const predictor = predict(done);
+  const checked = predict(notedWith(aid, done));
+  if (predictor === undefined || checked === undefined) return undefined;
+  const { wettest, airVariance } = predictor;
   const drying = behindWater(fit, predictor.entries);
   const water = measuredEntries(view, forecast.layout, done, [wettest]);
   const dryingSigma2 = meanSigma2(fit, 'drying');
@@ -50,8 +55,31 @@ export function jobFigures(
     waterNoise,
     dryingNoise: waterNoise + dryingSigma2 + airVariance,
     tanks: tanksOf(fit, view, forecast, done),
-    checks: { entries: [...predictor.water, ...drying], variance: dryingSigma2 + addedVariance + checksVariance },
+    checks: {
+      entries: [...checked.water, ...behindWater(fit, checked.entries)],
+      variance: dryingSigma2 + checked.addedVariance + checksVariance,
+    },
   };
+}
+
+/**
+ * The aid that the shop mostly names where it notes drying checks; undefined where it mostly names none. Jobs without checks often say nothing
+ * of their drying: read as they are, ten more checks would seem to teach how such jobs dry, which the checks that do come never tell.
+ */
+export function aidWithChecks(jobs: readonly DoneJob[]): DryingAid | undefined {
+  const counts = new Map<DryingAid | undefined, number>();
+  for (const { job } of jobs) {
+    if (job.drying === undefined || job.drying.checks.length === 0) continue;
+    const aid = aidOf(job.drying);
+    counts.set(aid, (counts.get(aid) ?? 0) + 1);
+  }
+  return [...counts].toSorted(([, a], [, b]) => b - a)[0]?.[0];
+}
+
+function notedWith(aid: DryingAid | undefined, done: DoneJob): DoneJob {
+  const { drying } = done.job;
+  if (aid === undefined || aidOf(drying ?? {}) !== undefined) return done;
+  return { ...done, job: { ...done.job, drying: { checks: [], ...drying, aid } } };
 }
 
 /** The tanks of a job as a reading of the log litres in all that was extracted: two readings, each good to half a step. */

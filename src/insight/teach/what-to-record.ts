@@ -5,7 +5,7 @@ import { waterAndDryingCovariance } from '../../models/water-and-drying.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { inLastYear } from '../last-year.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
-import { type JobFigures, jobFigures } from './job-figures.ts';
+import { aidWithChecks, type JobFigures, jobFigures } from './job-figures.ts';
 import { type JobGroup, jobGroups, type Noted } from './job-groups.ts';
 import { learningFrom } from './learning.ts';
 
@@ -48,7 +48,8 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
   const isRecent = inLastYear(now);
   const recent = view.jobs.filter(({ job }) => isRecent(job));
   const forecast = waterForecast(fit.models.water);
-  const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done) ?? []);
+  const aid = aidWithChecks(view.jobs);
+  const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done, aid) ?? []);
   if (mix.length === 0)
     return {
       answer: 'No job of the last year is recorded: note the first ones, with their litres and drying checks.',
