@@ -160,6 +160,11 @@ describe('contract: what to record', () => {
     expect(told([])).toMatchObject({ suggestions: [], mixJobs: 0 });
     expect(told([]).answer).toContain('note the first ones');
   });
+
+  it('does not call the next jobs the first ones where there are jobs, but none of the last year', () => {
+    const { answer } = whatToRecord(baseFit, { records: base, technicians, machines }, new Date('2027-02-01'));
+    expect(answer).toMatch(/^No job of the last year is recorded, so/);
+  });
 });
 
 describe('contract: people and extractors of one key', () => {

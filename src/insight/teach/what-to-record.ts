@@ -32,6 +32,9 @@ export interface RecordingReport {
 
 const moreJobs = 10;
 const mostMixJobs = 60;
+const noneYet = 'No job is recorded yet: note the first ones, with their litres and drying checks.';
+const noneOfLate =
+  'No job of the last year is recorded, so there is no work over which to reckon what more readings would teach.';
 /** A range that is not a hundredth narrower is not worth ten readings. */
 const worthIt = 0.01;
 
@@ -51,11 +54,7 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
   const aid = aidWithChecks(view.jobs);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done, aid) ?? []);
   if (mix.length === 0)
-    return {
-      answer: 'No job of the last year is recorded: note the first ones, with their litres and drying checks.',
-      mixJobs: 0,
-      suggestions: [],
-    };
+    return { answer: records.length === 0 ? noneYet : noneOfLate, mixJobs: 0, suggestions: [] };
   const value = valuer(fit, mix);
   const suggestions = jobGroups(mix, view.jobs, shopRecords, now)
     .map((group) => ({ group, ...value(group) }))
