@@ -3,7 +3,7 @@ import { type Fault, fault } from '../domain/faults.ts';
 import { zonedDay } from '../domain/zoned-time.ts';
 import { type ComebackReport, comebackReport } from '../insight/comebacks.ts';
 import { type EvidencePoint, evidenceHistory } from '../insight/evidence-history.ts';
-import { type MachinesReport, machinesReport } from '../insight/machines/report.ts';
+import { type MachinesReport, machinesReport, noneToCompare } from '../insight/machines/report.ts';
 import { type UpgradeReport, type UpgradeRequest, upgradeReport } from '../insight/machines/upgrade.ts';
 import type { StoredAnswer } from '../insight/quotes/followed.ts';
 import { type ListPrice, priceList } from '../insight/quotes/price-list.ts';
@@ -64,7 +64,7 @@ export function createReportReaders({ db, now }: Pick<AppDeps, 'db' | 'now'>, so
         const made = source.remember(basis, `upgrade ${today(basis)} ${JSON.stringify(ask)}`, () =>
           upgradeReport(basis.fit, basis.shopRecords, now(), ask, basis.shop.settings),
         );
-        return made ?? { whyNot: 'No extracted job is recorded yet: there is no mix of work to compare on' };
+        return made ?? { whyNot: `${noneToCompare}: there is no mix of work to compare on` };
       }),
     quotesInShort: (shopId) =>
       read(shopId, ({ shop, shopRecords }) => quotesInShort(shopRecords.records, now(), shop.settings.overrunRisk)),

@@ -98,6 +98,12 @@ describe('recovery: extractors compared on the same work', () => {
   it('has nothing to say where nothing was extracted', () => {
     expect(machinesReport(fit, { ...shop, records: [] }, now).machines).toEqual([]);
   });
+
+  it('says of extracted jobs that name no extractor that they name none, not that there are none', () => {
+    const records = shop.records.map((record) => ({ ...record, extractor: null }));
+    const { answer } = machinesReport(fit, { ...shop, records }, now);
+    expect(answer).toBe('No extracted job that names its extractor is recorded yet.');
+  });
 });
 
 describe('contract: an upgrade not yet owned', () => {
@@ -142,6 +148,12 @@ describe('contract: an upgrade not yet owned', () => {
 
   it('does not pay by being worse', () => {
     expect(report({ grade: 'entry', replaces: keyOf('high') })?.payback.chanceNever).toBeGreaterThan(0.9);
+  });
+
+  it('tells lost hours by the minus of print, as the comparison does', () => {
+    const { answer = '' } = report({ grade: 'entry', replaces: keyOf('high') }) ?? {};
+    expect(answer).toContain('it frees about −');
+    expect(answer).not.toMatch(/-\d/);
   });
 
   it('takes the pace of the last year, whatever year one record was given by mistake', () => {

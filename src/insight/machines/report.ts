@@ -2,6 +2,7 @@ import type { Machine } from '../../domain/lists.ts';
 import { normalStore } from '../../inference/random.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
+import { printed, printedDifference } from '../printed.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { mostUsed, workMix } from './mix.ts';
@@ -52,6 +53,8 @@ const structural = { passes: 0.02, hours: 0.02, water: 0.03 } as const;
 const structuralPower = 0.1;
 const littleOverlap = 0.5;
 const caution = 'A comparison from records, not a test: who used which machine, and on what, was not drawn by lot.';
+/** None was extracted, or none of those names its extractor. */
+export const noneToCompare = 'No extracted job that names its extractor is recorded yet';
 const normals = normalStore();
 
 /** The shop's extractors on one and the same mix of work, its own of the last year. `baseline` absent: the one used most of those that are there. */
@@ -60,7 +63,7 @@ export function machinesReport(fit: ShopFit, shop: ShopRecords, now: Date, basel
   const jobsOf = (key: string) => shop.records.filter(({ extractor }) => extractor === key);
   const used = shop.machines.filter(({ key }) => jobsOf(key).length > 0);
   if (mix.length === 0 || used.length === 0)
-    return { answer: 'No extracted job is recorded yet.', baseline: null, jobsInMix: 0, machines: [], caution };
+    return { answer: `${noneToCompare}.`, baseline: null, jobsInMix: 0, machines: [], caution };
   const base = used.find(({ key }) => key === baseline) ?? mostUsed(shop, now) ?? used[0];
   const draws = commonDraws(fit, nDraws);
   const workOf = (machine: Machine) => standardisedWork(fit, mix, { ...machine, share: 1 }, draws);
@@ -162,7 +165,7 @@ function standing(
 }
 
 function sentence(name: string, { hours, waterPercent, dryHours, warning }: MachineDifference, base: Machine): string {
-  const text = `${name} against ${base.name} on the same work: ${signed(hours.p50, 2)} hours a job (90 % range ${signed(hours.p05, 2)} to ${signed(hours.p95, 2)}), ${signed(waterPercent.p50, 0)} % water left in (${signed(waterPercent.p05, 0)} to ${signed(waterPercent.p95, 0)} %), ${signed(dryHours.p50, 1)} hours of drying.`;
+  const text = `${name} against ${base.name} on the same work: ${printedDifference(hours.p50, 2)} hours a job (90 % range ${printedDifference(hours.p05, 2)} to ${printedDifference(hours.p95, 2)}), ${printedDifference(waterPercent.p50, 0)} % water left in (${printedDifference(waterPercent.p05, 0)} to ${printedDifference(waterPercent.p95, 0)} %), ${printedDifference(dryHours.p50, 1)} hours of drying.`;
   return warning === null ? text : `${text} ${warning}`;
 }
 
@@ -174,7 +177,7 @@ function answer(machines: readonly MachineStanding[]): string {
 /** Which extractor needs the fewest hours on the same work, in one sentence. */
 export function machinesSentence({ machines }: Pick<MachinesReport, 'machines'>): string {
   const base = machines.find(({ againstBaseline }) => againstBaseline === null);
-  if (base === undefined) return 'No extracted job is recorded yet.';
+  if (base === undefined) return `${noneToCompare}.`;
   if (machines.length === 1) return `Only ${base.name} has been used: there is nothing to hold it against yet.`;
   const [best] = machines
     .flatMap(({ name, againstBaseline }) => (againstBaseline === null ? [] : [{ name, ...againstBaseline }]))
@@ -182,11 +185,7 @@ export function machinesSentence({ machines }: Pick<MachinesReport, 'machines'>)
     .sort((a, b) => a.hours.p50 - b.hours.p50);
   if (best === undefined) return `On the same work none is faster than ${base.name} beyond doubt.`;
   const { name, hours, warning } = best;
-  const fewer = (value: number) => (-value).toFixed(2);
+  const fewer = (value: number) => printed(-value, 2);
   const said = `On the same work ${name} needs the fewest hours: ${fewer(hours.p50)} hours fewer a job than ${base.name} (90 % range ${fewer(hours.p95)} to ${fewer(hours.p05)})`;
   return warning === null ? `${said}.` : `${said}, though the two hardly ever did comparable work.`;
-}
-
-function signed(value: number, digits: number): string {
-  return `${value >= 0 ? '+' : '−'}${Math.abs(value).toFixed(digits)}`;
 }

@@ -8,6 +8,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { labourSpread } from '../../models/terms/labour-terms.ts';
 import { ofLastYear } from '../last-year.ts';
+import { printed } from '../printed.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { mostUsed, workMix } from './mix.ts';
@@ -198,7 +199,7 @@ export function upgradeSentence(
   { lifeMonths }: Pick<UpgradeRequest, 'lifeMonths'>,
   price: string,
 ): string {
-  const hours = `frees about ${saved.p50.toFixed(1)} hours a month (90 % range ${saved.p05.toFixed(1)} to ${saved.p95.toFixed(1)})`;
+  const hours = `frees about ${printed(saved.p50, 1)} hours a month (90 % range ${printed(saved.p05, 1)} to ${printed(saved.p95, 1)})`;
   if (p50 === null)
     return `More likely than not ${price} do not come back within ${lifeMonths} months (chance ${percent(chanceNever)}): it ${hours}.`;
   const last = p90 === null ? 'never' : String(p90);
