@@ -32,6 +32,7 @@ describe('contract: last year’s quotes made anew, in a sentence', () => {
       'Over the latest 80 of 441 quoted jobs of the last year, ',
     );
     expect(replaySentence(replay({}))).toContain('Over 80 quoted jobs of the last year, quotes from the fit');
+    expect(replaySentence(replay({ jobs: 1, ofQuotedJobs: 1 }))).toContain('Over 1 quoted job of the last year, ');
   });
 
   it('says how far its sum hangs on which jobs came, where there are some to tell by', () => {

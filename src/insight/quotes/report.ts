@@ -121,7 +121,7 @@ export function replaySentence(replay: Replay): string {
     ? ` (of as many other such jobs it would be ${apart(differenceRange.p10)} to ${apart(differenceRange.p90)}, 8 times in 10)`
     : '';
   const times = asEstimated.over === 1 ? 'once' : `${asEstimated.over} times`;
-  return ` Over ${which} quoted jobs of the last year, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${moreOrLess(difference)} quoted${between}.`;
+  return ` Over ${which} quoted ${ofQuotedJobs === 1 ? 'job' : 'jobs'} of the last year, quotes from ${whoseQuotes(replay)} would have run over ${times} instead of ${asQuoted.over}, for ${Math.abs(difference)} ${currency} of labour ${moreOrLess(difference)} quoted${between}.`;
 }
 
 function whoseQuotes({ by, notSeen, jobs }: Replay): string {
