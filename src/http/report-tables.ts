@@ -45,7 +45,7 @@ export function wetnessTable({ technicians }: WetnessReport): Table {
       String(one.comebacks.cases),
       one.secondPass === null ? '' : String(one.secondPass.chance),
       String(one.overWet),
-      one.change?.since ?? '',
+      one.change === null || one.change.fromTheFirst ? '' : one.change.since,
     ]),
   ];
 }
