@@ -84,6 +84,16 @@ describe('recovery: wetness on invented shops whose mechanism is not the model',
   });
 });
 
+describe('contract: wetness where little was measured', () => {
+  it('says that nothing can be told yet, not that there is no sign', () => {
+    const { technicians, answer } = reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 12);
+    expect(technicians.some(({ measuredJobs }) => measuredJobs > 0)).toBe(true);
+    expect(answer).toBe(
+      'Nothing can be told yet: it takes 8 measured jobs for somebody to stand out, and nobody has so many.',
+    );
+  });
+});
+
 describe('contract: a change in time', () => {
   // A steady pattern with spread 0.2, then a third more water.
   const steady = Array.from({ length: 30 }, (_, i) => 0.2 * Math.sin(2.4 * i));

@@ -53,8 +53,7 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
   const forecast = waterForecast(fit.models.water);
   const aid = aidWithChecks(view.jobs);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done, aid) ?? []);
-  if (mix.length === 0)
-    return { answer: records.length === 0 ? noneYet : noneOfLate, mixJobs: 0, suggestions: [] };
+  if (mix.length === 0) return { answer: records.length === 0 ? noneYet : noneOfLate, mixJobs: 0, suggestions: [] };
   const value = valuer(fit, mix);
   const suggestions = jobGroups(mix, view.jobs, shopRecords, now)
     .map((group) => ({ group, ...value(group) }))

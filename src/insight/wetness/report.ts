@@ -86,7 +86,7 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
     answer:
       fit.nJobs === 0 && residuals.length > 0
         ? nothingLearnt(residuals.length)
-        : answer(named, technicians.length, residuals.length, found.length),
+        : answer(named, technicians, residuals.length, found.length),
     technicians,
     measuredJobs: residuals.length,
     jobsToBeSure,
@@ -152,11 +152,18 @@ function nothingLearnt(measured: number): string {
   return `No fit is in use that has read the ${measured} measured jobs, so nobody can be compared: a night that finds a new job makes one, or one is published by hand.`;
 }
 
-function answer(named: readonly TechnicianWetness[], people: number, measured: number, found: number): string {
-  if (people < 2)
+function answer(
+  named: readonly TechnicianWetness[],
+  all: readonly TechnicianWetness[],
+  measured: number,
+  found: number,
+): string {
+  if (all.length < 2)
     return 'It takes at least two technicians to compare, each with some jobs whose tanks were read before and after.';
   if (measured === 0)
     return 'No litres have been measured yet: read the tanks before and after a few jobs of each technician.';
+  if (found === 0 && all.every(({ measuredJobs }) => measuredJobs < fewestMeasured))
+    return `Nothing can be told yet: it takes ${fewestMeasured} measured jobs for somebody to stand out, and nobody has so many.`;
   if (named.length === 0 && found > 0)
     return `Nobody who is still here stands out over ${measured} measured jobs; somebody who has left did.`;
   if (named.length === 0)
