@@ -21,7 +21,7 @@ export interface ScoreLine {
   /** The shop's mean and spread by soil level; least squares on the same terms. Null where too little was known to have one. */
   readonly soilMeans: number | null;
   readonly leastSquares: number | null;
-  /** Per cent less score than each, on the outcomes that both forecast. */
+  /** Per cent less score than each, on the outcomes that both forecast; null where it was all but right, for there is nothing to divide by. */
   readonly gainOverSoilMeans: number | null;
   readonly gainOverLeastSquares: number | null;
   /** The same with their 90 % ranges: a gain is one beyond doubt where p05 is above 0. */
@@ -146,10 +146,10 @@ function scoreLine(model: ModelName, sums: ModelMonth): ScoreLine {
     ruleOfThumb: perOutcome(ruleOfThumb.other, ruleOfThumb.n),
     soilMeans: perOutcome(soilMeans.other, soilMeans.n),
     leastSquares: perOutcome(leastSquares.other, leastSquares.n),
-    gainOverSoilMeans: gainOver(soilMeans),
-    gainOverLeastSquares: gainOver(leastSquares),
-    rangeOverSoilMeans: gainRange(soilMeans),
-    rangeOverLeastSquares: gainRange(leastSquares),
+    gainOverSoilMeans: gainOver(soilMeans, ruleOfThumb),
+    gainOverLeastSquares: gainOver(leastSquares, ruleOfThumb),
+    rangeOverSoilMeans: isOff(soilMeans, ruleOfThumb) ? gainRange(soilMeans) : null,
+    rangeOverLeastSquares: isOff(leastSquares, ruleOfThumb) ? gainRange(leastSquares) : null,
     gainPercent: gainRange(ruleOfThumb),
     inside80: inside(sums),
     meanMiss: perOutcome(sums.miss, nExact),
@@ -164,8 +164,13 @@ function isOnLogScale(model: ModelName): boolean {
   return model !== 'passes';
 }
 
-function gainOver({ own, other }: Paired): number | null {
-  return other > 0 ? significant(100 * (1 - own / other)) : null;
+function gainOver(pair: Paired, ruleOfThumb: Paired): number | null {
+  return isOff(pair, ruleOfThumb) ? significant(100 * (1 - pair.own / pair.other)) : null;
+}
+
+/** Off by more than a thousandth of what the rule of thumb is: where all jobs come out alike, the plain ways need not be. */
+function isOff(pair: Paired, ruleOfThumb: Paired): boolean {
+  return pair.other / pair.n > (0.001 * ruleOfThumb.other) / ruleOfThumb.n;
 }
 
 function perOutcome(sum: number, n: number): number | null {

@@ -65,8 +65,8 @@ function sums(models: readonly ModelRecord[], formats: Formats) {
       scoreText(one.model, one.meanScore, formats),
       missText(one.model, one.meanMiss, formats),
       percentRange(one.gainPercent, formats),
-      gainText(one.rangeOverSoilMeans, formats),
-      gainText(one.rangeOverLeastSquares, formats),
+      gainText(one.soilMeans, one.gainOverSoilMeans, one.rangeOverSoilMeans, formats),
+      gainText(one.leastSquares, one.gainOverLeastSquares, one.rangeOverLeastSquares, formats),
       one.ownNumbersBetterSince === null ? 'not yet' : monthName(one.ownNumbersBetterSince),
       biasText(one.model, one.bias, formats),
     ]),
@@ -82,8 +82,14 @@ const rangesHold: Readonly<Record<ModelRecord['ranges'], string>> = {
   'too wide': 'wider than need be',
 };
 
-function gainText(gain: ModelRecord['rangeOverSoilMeans'], formats: Formats): string {
-  return gain === null ? 'too little known' : percentRange(gain, formats);
+function gainText(
+  score: number | null,
+  gain: number | null,
+  range: ModelRecord['rangeOverSoilMeans'],
+  formats: Formats,
+): string {
+  if (score !== null && gain === null) return 'they were all but right';
+  return range === null ? 'too little known' : percentRange(range, formats);
 }
 
 function HowToRead({ models }: { models: readonly ModelRecord[] }) {

@@ -12,7 +12,7 @@ function recordOf(nJobs: number, factor = 1) {
       : { ...record, labour: record.labour.map((one) => ({ ...one, minutes: factor * one.minutes })) },
   );
   const { months } = scoreShop({ technicians, machines, records: changed, rules: {}, version: 1 });
-  return { from: from.slice(0, 7), track: trackRecord(months, undefined) };
+  return { from: from.slice(0, 7), months, track: trackRecord(months, undefined) };
 }
 
 describe('contract: the track record', () => {
@@ -43,6 +43,19 @@ describe('contract: the track record', () => {
       },
     ]);
     expect(track.answer).toContain(track.creeping[0].says);
+  });
+
+  it('makes no per cent of a plain way that was all but right: nothing is that many times better or worse', () => {
+    const { months } = recordOf(60);
+    const faultless = months.map((month) => {
+      const { labour } = month.models;
+      const soilMeans = { ...labour.soilMeans, other: 1e-17 };
+      return { ...month, models: { ...month.models, labour: { ...labour, soilMeans } } };
+    });
+    const of = (some: typeof months) => trackRecord(some, undefined).models.find(({ model }) => model === 'labour');
+    expect(of(months)?.gainOverSoilMeans).not.toBeNull();
+    expect(of(faultless)).toMatchObject({ gainOverSoilMeans: null, rangeOverSoilMeans: null });
+    expect(of(faultless)?.soilMeans).toBeGreaterThan(0);
   });
 
   it('says of few jobs that they are few', () => {
