@@ -103,6 +103,11 @@ export const reportSchema = z
     conflicting: z.int(),
     rejected: z.int(),
     doubtful: z.int(),
+    odd: z
+      .array(z.object({ line: z.int(), ref: z.string(), doubts: z.array(doubtSchema).readonly() }))
+      .readonly()
+      .optional()
+      .openapi({ description: 'the first thousand of the doubtful, and what is hard to believe in each' }),
     problems: z
       .array(z.object({ line: z.int(), ref: z.string().optional(), errors: z.array(faultSchema).readonly() }))
       .readonly(),

@@ -1,3 +1,4 @@
+import type { Doubt } from '../domain/doubts.ts';
 import { type Fault, fault } from '../domain/faults.ts';
 import type { Outcome, StagedResult } from '../store/records.ts';
 
@@ -5,6 +6,13 @@ export interface Problem {
   readonly line: number;
   readonly ref?: string;
   readonly errors: readonly Fault[];
+}
+
+/** A record that is kept although something in it is hard to believe. */
+export interface Odd {
+  readonly line: number;
+  readonly ref: string;
+  readonly doubts: readonly Doubt[];
 }
 
 /** What became of an upload. */
@@ -15,6 +23,8 @@ export interface Report {
   readonly rejected: number;
   /** Of those that were read without fault, how many are kept but doubtful. */
   readonly doubtful: number;
+  /** The first of these, by line; absent where there are none. */
+  readonly odd?: readonly Odd[];
   readonly problems: readonly Problem[];
   /** Problems beyond those listed. */
   readonly problemsLeftOut?: number;
@@ -24,14 +34,15 @@ export interface Report {
 const mostProblems = 1000;
 const mostErrorsEach = 20;
 
-/** Counts an upload as it goes, and keeps the first problems to tell of. */
+/** Counts an upload as it goes, and keeps the first problems and doubts to tell of. */
 export class Tally {
-  doubtful = 0;
+  #doubtful = 0;
   #accepted = 0;
   #unchanged = 0;
   #conflicting = 0;
   #rejected = 0;
   readonly #problems: Problem[] = [];
+  readonly #odd: Odd[] = [];
 
   get accepted(): number {
     return this.#accepted;
@@ -44,6 +55,11 @@ export class Tally {
   /** How many problems may still be listed. */
   get room(): number {
     return mostProblems - this.#problems.length;
+  }
+
+  doubt(odd: Odd): void {
+    this.#doubtful += 1;
+    if (this.#odd.length < mostProblems) this.#odd.push(odd);
   }
 
   reject(line: number, ref: string | undefined, faults: readonly Fault[]): void {
@@ -76,7 +92,8 @@ export class Tally {
       unchanged: this.#unchanged,
       conflicting: this.#conflicting,
       rejected: this.#rejected,
-      doubtful: this.doubtful,
+      doubtful: this.#doubtful,
+      ...(this.#odd.length > 0 ? { odd: this.#odd } : {}),
       problems: this.#problems.toSorted((a, b) => a.line - b.line),
       ...(leftOut > 0 ? { problemsLeftOut: leftOut } : {}),
       ...(dryRun ? { dryRun } : {}),

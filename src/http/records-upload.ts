@@ -133,8 +133,9 @@ function check({ now, keys, options }: UploadTask, batch: readonly Sent[], tally
   return batch.flatMap(({ line, ref, input, faults, inItsWords }) => {
     const checked = faults.length > 0 ? undefined : checkRecord(input, context);
     if (checked?.ok) {
-      if (checked.doubts.length > 0) tally.doubtful += 1;
-      return [{ ...rowOf(checked.record), line, record: checked.record }];
+      const { record, doubts } = checked;
+      if (doubts.length > 0) tally.doubt({ line, ref: record.ref, doubts });
+      return [{ ...rowOf(record), line, record }];
     }
     const all = [...faults, ...(checked?.faults.map((fault) => inItsWords?.(fault) ?? fault) ?? [])];
     tally.reject(line, ref ?? refIn(input), all);

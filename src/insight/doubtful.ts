@@ -112,7 +112,7 @@ const notReadYet =
   'No record is doubtful so far, for none has been read yet: the first night after the first job does, and tells here what it doubts.';
 
 function answer(records: readonly DoubtfulRecord[]): string {
-  if (records.length === 0) return 'No record is doubtful: the latest fit read them all.';
+  if (records.length === 0) return 'No record is doubtful: the latest fit read them all, and none looks odd to it.';
   const leftOut = records.filter(({ doubts }) => doubts.some(({ leftOutOf }) => leftOutOf.length > 0)).length;
   const odd = records.length - leftOut;
   const changed = records.filter(({ state }) => state !== 'open').length;

@@ -1,3 +1,4 @@
+import type { Doubt } from '../domain/doubts.ts';
 import type { Fault } from '../domain/faults.ts';
 import { shown } from '../domain/faults.ts';
 import type { Formats } from './format.ts';
@@ -10,6 +11,8 @@ export interface ImportReport {
   readonly conflicting: number;
   readonly rejected: number;
   readonly doubtful: number;
+  /** The first of these; files taken in before they were told have none. */
+  readonly odd?: readonly { readonly line: number; readonly ref: string; readonly doubts: readonly Doubt[] }[];
   readonly problems: readonly ImportProblem[];
   readonly problemsLeftOut?: number;
   /** Where the file could not be read to its end. */
@@ -44,8 +47,8 @@ export function Counts({ report, formats, isDry }: { report: ImportReport; forma
       </dl>
       {doubtful > 0 && (
         <p>
-          {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} odd, such as more water got
-          back than put down: kept, marked as doubtful, and not learnt from in what is odd until somebody mends it.
+          {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} odd: kept, and learnt from
+          but for what cannot be, such as more water got back than put down, until somebody mends it.
         </p>
       )}
     </>
@@ -127,7 +130,8 @@ function faultInWords({ field, message }: Fault): string {
   return field !== '' && plain.startsWith(`${field} `) ? fieldInWords(field) + plain.slice(field.length) : plain;
 }
 
-const mostShown = 300;
+/** Of a list by lines. */
+export const mostShown = 300;
 
 export function jobs(count: number, formats: Formats): string {
   return `${formats.number(count)} ${count === 1 ? 'job' : 'jobs'}`;

@@ -8,8 +8,13 @@ export function doubtInWords({ rule, pointer }: Doubt, job: FinishedJob): string
   const place = /^\/sections\/(\d+)/.exec(pointer)?.[1];
   const section = place === undefined ? undefined : job.sections[Number(place)];
   return section === undefined
-    ? ruleWords[rule]
-    : `${headingFor(areaWords(section.area, section.count))}: ${ruleWords[rule]}`;
+    ? ruleInWords(rule)
+    : `${headingFor(areaWords(section.area, section.count))}: ${ruleInWords(rule)}`;
+}
+
+/** The same of a record that is not at hand. */
+export function ruleInWords(rule: DoubtRule): string {
+  return ruleWords[rule];
 }
 
 /** What is not learnt from it, as a sentence; nothing where all is. */

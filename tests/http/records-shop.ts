@@ -27,6 +27,8 @@ export interface UploadReport {
   readonly unchanged: number;
   readonly conflicting: number;
   readonly rejected: number;
+  readonly doubtful: number;
+  readonly odd?: readonly { readonly line: number; readonly ref: string; readonly doubts: readonly object[] }[];
   readonly problems: readonly {
     readonly line: number;
     readonly ref?: string;

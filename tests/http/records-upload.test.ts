@@ -98,6 +98,24 @@ describe('contract: an NDJSON upload', () => {
     expect(report.problems).toHaveLength(1000);
   });
 
+  it.each(['', '?all-or-nothing=true', '?dry-run=true'])(
+    'tells which lines are doubtful, and what is in them %s',
+    async (how) => {
+      const body = linesOf([
+        jobOf('a'),
+        jobOf('b', { extractor: null }),
+        jobOf('c', { sprayedLitres: 4, recoveredLitres: 5 }),
+      ]);
+      const report = await read<UploadReport>(await shop.upload(body, undefined, how));
+      expect(report).toMatchObject({ accepted: 3, doubtful: 2 });
+      expect(report.odd).toMatchObject([
+        { line: 2, ref: 'b', doubts: [{ rule: 'extraction-without-extractor', leftOutOf: [] }] },
+        { line: 3, ref: 'c', doubts: [{ rule: 'recovered-exceeds-sprayed', leftOutOf: ['water'] }] },
+      ]);
+      expect(await read<UploadReport>(await shop.upload(linesOf([jobOf('d')])))).not.toHaveProperty('odd');
+    },
+  );
+
   it('an empty upload holds nothing, and a mark at its beginning is no fault', async () => {
     expect(await read(await shop.upload(''))).toMatchObject({ accepted: 0, problems: [] });
     expect(await read(await shop.upload(`\uFEFF${linesOf([jobOf('a')])}`))).toMatchObject({ accepted: 1 });
