@@ -35,7 +35,7 @@ export interface ShareBeta {
 /** Common practice, no source: perhaps three jobs in a hundred; worth ten jobs against what the shop has seen. */
 const rule = { chance: 0.03, jobs: 10 };
 
-/** How many jobs a kind's own share is held to the shop's by. */
+/** How many jobs a kind's own share is held to that of the others by, were theirs known. */
 const pooling = 20;
 
 /** Common practice, no source: wick-back, smell and rings show within days, and who is to complain has done so within four weeks. */
@@ -84,10 +84,20 @@ export function shopShare(shop: ComebackTally): ShareBeta {
   return heldTo(rule.chance, rule.jobs, shop);
 }
 
-/** The share of one kind of job: what was seen of it, held to the shop's, so that one unlucky job does not shout. */
+/**
+ * The share of one kind of job: what was seen of it, held to that of the shop's other jobs, so that one unlucky job does not shout. Its own are
+ * not among what it is held to, or they would count twice, and how little the others tell is kept: of a Beta of n jobs the variance is
+ * m (1 − m) / (n + 1), and that of theirs is added to the kind's own.
+ * **Checked** tests/models/comebacks.test.ts
+ */
 export function kindShare(kind: ComebackTally, shop: ComebackTally): ShareBeta {
-  const { a, b } = shopShare(shop);
-  return heldTo(a / (a + b), pooling, kind);
+  const { a, b } = shopShare({
+    jobs: shop.jobs - kind.jobs,
+    cases: shop.cases - kind.cases,
+    silent: shop.silent - kind.silent,
+  });
+  const weight = 1 / (1 / (a + b + 1) + 1 / (pooling + 1)) - 1;
+  return heldTo(a / (a + b), weight, kind);
 }
 
 /** How much of a tally is silence, in words; empty where everything was written. */

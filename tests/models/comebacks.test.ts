@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { plannedJob } from '../../src/domain/planned.ts';
 import { type FinishedJob, finishedJob } from '../../src/domain/record.ts';
 import type { Comeback } from '../../src/domain/vocabulary.ts';
+import { betaQuantile } from '../../src/inference/beta.ts';
 import { type RandomGenerator, randomGenerator } from '../../src/inference/random.ts';
-import { comebackCounts, comebackRisk } from '../../src/models/comebacks.ts';
+import { comebackCounts, comebackRisk, kindShare } from '../../src/models/comebacks.ts';
 
 const now = new Date('2026-01-05T12:00:00Z');
 const dayMs = 24 * 3_600_000;
@@ -99,4 +100,28 @@ describe('recovery: the share of a shop of which 6 in 100 jobs come back', () =>
       return job(daysAgo, notedDaysAgo > endedDaysAgo && notedDaysAgo < beganDaysAgo ? comeback : undefined);
     });
   }
+});
+
+describe('recovery: the share of one kind of job', () => {
+  const tally = (jobs: number, cases: number) => ({ jobs, cases, silent: 0 });
+  const casesOf = (random: RandomGenerator, jobs: number, share: number) =>
+    Array.from({ length: jobs }, () => random.uniform()).filter((u) => u < share).length;
+
+  it.each([
+    [71, 0],
+    [22, 26],
+    [40, 35],
+  ])(
+    'lies in its range nine times in ten, with %i jobs of it and %i of others, shares as the rule has them',
+    (own, others) => {
+      const random = randomGenerator(7);
+      const holds = Array.from({ length: 2000 }, () => {
+        const share = betaQuantile(random.uniform(), 0.3, 9.7);
+        const kind = tally(own, casesOf(random, own, share));
+        const { a, b } = kindShare(kind, tally(own + others, kind.cases + casesOf(random, others, share)));
+        return betaQuantile(0.05, a, b) <= share && share <= betaQuantile(0.95, a, b);
+      }).filter((held) => held).length;
+      expect(holds / 2).toBeGreaterThan(890); // its own jobs counted twice, 812, 877 and 862
+    },
+  );
 });
