@@ -84,6 +84,29 @@ describe('recovery: wetness on invented shops whose mechanism is not the model',
   });
 });
 
+describe('contract: wetness where each section was read for itself', () => {
+  it('counts the jobs that were measured, not the readings', () => {
+    const {
+      technicians,
+      machines,
+      records: sent,
+    } = simulateShop('lumps', 5, 60, { measuredShare: 1, readingStep: 0.1 });
+    const records = sent.map((record) => {
+      const { sprayedLitres, recoveredLitres, ...job } = finishedJob.parse(record);
+      if (sprayedLitres === undefined || recoveredLitres === undefined) return job;
+      const each = { sprayedLitres, recoveredLitres };
+      return { ...job, sections: job.sections.map((one) => (one.method === 'spot' ? one : { ...one, ...each })) };
+    });
+    const extracted = records.map(({ sections }) => sections.filter((one) => one.sprayedLitres !== undefined).length);
+    expect(extracted.filter((n) => n > 1).length).toBeGreaterThan(10);
+    const result = fitShop({ records, technicians, machines, now: new Date('2026-01-05') });
+    if (result.status !== 'fitted') throw new Error('no fit');
+    const report = wetnessReport(result.fit, { records, technicians, machines }, new Date('2026-01-05'));
+    for (const { jobs, measuredJobs } of report.technicians) expect(measuredJobs).toBeLessThanOrEqual(jobs);
+    expect(report.measuredJobs).toBeLessThanOrEqual(extracted.filter((n) => n > 0).length);
+  });
+});
+
 describe('contract: wetness where little was measured', () => {
   it('says that nothing can be told yet, not that there is no sign', () => {
     const { technicians, answer } = reportOf('lumps', 5, { technician: 1, factor: 1.35 }, 12);

@@ -73,6 +73,7 @@ const jobsToBeSure =
  */
 export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): WetnessReport {
   const residuals = waterResiduals(fit, shop);
+  const measured = new Set(residuals.map(({ ref }) => ref)).size;
   const people = peopleOf(shop.records);
   const counted = countedJobs(shop.records, now);
   const technicians =
@@ -84,11 +85,9 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
   const named = found.filter(({ technician }) => here.has(technician));
   return {
     answer:
-      fit.nJobs === 0 && residuals.length > 0
-        ? nothingLearnt(residuals.length)
-        : answer(named, technicians, residuals.length, found.length),
+      fit.nJobs === 0 && measured > 0 ? nothingLearnt(measured) : answer(named, technicians, measured, found.length),
     technicians,
-    measuredJobs: residuals.length,
+    measuredJobs: measured,
     jobsToBeSure,
     comebackBasis: comebackBasis(counted),
     secondPasses: secondPassWords(fit, stillHere),

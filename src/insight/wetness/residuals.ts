@@ -39,7 +39,7 @@ export function dayOf({ timeZone = 'UTC' }: ShopRecords, now: Date): string {
 /** Half of the surface at least: a reading shared by several people says little of any one. */
 const mainShare = 0.5;
 
-/** All measured jobs in time order, each with the technician who did most of what was measured. */
+/** All measured jobs in time order, each with the technician who did most of what was measured; one for each where sections were read for themselves. */
 export function waterResiduals(
   fit: ShopFit,
   { records, technicians, machines }: ShopRecords,
@@ -48,7 +48,8 @@ export function waterResiduals(
   const { layout } = fit.models.water;
   const forecast = waterForecast(fit.models.water);
   const found: WaterResidual[] = [];
-  for (const done of view.jobs)
+  for (const done of view.jobs) {
+    const ofJob: ReadResidual[] = [];
     for (const reading of jobReadings(done.job, done.sections).readings) {
       const technician = mainOf(reading);
       if (technician === undefined) continue;
@@ -61,14 +62,29 @@ export function waterResiduals(
       const variance = forecast.meanSigma2 + tanksVariance(view, done, reading);
       const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt, reading.of));
       const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);
-      found.push({
-        ...nameOf(done),
-        technician,
-        log: seen.mean - expected,
-        sd: Math.sqrt(variance + seen.variance),
-      });
+      const surfaceM2 = totalSurfaceM2(reading.sections);
+      ofJob.push({ technician, surfaceM2, log: seen.mean - expected, variance: variance + seen.variance });
     }
+    found.push(...byTechnician(ofJob).map((one) => ({ ...nameOf(done), ...one })));
+  }
   return found.sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
+}
+
+interface ReadResidual {
+  readonly technician: string;
+  readonly surfaceM2: number;
+  readonly log: number;
+  readonly variance: number;
+}
+
+/** Sections of one job tell of one job: most of what they are off by they share, so they do not count as so many. */
+function byTechnician(readings: readonly ReadResidual[]): readonly Pick<WaterResidual, 'technician' | 'log' | 'sd'>[] {
+  return [...new Set(readings.map(({ technician }) => technician))].map((technician) => {
+    const own = readings.filter((one) => one.technician === technician);
+    const total = own.reduce((sum, { surfaceM2 }) => sum + surfaceM2, 0);
+    const mean = (of: 'log' | 'variance') => own.reduce((sum, one) => sum + one.surfaceM2 * one[of], 0) / total;
+    return { technician, log: mean('log'), sd: Math.sqrt(mean('variance')) };
+  });
 }
 
 function nameOf({ job }: DoneJob) {
