@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { finishedJob } from '../../src/domain/record.ts';
+import { randomGenerator } from '../../src/inference/random.ts';
 import { centreAndSpread, wetnessChange } from '../../src/insight/wetness/change.ts';
 import { comebackRate } from '../../src/insight/wetness/comeback-rates.ts';
 import { wetnessReport } from '../../src/insight/wetness/report.ts';
@@ -141,6 +142,19 @@ describe('contract: a change in time', () => {
     expect(wetnessChange(steady.map(residual), centre, spread)).toBeUndefined();
     const passing = steady.map((log, i) => residual(log + (i >= 8 && i < 14 ? 0.35 : 0), i));
     expect(wetnessChange(passing, centre, spread)).toBeUndefined();
+  });
+
+  it('is dated where there was one, and not where the level was the same from the first', () => {
+    const random = randomGenerator(11);
+    // A third more water, where jobs scatter by 0.22.
+    const jobs = (before: number, since: number) =>
+      Array.from({ length: before + since }, (_, i) => residual(random.normal() * 0.22 + (i < before ? 0 : 0.3), i));
+    const dated = (before: number, since: number) => {
+      const found = Array.from({ length: 600 }, () => wetnessChange(jobs(before, since), 0, 0.22)).filter((one) => one);
+      return found.filter((one) => one?.fromTheFirst === false).length / found.length;
+    };
+    expect(dated(0, 25)).toBeLessThan(0.1); // by the likeliest split alone 0.33
+    expect(dated(20, 10)).toBeGreaterThan(0.9);
   });
 
   it('is not made by one absurd reading', () => {
