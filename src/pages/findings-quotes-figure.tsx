@@ -1,6 +1,6 @@
 import type { KindBy } from '../insight/quotes/kinds.ts';
-import type { KindOverrun, QuoteStanding } from '../insight/quotes/overruns.ts';
 import type { QuotesReport } from '../insight/quotes/report.ts';
+import type { KindOverrun, QuoteStanding } from '../insight/quotes/standings.ts';
 import { Figure, type FigureTable } from './figure.tsx';
 import { rangePicture } from './findings-intervals.ts';
 import { factorText, shareText } from './findings-words.ts';
@@ -29,8 +29,9 @@ export function QuotesFigure({ report, formats }: { report: QuotesReport; format
       table={tableOf(report, sorted, formats)}
     >
       <p>
-        The dot is the likeliest share, the line holds it nine times in ten: few jobs make it long. Wholly to the right
-        of the broken line a kind is quoted too low, wholly to its left higher than need be.
+        The dot is the likeliest share, the line holds it nine times in ten: few jobs make it long. Far to the right of
+        the broken line a kind is quoted too low, far to its left higher than need be. Of so many kinds one or two lines
+        lie just beside it by chance: those are not named.
       </p>
     </Figure>
   );

@@ -1,12 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { plannedJob } from '../../src/domain/planned.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
+import { randomGenerator } from '../../src/inference/random.ts';
+import { binomialPValue } from '../../src/inference/scores-calibration.ts';
 import { followEstimates } from '../../src/insight/quotes/followed.ts';
 import { kindsBy } from '../../src/insight/quotes/kinds.ts';
-import { overrunsBy, quotedJobs } from '../../src/insight/quotes/overruns.ts';
+import { overrunsBy, quotedJobs, shareRange } from '../../src/insight/quotes/overruns.ts';
 import { priceList } from '../../src/insight/quotes/price-list.ts';
 import type { Replay } from '../../src/insight/quotes/replay.ts';
 import { quotesInShort, quotesReport, quotesSentence, replaySentence } from '../../src/insight/quotes/report.ts';
+import { judgedTogether } from '../../src/insight/quotes/standings.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { context, done, fitOf } from '../models/shop-under-test.ts';
@@ -150,10 +153,48 @@ describe('contract: a job that ran over its quote', () => {
 describe('contract: quotes by kind', () => {
   it('name no kind for one or two jobs that ran over', () => {
     const over = (n: number) => Array.from({ length: n }, (_, i) => ({ ...done(`O-${i}`), quoted: { hours: 2 } }));
-    const standingOf = (n: number) => overrunsBy(quotedJobs(over(n)), kindsBy.bodyStyle, 0.2)?.[0].standing;
+    const standingOf = (n: number) => {
+      const bodyStyle = overrunsBy(quotedJobs(over(n)), kindsBy.bodyStyle, 0.2) ?? [];
+      return judgedTogether({ bodyStyle }, 0.2).bodyStyle[0].standing;
+    };
     expect([1, 2, 3].map(standingOf)).toEqual(['unclear', 'unclear', 'too low']);
     const short = quotesInShort(over(1), new Date('2026-05-01'), 0.2);
     expect(quotesSentence(short)).toMatch(/^Our quotes are about right, as far as can be told: 1 of 1 job of/);
+  });
+
+  /** Kinds of which so many of so many jobs ran over, one that goes otherwise among ten that do not. */
+  const kindsOf = (counts: readonly (readonly [over: number, jobs: number])[]) => {
+    const range = { p05: 1, p50: 1, p95: 1 };
+    const figures = { takenOverQuoted: range, medianQuotedHours: 3, hoursToQuote: 3 };
+    const bodyStyle = counts.map(([over, jobs], i) => {
+      return { kind: `kind ${i}`, jobs, over, shareOver: shareRange(over, jobs), ...figures };
+    });
+    return judgedTogether({ bodyStyle }, 0.2).bodyStyle.map(({ standing }) => standing);
+  };
+
+  it('name one that would stand out alone only where it does so among all', () => {
+    const others = Array.from({ length: 10 }, () => [4, 20] as const);
+    // 9 of 20 is what chance does to one kind in fifty, and to one of eleven in every fifth shop.
+    expect(binomialPValue(9, 20, 0.2)).toBeCloseTo(0.02, 2);
+    expect(kindsOf([[9, 20], ...others])[0]).toBe('unclear');
+    expect(kindsOf([[13, 20], ...others])[0]).toBe('too low');
+    expect(kindsOf([[9, 20], ...others.map(() => [9, 20] as const)])).toEqual(new Array(11).fill('too low'));
+    expect(kindsOf([[0, 60], ...others])[0]).toBe('too high');
+  });
+
+  it('name any in at most one shop of ten whose quotes are right', () => {
+    const random = randomGenerator(5);
+    const shops = 500;
+    let named = 0;
+    for (let shop = 0; shop < shops; shop++) {
+      const counts = Array.from({ length: 20 }, (_, i) => {
+        const jobs = 3 + 5 * i;
+        return [Array.from({ length: jobs }, () => random.uniform()).filter((u) => u < 0.2).length, jobs] as const;
+      });
+      if (kindsOf(counts).some((standing) => standing !== 'unclear')) named++;
+    }
+    // 0.1 + 3.1 standard errors: passed by chance once in a thousand times.
+    expect(named / shops).toBeLessThan(0.142);
   });
 
   it('are told where the hours written down are those that were quoted, to the step of the minutes', () => {

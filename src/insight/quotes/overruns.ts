@@ -19,8 +19,8 @@ export interface QuotedJob {
   readonly hours: number;
 }
 
-/** How the quotes of one kind of job have done. */
-export interface KindOverrun {
+/** How the quotes of one kind of job have done, before it is judged beside the others. */
+export interface KindFigures {
   readonly kind: string;
   readonly jobs: number;
   readonly over: number;
@@ -31,21 +31,6 @@ export interface KindOverrun {
   readonly medianQuotedHours: number;
   /** Hours that this kind's median quote should have said to run over in `risk` of jobs. */
   readonly hoursToQuote: number;
-  readonly standing: QuoteStanding;
-  readonly says: string;
-}
-
-/** Against the share of jobs that may run over; `unclear` where the range holds it, or the jobs are too few. */
-export type QuoteStanding = 'too low' | 'too high' | 'unclear';
-
-/** Where one in five may run over, one of one does so in every fifth kind that is quoted right, and its range lies above a fifth. */
-const fewestJobs = 3;
-
-/** Judged by how often jobs ran over, not by typical hours: a quote that is right runs over now and then, and typically does not. */
-export function quoteStanding({ p05, p95 }: Range, risk: number, jobs: number): QuoteStanding {
-  if (jobs < fewestJobs) return 'unclear';
-  if (p05 > risk) return 'too low';
-  return p95 < risk ? 'too high' : 'unclear';
 }
 
 const nDraws = 4000;
@@ -67,7 +52,7 @@ export function overrunsBy(
   jobs: readonly QuotedJob[],
   kindOf: (job: FinishedJob) => string,
   risk: number,
-): readonly KindOverrun[] | undefined {
+): readonly KindFigures[] | undefined {
   const kindOfEach = jobs.map(({ job }) => kindOf(job));
   const kinds = [...new Set(kindOfEach)].sort();
   const places = kindOfEach.map((kind) => kinds.indexOf(kind));
@@ -114,39 +99,26 @@ function overrun(
   jobs: readonly QuotedJob[],
   { typical, next }: { readonly typical: Float64Array; readonly next: Float64Array },
   risk: number,
-): KindOverrun {
+): KindFigures {
   const over = jobs.filter(({ hours, quotedHours }) => ranOver(hours, quotedHours)).length;
   const [medianQuotedHours] = quantiles(
     Float64Array.from(jobs, ({ quotedHours }) => quotedHours),
     [0.5],
   );
   const [factor] = quantiles(next, [1 - risk]);
-  const shareOver = shareRange(over, jobs.length);
-  const found = {
+  return {
     kind,
     jobs: jobs.length,
     over,
-    shareOver,
+    shareOver: shareRange(over, jobs.length),
     takenOverQuoted: rangeOf(typical),
     medianQuotedHours: significant(medianQuotedHours),
     hoursToQuote: Number((medianQuotedHours * factor).toFixed(2)),
-    standing: quoteStanding(shareOver, risk, jobs.length),
   };
-  return { ...found, says: sentence(found, risk) };
 }
 
 /** Jeffreys' interval: Beta(cases + ½, others + ½). */
 export function shareRange(cases: number, jobs: number): Range {
   const at = (p: number) => significant(betaQuantile(p, cases + 0.5, jobs - cases + 0.5));
   return { p05: at(0.05), p50: at(0.5), p95: at(0.95) };
-}
-
-function sentence(
-  { kind, jobs, over, takenOverQuoted, medianQuotedHours, hoursToQuote, standing }: Omit<KindOverrun, 'says'>,
-  risk: number,
-): string {
-  const { p05, p50, p95 } = takenOverQuoted;
-  const so = standing === 'unclear' ? 'about right, as far as can be told' : standing;
-  const few = jobs < 8 ? ' Few jobs: this leans on the other kinds.' : '';
-  return `${kind}: is quoted ${so}. ${over} of ${jobs} ran over; typically ${p50.toFixed(2)} times the quoted hours (90 % range ${p05.toFixed(2)} to ${p95.toFixed(2)}). Where ${medianQuotedHours.toFixed(1)} h was quoted, ${hoursToQuote.toFixed(1)} h would run over in ${Math.round(100 * risk)} of 100.${few}`;
 }

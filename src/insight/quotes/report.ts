@@ -6,16 +6,9 @@ import type { Range } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
 import { type KindBy, kindsBy, ranOver } from './kinds.ts';
-import {
-  type KindOverrun,
-  overrunsBy,
-  type QuotedJob,
-  type QuoteStanding,
-  quotedJobs,
-  quoteStanding,
-  shareRange,
-} from './overruns.ts';
+import { overrunsBy, type QuotedJob, quotedJobs, shareRange } from './overruns.ts';
 import { type Replay, replayQuotes } from './replay.ts';
+import { judgedTogether, type KindOverrun, type QuoteStanding, quoteStanding } from './standings.ts';
 
 /** All quotes together. */
 export interface QuotesInShort {
@@ -45,13 +38,16 @@ export function quotesReport(
 ): QuotesReport {
   const quoted = quotedInLastYear(shop.records, now);
   const by = (name: KindBy) => (quoted.length === 0 ? [] : (overrunsBy(quoted, kindsBy[name], risk) ?? []));
-  const byKind = {
-    bodyStyle: by('bodyStyle'),
-    heaviestSoil: by('heaviestSoil'),
-    mainFabric: by('mainFabric'),
-    mainMethod: by('mainMethod'),
-    seats: by('seats'),
-  };
+  const byKind = judgedTogether(
+    {
+      bodyStyle: by('bodyStyle'),
+      heaviestSoil: by('heaviestSoil'),
+      mainFabric: by('mainFabric'),
+      mainMethod: by('mainMethod'),
+      seats: by('seats'),
+    },
+    risk,
+  );
   const replay = replayQuotes(fit, quoted, { ...shop, now }, settings, risk);
   const overall = inShort(quoted, risk);
   return {
