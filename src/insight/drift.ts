@@ -16,7 +16,7 @@ export interface Drift {
   readonly began: readonly { readonly month: string; readonly chance: number }[];
   /** What came against what was forecast, in these months against the others: of passes in passes, else on the log scale. */
   readonly shift: number;
-  /** The same as a factor; null of passes. Of drying it is a least one, for its checks leave it open. */
+  /** The same as a factor; null of passes. Of water and drying it is a least one, for tanks and checks leave it open. */
   readonly factor: number | null;
   /** Chance of so strong a stretch in any figure where nothing changed. */
   readonly pValue: number;
@@ -106,7 +106,7 @@ function whatCame({ model, shift }: Pick<Drift, 'model' | 'shift'>): string {
   const words: Readonly<Record<ModelName, string>> = {
     passes: `a section took ${Number(Math.abs(shift).toPrecision(1))} passes ${isMore ? 'more' : 'fewer'}`,
     labour: `jobs took ${percent} % ${isMore ? 'longer' : 'less'}`,
-    water: `${percent} % ${isMore ? 'more' : 'less'} water was left in`,
+    water: `at least ${percent} % ${isMore ? 'more' : 'less'} water was left in`,
     drying: `drying took at least ${percent} % ${isMore ? 'longer' : 'less'}`,
   };
   return words[model];

@@ -50,7 +50,7 @@ export interface ModelRecord extends ScoreLine {
   /** Mean pinball loss of the 80 % quantile, the one that quotes are made from, and the rule of thumb's. */
   readonly quoteLoss: number | null;
   readonly quoteLossRuleOfThumb: number | null;
-  /** What came over the forecast's middle, typically; 1 is right. Not of passes; of drying drawn towards 1, for its checks leave it open. */
+  /** What came over the forecast's middle, typically; 1 is right. Not of passes; of water and drying drawn towards 1, for tanks and checks leave it open. */
   readonly typicalRatio: number | null;
   /** The first month from which on the shop's own numbers have been ahead of the rule of thumb in sum, at each month's end. */
   readonly ownNumbersBetterSince: string | null;
@@ -159,7 +159,7 @@ function scoreLine(model: ModelName, sums: ModelMonth): ScoreLine {
   };
 }
 
-/** Of drying it is drawn towards 1: the checks only say between which hours it dried. */
+/** Of water and drying it is drawn towards 1: tanks and checks only say between what it lay. */
 function isOnLogScale(model: ModelName): boolean {
   return model !== 'passes';
 }

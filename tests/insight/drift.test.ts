@@ -48,7 +48,7 @@ describe('identity: drift', () => {
 
   it.each([
     ['passes', 'a section took 0.4 passes more than forecast'],
-    ['water', '49 % more water was left in than forecast'],
+    ['water', 'at least 49 % more water was left in than forecast'],
     ['drying', 'drying took at least 49 % longer than forecast'],
   ] as const)('of %s it is said in words of its own', (model, words) => {
     const [found] = of([0, 0, 0, 0, 0, 0.4, 0.4, 0.4], 20, model);

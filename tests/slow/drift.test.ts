@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { ModelName } from '../../src/domain/doubts.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
+import { randomGenerator } from '../../src/inference/random.ts';
 import { drifts } from '../../src/insight/drift.ts';
 import { unexplained } from '../../src/insight/known-changes.ts';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
@@ -13,6 +14,7 @@ const kinds = ['lumps', 'strips'] as const;
 
 type Change = (record: FinishedJob) => FinishedJob;
 
+const marks = randomGenerator(11);
 const changes: Readonly<Record<ModelName, Change>> = {
   passes: (record) => ({
     ...record,
@@ -25,7 +27,9 @@ const changes: Readonly<Record<ModelName, Change>> = {
   water: (record) => {
     const { sprayedLitres, recoveredLitres } = record;
     if (sprayedLitres === undefined || recoveredLitres === undefined) return record;
-    return { ...record, recoveredLitres: Math.max(0, sprayedLitres - 1.6 * (sprayedLitres - recoveredLitres)) };
+    // Read to whole litres, as before: more or less than is left, as the tanks happen to stand.
+    const left = Math.max(0, Math.round(1.6 * (sprayedLitres - recoveredLitres) + marks.uniform() - 0.5));
+    return { ...record, recoveredLitres: Math.max(0, sprayedLitres - left) };
   },
   drying: ({ drying, ...record }) => ({
     ...record,

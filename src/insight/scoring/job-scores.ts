@@ -6,7 +6,7 @@ import { plannedWork, type ShopNow } from '../../models/estimate/planned-work.ts
 import { simulateJob } from '../../models/estimate/simulate-job.ts';
 import { modelNames, type ShopFit } from '../../models/shop-fit.ts';
 import { plannedFromRecord } from '../planned-from-record.ts';
-import { ensemble, type Forecast, type JobForecast } from './forecast.ts';
+import { ensemble, type Forecast, type JobForecast, meanAtOrBelow } from './forecast.ts';
 import { countedPasses, type Outcome, outcomesOf } from './outcomes.ts';
 
 /** How one forecast did on what came of one job: a proper score, less is better, and how much of the outcome lay inside its central ranges. */
@@ -70,7 +70,7 @@ export function scoreOutcomes(outcomes: readonly Outcome[], forecast: Partial<Jo
 }
 
 function scoreOutcome(outcome: Outcome, forecast: Forecast): JobScore {
-  const [below, above] = [forecast.atOrBelow(outcome.from), forecast.atOrBelow(outcome.to)];
+  const [below, above] = endsOf(outcome, forecast);
   const exact = outcome.value ?? Number.NaN;
   const isCount = outcome.model === 'passes';
   const error = exact - (isCount ? meanCount(forecast) : forecast.mean());
@@ -82,15 +82,29 @@ function scoreOutcome(outcome: Outcome, forecast: Forecast): JobScore {
     pinball80: pinballLoss(exact, forecast.quantile(0.8), 0.8),
     error,
     miss: isCount ? Math.abs(error) : Math.abs(exact - forecast.quantile(0.5)),
-    residual: residualOf(outcome, forecast, error, below, above),
+    residual: isCount ? error : logResidual(outcome, forecast),
   };
 }
 
-function residualOf({ model, value }: Outcome, forecast: Forecast, error: number, below: number, above: number) {
-  if (model === 'passes') return error;
-  if (value !== undefined && value > 0) return Math.log(value / forecast.quantile(0.5));
+/**
+ * The forecast's distribution function just below what came and at it. Of the difference of two readings that is the forecast's of what is read: as
+ * the tanks may stand anywhere between two marks, its means over the step on either side of the value.
+ *
+ * **Checked** tests/insight/scoring.test.ts
+ */
+function endsOf({ from, to, value, offBy }: Outcome, forecast: Forecast): readonly [below: number, above: number] {
+  if (value === undefined || offBy === undefined) return [forecast.atOrBelow(from), forecast.atOrBelow(to)];
+  return [meanAtOrBelow(forecast, value - offBy, value), meanAtOrBelow(forecast, value, value + offBy)];
+}
+
+/**
+ * Of what is known to lie between two ends, where the forecast itself would expect it, as the likelihood weighs it: the logarithm of a coarse
+ * reading would lie off zero on average though the forecasts are right, and jobs whose tanks say little would weigh as much as those whose say much.
+ */
+function logResidual({ value, from, to }: Outcome, forecast: Forecast): number {
+  if (value !== undefined && value > 0 && from === to) return Math.log(value / forecast.quantile(0.5));
   const logSd = 0.5 * Math.log(forecast.quantile(upperSd) / forecast.quantile(1 - upperSd));
-  return logSd * expectedNormalScore(below, above, outermost);
+  return logSd * expectedNormalScore(forecast.atOrBelow(from), forecast.atOrBelow(to), outermost);
 }
 
 /** Φ(1): a normal's quantile one standard deviation up. */

@@ -20,6 +20,8 @@ export interface Outcome {
   readonly section?: number;
   /** Undefined where only the interval is known. */
   readonly value: number | undefined;
+  /** What a value read before the work less one after it is off by at most, each to the nearest mark; absent where it is neither. */
+  readonly offBy?: number;
   readonly score: (forecast: Forecast) => number;
 }
 
@@ -67,9 +69,9 @@ function hoursOutcome(job: FinishedJob): Outcome {
 }
 
 /**
- * Over all that was extracted, as it is forecast: where some of it was not measured, nothing came of the forecast. Each reading is known to a
- * step of the tank either way, and scored as the middle. Nothing left, as the tanks tell it, is an outcome like any other: to leave out what
- * came driest would make every forecast look too low.
+ * Over all that was extracted, as it is forecast: where some of it was not measured, nothing came of the forecast. Each reading is off by up to a
+ * step of the tank either way, known as nearly as the model takes it (`logInterval`), and scored as the middle. Nothing left, as the tanks tell
+ * it, is an outcome like any other: to leave out what came driest would make every forecast look too low.
  */
 function litresOutcome(
   fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingSteps'>,
@@ -84,10 +86,19 @@ function litresOutcome(
   const surfaceM2 = totalSurfaceM2(extracted);
   const value = litresLeft / surfaceM2;
   const steps = readings.map(({ of }) => stepAt(fit.readingSteps, job.finishedAt, of));
-  const step = steps.reduce((sum, one) => sum + one, 0) / surfaceM2;
-  const [from, to] = [Math.max(0, value - step), value + step];
+  const offBy = Math.hypot(...steps) / surfaceM2;
+  const reach = offBy * Math.SQRT1_2;
+  const [from, to] = [Math.max(0, value - reach), value + reach];
   return [
-    { model: 'water', ofJob: ({ litres }) => litres, from, to, value, score: (forecast) => forecast.crps(value) },
+    {
+      model: 'water',
+      ofJob: ({ litres }) => litres,
+      from,
+      to,
+      value,
+      offBy,
+      score: (forecast) => forecast.crps(value),
+    },
   ];
 }
 
