@@ -157,6 +157,19 @@ describe('contract: a change in time', () => {
     expect(dated(20, 10)).toBeGreaterThan(0.9);
   });
 
+  it('is over once it has gone: a wet job long after it is no more than anybody’s, and a new one is dated to itself', () => {
+    const long = Array.from({ length: 70 }, (_, i) => 0.2 * Math.sin(2.4 * i));
+    const mended = (i: number) => (i >= 20 && i < 35 ? 0.45 : 0);
+    const twoWetJobs = long.map((log, i) => residual(i >= 68 ? 0.5 : log + mended(i), i));
+    expect(wetnessChange(twoWetJobs.slice(0, 35), centre, spread)).toBeDefined();
+    expect(wetnessChange(twoWetJobs.slice(0, 60), centre, spread)).toBeUndefined();
+    expect(wetnessChange(twoWetJobs, centre, spread)).toBeUndefined();
+    const again = long.map((log, i) => residual(log + mended(i) + (i >= 58 ? 0.45 : 0), i));
+    const change = wetnessChange(again, centre, spread) ?? expect.fail('no change');
+    expect(Number(change.firstRef.slice(1))).toBeGreaterThanOrEqual(55);
+    expect(change.fromTheFirst).toBe(false);
+  });
+
   it('is not made by one absurd reading', () => {
     expect(
       wetnessChange(

@@ -1,4 +1,4 @@
-import { ewmaChart } from '../../inference/control-chart.ts';
+import { type ChartPoint, ewmaChart } from '../../inference/control-chart.ts';
 import { concerning } from './multipliers.ts';
 import type { WaterResidual } from './residuals.ts';
 
@@ -23,6 +23,7 @@ const fewest = 5;
 /**
  * Whether, and since when, a technician's jobs have been wetter: an EWMA of standardised residuals beyond 4 standard deviations, and an
  * EWMA of the raw ones beyond the concerning level. `centre` and `spread` are those of everybody else's residuals.
+ * A rise that has gone again, the average back at the others' level, is over: whoever has mended it is judged from there on as anybody is.
  */
 export function wetnessChange(
   own: readonly WaterResidual[],
@@ -35,10 +36,11 @@ export function wetnessChange(
   const chart = ewmaChart(scaled, { lambda, target: 0, sigma: 1, width, limits: 'settled' });
   const level = ewmaChart(raw, { lambda, target: 0, sigma: spread, width, limits: 'settled' });
   const last = own.length - 1;
-  const signals = chart.some(({ signal, level: at }, i) => signal && at > 0 && level[i].level > Math.log(concerning));
+  const from = afterLastRise(chart);
+  const signals = chart.some((at, i) => i >= from && isRise(at) && level[i].level > Math.log(concerning));
   const stillHigh = level[last].level > Math.log(concerning);
   if (!signals || !stillHigh) return undefined;
-  const first = likeliestStart(scaled);
+  const first = from + likeliestStart(scaled.slice(from));
   const now = level[last].level;
   const half = 1.645 * spread * Math.sqrt(lambda / (2 - lambda));
   return {
@@ -48,6 +50,23 @@ export function wetnessChange(
     levelNow: Math.exp(now),
     levelRange: { p05: Math.exp(now - half), p95: Math.exp(now + half) },
   };
+}
+
+function isRise({ signal, level }: ChartPoint): boolean {
+  return signal && level > 0;
+}
+
+/** The first job after the last rise that was seen and has gone again; 0 where none has. */
+function afterLastRise(chart: readonly ChartPoint[]): number {
+  let from = 0;
+  let isRisen = false;
+  chart.forEach((at, i) => {
+    if (isRise(at)) isRisen = true;
+    if (!isRisen || at.level > 0) return;
+    from = i + 1;
+    isRisen = false;
+  });
+  return from;
 }
 
 /**
