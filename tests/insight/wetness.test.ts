@@ -31,7 +31,6 @@ const residual = (log: number, i: number): WaterResidual => ({
   technician: 'odo',
   extractor: 'drum-a',
   log,
-  sd: 0.2,
 });
 
 describe('contract: wetness where no fit is in use', () => {

@@ -1,26 +1,25 @@
 import type { Machine, Technician } from '../../domain/lists.ts';
 import type { FinishedJob } from '../../domain/record.ts';
 import { zonedDay } from '../../domain/zoned-time.ts';
+import { meanOf } from '../../models/estimate/figure.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
 import { stepAt } from '../../models/reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
 import { meanGap, measuredEntries, tanksVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
+import { type DoneJob, readAs, type ShopView, shopView } from '../../models/shop-view.ts';
 import { truncatedNormal } from '../../models/truncated-normal.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { totalSurfaceM2 } from '../../models/work-section.ts';
 
-/** One measured job of one technician against what the same work leaves on average, whoever does it. */
+/** What was measured of one technician's work on one job, against what the same work leaves on average, whoever does it. */
 export interface WaterResidual {
   readonly ref: string;
   readonly finishedAt: string;
   readonly technician: string;
   readonly extractor: string | null;
-  /** Log of water left in over the expectation; the middle of a coarse reading's interval as the model sees it. */
+  /** Log of water left in over the expectation; the middle of a coarse reading's interval as the model sees it, the mean of several readings. */
   readonly log: number;
-  /** Standard deviation that such a job has anyway, log scale. */
-  readonly sd: number;
 }
 
 export interface ShopRecords {
@@ -39,52 +38,42 @@ export function dayOf({ timeZone = 'UTC' }: ShopRecords, now: Date): string {
 /** Half of the surface at least: a reading shared by several people says little of any one. */
 const mainShare = 0.5;
 
-/** All measured jobs in time order, each with the technician who did most of what was measured; one for each where sections were read for themselves. */
+/**
+ * All measured jobs in time order, each with the technician who did most of what was measured. Sections read for themselves share their job's day,
+ * cloth and extractor, so that several of one person on one job say little more than one: they count as one.
+ */
 export function waterResiduals(
   fit: ShopFit,
   { records, technicians, machines }: ShopRecords,
 ): readonly WaterResidual[] {
   const view = shopView(records, technicians, machines, fit.rules, readAs(fit));
-  const { layout } = fit.models.water;
-  const forecast = waterForecast(fit.models.water);
-  const found: WaterResidual[] = [];
-  for (const done of view.jobs) {
-    const ofJob: ReadResidual[] = [];
+  const residualOf = readingResidual(fit, view);
+  const found = view.jobs.flatMap((done) => {
+    const logs = new Map<string, number[]>();
     for (const reading of jobReadings(done.job, done.sections).readings) {
       const technician = mainOf(reading);
       if (technician === undefined) continue;
-      const entries = withoutPeople(
-        measuredEntries(view, layout, done, reading.sections, reading.of),
-        technicianColumn(layout, undefined),
-        layout.terms.length,
-      );
-      const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
-      const variance = forecast.meanSigma2 + tanksVariance(view, done, reading);
-      const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt, reading.of));
-      const seen = truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper);
-      const surfaceM2 = totalSurfaceM2(reading.sections);
-      ofJob.push({ technician, surfaceM2, log: seen.mean - expected, variance: variance + seen.variance });
+      logs.set(technician, [...(logs.get(technician) ?? []), residualOf(done, reading)]);
     }
-    found.push(...byTechnician(ofJob).map((one) => ({ ...nameOf(done), ...one })));
-  }
+    return [...logs].map(([technician, own]) => ({ ...nameOf(done), technician, log: meanOf(own) }));
+  });
   return found.sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
 }
 
-interface ReadResidual {
-  readonly technician: string;
-  readonly surfaceM2: number;
-  readonly log: number;
-  readonly variance: number;
-}
-
-/** Sections of one job tell of one job: most of what they are off by they share, so they do not count as so many. */
-function byTechnician(readings: readonly ReadResidual[]): readonly Pick<WaterResidual, 'technician' | 'log' | 'sd'>[] {
-  return [...new Set(readings.map(({ technician }) => technician))].map((technician) => {
-    const own = readings.filter((one) => one.technician === technician);
-    const total = own.reduce((sum, { surfaceM2 }) => sum + surfaceM2, 0);
-    const mean = (of: 'log' | 'variance') => own.reduce((sum, one) => sum + one.surfaceM2 * one[of], 0) / total;
-    return { technician, log: mean('log'), sd: Math.sqrt(mean('variance')) };
-  });
+function readingResidual(fit: ShopFit, view: ShopView): (done: DoneJob, reading: WaterReading) => number {
+  const { layout } = fit.models.water;
+  const forecast = waterForecast(fit.models.water);
+  return (done, reading) => {
+    const entries = withoutPeople(
+      measuredEntries(view, layout, done, reading.sections, reading.of),
+      technicianColumn(layout, undefined),
+      layout.terms.length,
+    );
+    const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
+    const variance = forecast.meanSigma2 + tanksVariance(view, done, reading);
+    const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt, reading.of));
+    return truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper).mean - expected;
+  };
 }
 
 function nameOf({ job }: DoneJob) {
