@@ -27,6 +27,25 @@ export function studentTProbability(z: number, degrees: number): number {
   return z > 0 ? 1 - tail : tail;
 }
 
+/**
+ * Its quantile, by bisection.
+ *
+ * **Shapes** `probability` in (0, 1).
+ * **Checked** tests/references/scores.test.ts
+ */
+export function studentTQuantile(probability: number, degrees: number): number {
+  if (probability < 0.5) return -studentTQuantile(1 - probability, degrees);
+  let high = 1;
+  while (studentTProbability(high, degrees) < probability) high *= 2;
+  let low = 0;
+  for (let step = 0; step < 60; step += 1) {
+    const middle = 0.5 * (low + high);
+    if (studentTProbability(middle, degrees) < probability) low = middle;
+    else high = middle;
+  }
+  return 0.5 * (low + high);
+}
+
 /** I_x(a, b) by the continued fraction on the side where it converges fast (Lentz' method). */
 function regularisedBeta(x: number, a: number, b: number): number {
   if (x <= 0) return 0;

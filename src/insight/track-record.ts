@@ -1,5 +1,6 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { binomialPValue } from '../inference/scores-calibration.ts';
+import { studentTQuantile } from '../inference/scores-student-t.ts';
 import { significant } from '../models/estimate/figure.ts';
 import { modelNames } from '../models/shop-fit.ts';
 import type { LevelTerm } from './level-words.ts';
@@ -177,12 +178,13 @@ function perOutcome(sum: number, n: number): number | null {
   return n === 0 ? null : significant(sum / n);
 }
 
-/** The paired mean difference and its normal 90 % range, as per cent of the other's score. */
+/** The paired mean difference and its 90 % range by Student's t, as per cent of the other's score: two jobs that agree by chance are no proof. */
 function gainRange(pair: Paired): Range | null {
   if (pair.n < 2 || pair.other <= 0) return null;
   const { mean, se } = meanGap(pair);
   const percent = (difference: number) => significant((-100 * pair.n * difference) / pair.other);
-  return { p05: percent(mean + 1.645 * se), p50: percent(mean), p95: percent(mean - 1.645 * se) };
+  const reach = studentTQuantile(0.95, pair.n - 1) * se;
+  return { p05: percent(mean + reach), p50: percent(mean), p95: percent(mean - reach) };
 }
 
 function inside({ n, inside80 }: ModelMonth): Range | null {

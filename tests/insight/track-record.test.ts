@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { emptyModels, emptyMonth } from '../../src/insight/scoring/month-scores.ts';
 import { scoreShop } from '../../src/insight/scoring/score-shop.ts';
 import { trackRecord } from '../../src/insight/track-record.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
@@ -56,6 +57,20 @@ describe('contract: the track record', () => {
     expect(of(months)?.gainOverSoilMeans).not.toBeNull();
     expect(of(faultless)).toMatchObject({ gainOverSoilMeans: null, rangeOverSoilMeans: null });
     expect(of(faultless)?.soilMeans).toBeGreaterThan(0);
+  });
+
+  it('claims no gain and no loss of two jobs that agree, which chance does in every third shop', () => {
+    const gaps = [0.9, 0.5];
+    const sum = (of: (gap: number) => number) => gaps.reduce((total, gap) => total + of(gap), 0);
+    const ruleOfThumb = { n: 2, own: sum((gap) => 2 - gap), other: 4, gapSquares: sum((gap) => gap ** 2) };
+    const labour = { ...emptyMonth, n: 2, ruleOfThumb };
+    const about = { month: '2025-03', jobsKnown: 1, jobs: 2, basis: '', failed: null };
+    const { models } = trackRecord([{ ...about, models: { ...emptyModels(), labour } }], undefined);
+    // Mean gap 0.7 of 2 with standard error 0.2; t of one degree of freedom reaches 6.314 of those.
+    const { gainPercent, says } = models.find(({ model }) => model === 'labour') ?? expect.fail('no hours');
+    expect(gainPercent?.p50).toBeCloseTo(35, 6);
+    expect(gainPercent?.p05).toBeCloseTo(50 * (0.7 - 6.3138 * 0.2), 1);
+    expect(says).toContain('No better than the rule of thumb, as far as can be told.');
   });
 
   it('says of few jobs that they are few', () => {

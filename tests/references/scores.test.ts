@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { normalQuantile } from '../../src/inference/normal.ts';
 import {
   crpsLogNormal,
   crpsNormal,
@@ -9,7 +10,7 @@ import {
   rankedProbabilityScore,
 } from '../../src/inference/scores.ts';
 import { crpsEnsemble, crpsOfSorted } from '../../src/inference/scores-ensemble.ts';
-import { crpsStudentT, studentTProbability } from '../../src/inference/scores-student-t.ts';
+import { crpsStudentT, studentTProbability, studentTQuantile } from '../../src/inference/scores-student-t.ts';
 
 const digits = (value: number, expected: number, relative = 1e-12) =>
   expect(Math.abs(value / expected - 1)).toBeLessThan(relative);
@@ -65,6 +66,15 @@ describe('reference: CRPS of a Student t forecast', () => {
       const s = z / Math.sqrt(4 + z * z);
       digits(studentTProbability(z, 4), 0.5 + 0.75 * (s - (s * s * s) / 3), 1e-10);
     }
+  });
+});
+
+describe('reference: quantiles of Student t', () => {
+  // Closed forms: one degree of freedom is Cauchy's tan π(p − ½), of two it is (2p − 1) / √(2p(1 − p)).
+  it.each([0.01, 0.3, 0.5, 0.9, 0.95, 0.9995])('at %f', (p) => {
+    expect(studentTQuantile(p, 1)).toBeCloseTo(Math.tan(Math.PI * (p - 0.5)), 8);
+    expect(studentTQuantile(p, 2)).toBeCloseTo((2 * p - 1) / Math.sqrt(2 * p * (1 - p)), 8);
+    expect(studentTQuantile(p, 1e7)).toBeCloseTo(normalQuantile(p), 5);
   });
 });
 
