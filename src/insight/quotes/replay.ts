@@ -1,7 +1,7 @@
 import { roundMoney } from '../../domain/money.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
-import { normalQuantile } from '../../inference/normal.ts';
 import { quantiles } from '../../inference/quantile.ts';
+import { studentTQuantile } from '../../inference/scores-student-t.ts';
 import { plannedWork, type ShopNow } from '../../models/estimate/planned-work.ts';
 import { simulateHours } from '../../models/estimate/simulate-job.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -83,13 +83,13 @@ function latestOf(quoted: readonly QuotedJob[], most: number): readonly QuotedJo
   return quoted.toSorted((a, b) => finished(b) - finished(a) || (a.job.ref < b.job.ref ? -1 : 1)).slice(0, most);
 }
 
-/** By the spread between the jobs: a sum of n moves by the root of n. */
+/** By the spread between the jobs: the sum of n others lies apart from that of these n by the root of 2n, for which jobs these were is chance too. */
 function rangeAbout(sum: number, money: readonly number[], currency: string): Replay['differenceRange'] {
   const n = money.length;
   if (n < 2) return null;
   const mean = money.reduce((total, one) => total + one, 0) / n;
   const squares = money.reduce((total, one) => total + (one - mean) ** 2, 0);
-  const reach = normalQuantile(0.9) * Math.sqrt((n / (n - 1)) * squares);
+  const reach = studentTQuantile(0.9, n - 1) * Math.sqrt(((2 * n) / (n - 1)) * squares);
   return { p10: roundMoney(sum - reach, currency), p90: roundMoney(sum + reach, currency) };
 }
 
