@@ -97,10 +97,15 @@ function HowToRead({ models }: { models: readonly ModelRecord[] }) {
     <details>
       <summary>How this is reckoned</summary>
       <p>
-        For each of the last twelve months the program learns again from what was known at its start alone, lasting
-        changes that had shown by then among it, forecasts that month’s finished jobs and compares. Three plainer ways
-        forecast the same jobs: the rule of thumb alone, the shop’s own mean and spread by soil, and least squares on
-        the same terms.
+        For each of the last twelve months the program learns again from the jobs finished before its start alone, and
+        from lasting changes that had shown by then, forecasts that month’s finished jobs and compares. Three plainer
+        ways forecast the same jobs: the rule of thumb alone, the shop’s own mean and spread by soil, and least squares
+        on the same terms.
+      </p>
+      <p>
+        Jobs are read as they are recorded today, those entered late or mended since among them, and by today’s rules of
+        thumb: rules that were adjusted after looking at these jobs do better here than on jobs to come. What the latest
+        fit takes for a slip is held against no forecast.
       </p>
       <ul>
         {models.map(({ model, score }) => (

@@ -63,6 +63,9 @@ describe('contract: the page of the track record', () => {
 
   it('gives each figure that it is off by with its unit, and says what points are', async () => {
     const { html } = await page('/findings/track-record', await (await shopWithScores(100, true)).who('desk'));
+    expect(html.replace(/\s+/g, ' ')).toContain(
+      'Jobs are read as they are recorded today, those entered late or mended since',
+    );
     for (const figure of ['0.100 passes', '0.10 h', '0.10 L/m²', '0.100 points'])
       expect(html, figure).toContain(`>${figure}</td>`);
     expect(html).toContain('0 would be perfect');
