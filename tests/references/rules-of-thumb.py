@@ -10,6 +10,7 @@ draws = int(sys.argv[1]) if len(sys.argv) > 1 else 2_000_000
 rng = np.random.default_rng(20260501)
 slope_rng = np.random.default_rng(20260502)
 seats_rng = np.random.default_rng(20260503)
+air_rng = np.random.default_rng(20260504)
 
 
 def normal(mean, sd):
@@ -70,6 +71,8 @@ def case(name, passes=None, labour=None, water=None, spot=False, out=True, large
     drying += (normal(*aid) if aid else 0) + normal(0, 0.08)  # season: one of its two terms at the turn of the year
     drying += 0 if out else seats_rng.normal(0.1, 0.15, draws)
     power = 1 + slope_rng.normal(0, 0.2, draws)  # of the litres: in proportion, give or take
+    still = evaporation(20, 0.5, 0.1)
+    drying += air_rng.normal(0, 0.2, draws) * np.log(evaporation(*air) / still)  # what the air takes up, likewise
     drying = 0.35 * (np.maximum(*litres) / 0.35) ** power / evaporation(*air) * np.exp(drying)
     chances = [np.mean(made[0] == n) for n in (1, 2, 3)] + [np.mean(made[0] >= 4)]
     show = lambda values: "[" + ", ".join(f"{value:.4f}" for value in values) + "]"
