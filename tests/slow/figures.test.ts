@@ -106,7 +106,6 @@ const missed = [
   'zones 25 labour score',
   'zones 25 water coverage',
   'zones 25 water score',
-  'zones 25 drying coverage',
   'zones 25 drying score',
   'zones 100 labour coverage',
   'zones 100 water coverage',
