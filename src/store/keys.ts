@@ -1,13 +1,10 @@
-/**
- * API keys: `spk_<shop>_<key id>_<secret>`. The secret is 256 random bits, so its SHA-256 can be stored as it is: there
- * is nothing to guess that a slow hash would have to protect.
- */
-import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+/** API keys: tokens with ids of twelve digits, `spk_<shop>_<key id>_<secret>`. */
 import { and, asc, eq, isNull } from 'drizzle-orm';
 import { apiKey, shop } from '../../db/schema.ts';
 import type { Role } from '../domain/vocabulary.ts';
 import type { Database, ShopTransaction } from './shop-scope.ts';
 import { inShop } from './shop-scope.ts';
+import { makeToken, readToken, sameSecret } from './token.ts';
 
 export interface StoredKey {
   readonly keyId: string;
@@ -30,10 +27,9 @@ export async function createKey(
   tx: ShopTransaction,
   { role, label }: Pick<StoredKey, 'role' | 'label'>,
 ): Promise<{ keyId: string; text: string }> {
-  const keyId = randomBytes(6).toString('hex');
-  const secret = randomBytes(32).toString('base64url');
-  await tx.orm.insert(apiKey).values({ shopId: tx.shopId, keyId, role, label, secretHash: sha256(secret) });
-  return { keyId, text: `spk_${tx.shopId.replaceAll('-', '')}_${keyId}_${secret}` };
+  const { id: keyId, secretHash, text } = makeToken(prefix, tx.shopId, 6);
+  await tx.orm.insert(apiKey).values({ shopId: tx.shopId, keyId, role, label, secretHash });
+  return { keyId, text };
 }
 
 /** All keys of the shop, oldest first, revoked ones too; never their secrets. */
@@ -66,12 +62,11 @@ export async function revokeKey(tx: ShopTransaction, keyId: string): Promise<boo
 
 /** The holder of the key, undefined where the text is no key in force. Takes as long for a wrong secret as for a right one. */
 export async function verifyKey(db: Database, text: string): Promise<KeyHolder | undefined> {
-  const parts = /^spk_([0-9a-f]{32})_([0-9a-f]{12})_([A-Za-z0-9_-]{43})$/.exec(text);
-  const [, shopHex, keyId, secret] = parts ?? [];
-  if (!shopHex || !keyId || !secret) return undefined;
-  const shopId = shopHex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
+  const token = readToken(prefix, text);
+  if (!token) return undefined;
+  const { shopId, id: keyId } = token;
   const found = await inShop(db, shopId, (tx) => findKey(tx, keyId));
-  const same = timingSafeEqual(sha256(secret), found?.secretHash ?? Buffer.alloc(32));
+  const same = sameSecret(token, found?.secretHash);
   return found && same ? { shopId, keyId, role: found.role, timeZone: found.timeZone } : undefined;
 }
 
@@ -84,4 +79,4 @@ async function findKey(tx: ShopTransaction, keyId: string) {
   return found;
 }
 
-const sha256 = (secret: string): Buffer => createHash('sha256').update(secret).digest();
+const prefix = 'spk';

@@ -11,8 +11,8 @@ export interface Token {
 }
 
 /** A new token; `text` is the only time that the whole of it is seen. */
-export function makeToken(prefix: string, shopId: string): Token & { readonly text: string } {
-  const id = randomBytes(8).toString('hex');
+export function makeToken(prefix: string, shopId: string, idBytes: 6 | 8 = 8): Token & { readonly text: string } {
+  const id = randomBytes(idBytes).toString('hex');
   const secret = randomBytes(32).toString('base64url');
   const text = `${prefix}_${shopId.replaceAll('-', '')}_${id}_${secret}`;
   return { shopId, id, secretHash: sha256(secret), text };
@@ -20,7 +20,7 @@ export function makeToken(prefix: string, shopId: string): Token & { readonly te
 
 /** The parts of a token as it came from outside, undefined where it has not the form of one. */
 export function readToken(prefix: string, text: string): Token | undefined {
-  const parts = /^([a-z]+)_([0-9a-f]{32})_([0-9a-f]{16})_([A-Za-z0-9_-]{43})$/.exec(text);
+  const parts = /^([a-z]+)_([0-9a-f]{32})_([0-9a-f]{12}|[0-9a-f]{16})_([A-Za-z0-9_-]{43})$/.exec(text);
   const [, found, shopHex, id, secret] = parts ?? [];
   if (found !== prefix || !shopHex || !id || !secret) return undefined;
   return { shopId: uuidOf(shopHex), id, secretHash: sha256(secret) };
