@@ -34,6 +34,7 @@ import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { offeredIn } from './pages-offered.ts';
 import { show } from './pages-show.tsx';
+import { refParam } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
@@ -111,7 +112,8 @@ async function beginningOf(c: PageContext, tx: ShopTransaction): Promise<Beginni
     return { draft: draftOfPlan(readAsked(stored.request), given), given };
   }
   if (like !== undefined) {
-    const stored = await readRecord(tx, like);
+    const asked = refParam.safeParse({ ref: like });
+    const stored = asked.success ? await readRecord(tx, asked.data.ref) : undefined;
     return stored ? { draft: draftLike(stored.record), like: stored.record } : 'unknown';
   }
   const style = bodyStyles.find((one) => one === body);

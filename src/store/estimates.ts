@@ -31,7 +31,7 @@ export async function readGivenEstimate(tx: ShopTransaction, id: string): Promis
   const [row] = await tx.sql<StoredEstimate[]>`
     select estimate_id as "estimateId", made_at as "madeAt", fit_id as "fitId",
       request::text as request, answer::text as answer
-    from estimate where shop_id = ${tx.shopId} and estimate_id::text = ${id}`;
+    from estimate where shop_id = ${tx.shopId} and estimate_id = ${idOrNull(id)}::uuid`;
   return row;
 }
 
@@ -66,7 +66,7 @@ export async function listEstimates(
             before === undefined
               ? sql``
               : sql`and (made_at, estimate_id) < (
-                select made_at, estimate_id from estimate where shop_id = ${shopId} and estimate_id::text = ${before})`
+                select made_at, estimate_id from estimate where shop_id = ${shopId} and estimate_id = ${idOrNull(before)}::uuid)`
           }
         order by made_at desc, estimate_id desc limit ${limit}
       ), done as (
@@ -89,4 +89,9 @@ export async function readAnswers(
     select estimate_id as id, answer from estimate
     where shop_id = ${tx.shopId} and estimate_id = any(${[...estimateIds]}::uuid[])`;
   return new Map(rows.map(({ id, answer }) => [id, answer]));
+}
+
+/** Null, which no id equals, for text that is none; an address may hold what PostgreSQL's text cannot. */
+function idOrNull(text: string): string | null {
+  return /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i.test(text) ? text : null;
 }
