@@ -1,5 +1,5 @@
 /** Links that let one person in once: an invitation to choose a password, or a way in for a demonstration. */
-import { and, asc, eq, gt, lt } from 'drizzle-orm';
+import { and, eq, gt } from 'drizzle-orm';
 import { entryLink, type linkPurposes, person } from '../../db/schema.ts';
 import type { Person } from '../domain/person.ts';
 import type { Role } from '../domain/vocabulary.ts';
@@ -7,21 +7,14 @@ import { addPerson, listPeople, readPerson } from './people.ts';
 import { type Database, inShop, type ShopTransaction } from './shop-scope.ts';
 import { makeToken, readToken, sameSecret, type Token } from './token.ts';
 
-export type LinkPurpose = (typeof linkPurposes)[number];
+type LinkPurpose = (typeof linkPurposes)[number];
 
 const hour = 3600_000;
 const lastsMs: Readonly<Record<LinkPurpose, number>> = { 'set-password': 7 * 24 * hour, 'sign-in': 24 * hour };
 const pathOf: Readonly<Record<LinkPurpose, string>> = { 'set-password': '/invite/', 'sign-in': '/enter/' };
 const prefix = 'spl';
 
-export interface OpenLink {
-  readonly linkId: string;
-  readonly personId: string;
-  readonly purpose: LinkPurpose;
-  readonly endsAt: Date;
-}
-
-export interface FoundLink {
+interface FoundLink {
   readonly shopId: string;
   readonly linkId: string;
   readonly person: Person;
@@ -67,13 +60,6 @@ export async function useLink(tx: ShopTransaction, linkId: string): Promise<bool
     .where(eq(entryLink.linkId, linkId))
     .returning({ linkId: entryLink.linkId });
   return used.length > 0;
-}
-
-/** Links that are waiting to be followed; ended ones are taken away. */
-export async function listLinks(tx: ShopTransaction, now: Date): Promise<OpenLink[]> {
-  await tx.orm.delete(entryLink).where(lt(entryLink.endsAt, now));
-  const { linkId, personId, purpose, endsAt } = entryLink;
-  return tx.orm.select({ linkId, personId, purpose, endsAt }).from(entryLink).orderBy(asc(endsAt), asc(linkId));
 }
 
 /**

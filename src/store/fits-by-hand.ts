@@ -21,7 +21,9 @@ async function setStatus(
   words: string,
 ): Promise<void> {
   // It holds until the records change: no night goes on with these for the months that it had left to score.
-  await tx.sql`update fit set data_state = replace(data_state, ${unfinished}, '') where shop_id = ${tx.shopId}`;
+  await tx.sql`
+    update fit set data_state = replace(data_state, ${unfinished}, '')
+    where shop_id = ${tx.shopId} and data_state like ${`%${unfinished}`}`;
   await tx.sql`
     update fit set status = ${status}, reason = concat_ws(' ', reason, ${words}::text)
     where shop_id = ${tx.shopId} and fit_id = ${fitId}`;

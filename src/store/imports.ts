@@ -1,4 +1,4 @@
-import { and, asc, desc, eq, lt, ne } from 'drizzle-orm';
+import { and, asc, desc, eq, inArray, lt, ne } from 'drizzle-orm';
 import { importFile, importPiece } from '../../db/schema.ts';
 import { type Database, inShop, type ShopTransaction } from './shop-scope.ts';
 
@@ -96,11 +96,10 @@ export async function dropImport(tx: ShopTransaction, importId: string): Promise
 
 /** Files older than a day. */
 export async function dropOldImports(tx: ShopTransaction, now: Date): Promise<void> {
-  const old = await tx.orm
-    .select({ importId: importFile.importId })
-    .from(importFile)
-    .where(lt(importFile.sentAt, new Date(now.getTime() - keptMs)));
-  for (const { importId } of old) await dropImport(tx, importId);
+  const isOld = lt(importFile.sentAt, new Date(now.getTime() - keptMs));
+  const old = tx.orm.select({ importId: importFile.importId }).from(importFile).where(isOld);
+  await tx.orm.delete(importPiece).where(inArray(importPiece.importId, old));
+  await tx.orm.delete(importFile).where(isOld);
 }
 
 const { importId, fileName, sentAt, profile, mapping, state, lineReached, reachedAt, report } = importFile;
