@@ -6,6 +6,7 @@ import { openDatabase } from '../db/open.ts';
 import { newPerson, signInName } from './domain/person.ts';
 import { newShop } from './domain/shop.ts';
 import { shopSettings } from './domain/shop-settings.ts';
+import { shownName } from './domain/shown-name.ts';
 import { roles } from './domain/vocabulary.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { makeLink } from './store/entry-links.ts';
@@ -47,7 +48,7 @@ await runCommand(async (args) => {
 async function create(db: Database, [name]: readonly string[], { timezone, currency }: Options): Promise<void> {
   if (!name || !timezone) throw new Error(usage);
   const wanted = {
-    name: valid('NAME', newShop.shape.name, name, 'text of 1 to 120 characters'),
+    name: valid('NAME', newShop.shape.name, name, 'one line of 1 to 120 characters'),
     timeZone: valid('--timezone', newShop.shape.timeZone, timezone, 'an IANA name such as Europe/London'),
     settings: currency ? { currency: valid('--currency', money, currency, 'three capital letters such as GBP') } : {},
   };
@@ -65,7 +66,7 @@ async function invite(db: Database, [shopId]: readonly string[], options: Option
   if (!shopId || !given) throw new Error(usage);
   const wanted = {
     signInName: valid('--sign-in', signInName, given, signInName.description ?? ''),
-    name: valid('--name', newPerson.shape.name, options.name ?? given, 'text of 1 to 120 characters'),
+    name: valid('--name', newPerson.shape.name, options.name ?? given, 'one line of 1 to 120 characters'),
     role: valid('--role', z.enum(roles), options.role ?? 'owner', `one of ${roles.join(', ')}`),
   };
   const { path, person } = await inExistingShop(db, shopId, async (tx) => {
@@ -87,7 +88,7 @@ async function key(db: Database, [shopId]: readonly string[], { role, label }: O
   if (!shopId || !role) throw new Error(usage);
   const wanted = {
     role: valid('--role', z.enum(roles), role, `one of ${roles.join(', ')}`),
-    label: valid('--label', z.string().trim().min(1).max(120), label ?? role, 'text of 1 to 120 characters'),
+    label: valid('--label', shownName, label ?? role, 'one line of 1 to 120 characters'),
   };
   const { keyId, text } = await inExistingShop(db, shopId, (tx) => createKey(tx, wanted));
   console.log(`Key ${keyId} (${wanted.role}, ${wanted.label}), shown only now:\n${text}`);

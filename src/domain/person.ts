@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { listKey } from './record.ts';
+import { shownName } from './shown-name.ts';
 import { roles } from './vocabulary.ts';
 
 /** Typed at every sign-in, often on a phone: short, and the same in capitals. */
@@ -20,7 +21,7 @@ export const password = z
 
 /** Someone who is to sign in to the pages. `technician`: who that is in the shop's list, where it is one of them. */
 export const newPerson = z.strictObject({
-  name: z.string().trim().min(1).max(120).describe('text of 1 to 120 characters'),
+  name: shownName,
   signInName,
   role: z.enum(roles),
   technician: listKey.optional(),

@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { shopSettings } from './shop-settings.ts';
+import { shownName } from './shown-name.ts';
 
 /** A zone that this runtime can reckon in, under its IANA name. */
 const timeZone = z.string().refine(isTimeZone, 'not a time zone here: an IANA name such as Europe/London is needed');
 
 /** What is needed to open a shop. */
 export const newShop = z.strictObject({
-  name: z.string().trim().min(1).max(120),
+  name: shownName,
   timeZone,
   settings: shopSettings.prefault({}),
   /** Made up for a demonstration, and said so wherever it is shown. */

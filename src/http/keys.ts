@@ -1,4 +1,5 @@
 import { createRoute, z } from '@hono/zod-openapi';
+import { shownName } from '../domain/shown-name.ts';
 import { roles } from '../domain/vocabulary.ts';
 import { createKey, listKeys, lockOwnerKeys, revokeKey, type StoredKey } from '../store/keys.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
@@ -10,7 +11,7 @@ import { statusOf } from './status.ts';
 
 const newKey = z.strictObject({
   role: z.enum(roles),
-  label: z.string().trim().min(1).max(120).describe('whose key it is, text of 1 to 120 characters'),
+  label: shownName.describe('whose key it is, one line of 1 to 120 characters'),
 });
 
 const keyEntry = z.object({

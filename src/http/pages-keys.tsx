@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { shownName } from '../domain/shown-name.ts';
 import { roles } from '../domain/vocabulary.ts';
 import { type FormState, freshForm } from '../pages/form-input.ts';
 import { Keys } from '../pages/keys.tsx';
@@ -14,7 +15,7 @@ import { newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
 const newKey = z.strictObject({
-  label: z.string().min(1).max(120).describe('text of 1 to 120 characters'),
+  label: shownName,
   role: z.enum(roles),
 });
 

@@ -19,7 +19,7 @@ import { statusOf } from './status.ts';
 /** No defaults here: a field that was emptied is a fault, not the program's choice. */
 const { labourRate, materials, currency, units } = shopSettings.shape;
 const setupForm = z.strictObject({
-  name: newShop.shape.name.describe('text of 1 to 120 characters'),
+  name: newShop.shape.name,
   timeZone: newShop.shape.timeZone,
   units: units.unwrap(),
   currency: currency.unwrap(),

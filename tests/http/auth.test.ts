@@ -112,6 +112,13 @@ describe('contract: /v1/keys', () => {
     expect((await app.call('DELETE', '/v1/keys/%00', { key: keys.owner })).status).toBe(404);
   });
 
+  it('takes no label that is more than a line', async () => {
+    for (const label of ['', 'a\u0000', 'a\nb', 'x'.repeat(121)]) {
+      const response = await app.call('POST', '/v1/keys', { key: shop.keys.owner, json: { role: 'desk', label } });
+      expect(response.status, label).toBe(422);
+    }
+  });
+
   it('names a bad role with what is allowed, and a field that is not one', async () => {
     const bad = { role: 'boss', label: 'x', colour: 'red' };
     const response = await app.call('POST', '/v1/keys', { key: shop.keys.owner, json: bad });

@@ -201,6 +201,15 @@ describe('contract: the page of the keys', () => {
   });
 });
 
+describe('contract: a name that no line could hold', () => {
+  it('is a fault of the form, for a person and a key', async () => {
+    const name = 'Invented\u0000Nell';
+    const person = { name, signInName: 'nell', role: 'desk' };
+    expect((await post(app, '/people', person, owner())).status).toBe(422);
+    expect((await post(app, '/keys', { label: name, role: 'desk' }, owner())).status).toBe(422);
+  });
+});
+
 describe('contract: setting up', () => {
   const settings = {
     name: 'Renamed (invented)',
@@ -226,6 +235,11 @@ describe('contract: setting up', () => {
       rules,
     });
     expect(await inShop(app.db, shopId, readShop)).toMatchObject({ timeZone: 'America/Denver', name: settings.name });
+  });
+
+  it('takes no name of a shop that no line could hold', async () => {
+    const name = 'Renamed\u0000 (invented)';
+    expect((await post(app, '/setup', { ...settings, name }, owner())).status).toBe(422);
   });
 
   it('keeps a rule of thumb that another owner adjusts in the same moment', async () => {
