@@ -32,15 +32,15 @@ export function WetnessPage({ report, formats }: WetnessProps) {
           </div>
           <h2>Drying, comebacks, and how sure</h2>
           <NumbersTable
-            caption={`Each against the others on the same work. ${ninetyPercent}${latelyWords(technicians)}`}
+            caption={`Drying is against the others on the same work. Comebacks are as they came, whatever the work was. ${ninetyPercent}${latelyWords(technicians)}`}
             table={besideTable(technicians, formats)}
           />
           <p>{report.comebackBasis}</p>
         </>
       )}
+      <p>{report.jobsToBeSure}</p>
       <h2>Second passes to be safe</h2>
       <p>{report.secondPasses}</p>
-      <p>{report.jobsToBeSure}</p>
     </>
   );
 }
@@ -96,9 +96,9 @@ function waterTable(technicians: readonly TechnicianWetness[], formats: Formats)
       'Technician',
       'Measured jobs',
       'Water left in, own dry passes (90 % range)',
-      `Chance of more than × ${concerning}`,
+      `Chance of more than × ${concerning}, own dry passes`,
       'At equal dry passes (90 % range)',
-      `Chance of more than × ${concerning}`,
+      `Chance of more than × ${concerning}, at equal dry passes`,
       'Dry passes to a wet one, against the others',
     ],
     rows: technicians.map((one) => [

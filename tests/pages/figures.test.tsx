@@ -89,28 +89,38 @@ describe('contract: the picture of the fits', () => {
 describe('contract: the page on water', () => {
   const factor = { p05: 1.3, p50: 1.43, p95: 1.57, chanceAbove: 0.999 };
   const change = { since: '2025-03-04T15:00:00Z', firstRef: 'a', levelNow: 1.27, levelRange: { p05: 1.14, p95: 1.42 } };
+  const technician = (told: WetnessChange | null): TechnicianWetness => ({
+    technician: 'ana',
+    name: 'Ana',
+    jobs: 60,
+    measuredJobs: 40,
+    waterWithHabit: factor,
+    waterAtEqualDryPasses: factor,
+    dryPassesPerWetGap: -0.4,
+    drying: factor,
+    comebacks: { jobs: 40, cases: 1, silent: 39, share: 0.02, p05: 0.01, p95: 0.06 },
+    secondPass: null,
+    change: told,
+    overWet: true,
+    moreMeasuredJobs: null,
+    says: '',
+  });
   const changeCell = async (told: WetnessChange | null) => {
-    const one: TechnicianWetness = {
-      technician: 'ana',
-      name: 'Ana',
-      jobs: 60,
-      measuredJobs: 40,
-      waterWithHabit: factor,
-      waterAtEqualDryPasses: factor,
-      dryPassesPerWetGap: -0.4,
-      drying: factor,
-      comebacks: { jobs: 40, cases: 1, silent: 39, share: 0.02, p05: 0.01, p95: 0.06 },
-      secondPass: null,
-      change: told,
-      overWet: true,
-      moreMeasuredJobs: null,
-      says: '',
-    };
     const words = { answer: '', jobsToBeSure: '', comebackBasis: '', secondPasses: '', caution: '' };
-    const report = { ...words, technicians: [one], measuredJobs: 40, lookAt: [], alsoPossible: [] };
+    const report = { ...words, technicians: [technician(told)], measuredJobs: 40, lookAt: [], alsoPossible: [] };
     const html = String(await (<WetnessPage report={report} formats={formats} />));
     return /<td[^>]*>([^<]*)<\/td><td[^>]*>none needed</.exec(html)?.[1];
   };
+
+  it('says of which figures the work is taken off, and how many jobs it takes beside the water, not the second passes', async () => {
+    const words = { answer: '', comebackBasis: '', secondPasses: '', caution: '', jobsToBeSure: 'It takes 20 jobs.' };
+    const report = { ...words, technicians: [technician(null)], measuredJobs: 40, lookAt: [], alsoPossible: [] };
+    const html = String(await (<WetnessPage report={report} formats={formats} />));
+    expect(html).toContain('Drying is against the others on the same work. Comebacks are as they came');
+    expect(html.indexOf('It takes 20 jobs.')).toBeLessThan(html.indexOf('Second passes to be safe'));
+    for (const passes of ['own dry passes', 'at equal dry passes'])
+      expect(html).toContain(`Chance of more than × 1.15, ${passes}`);
+  });
 
   it('tells a change in time with its range, and none where it was so from the first', async () => {
     expect(await changeCell(null)).toBe('no sign');

@@ -2,7 +2,7 @@ import type { FinishedJob } from '../../domain/record.ts';
 import { betaQuantile } from '../../inference/beta.ts';
 import { type ComebackTally, comebackTally, kindShare, silenceText } from '../../models/comebacks.ts';
 
-/** A share of jobs that count with its 90 % range; few jobs are held to the shop's own share. */
+/** A share of jobs that count with its 90 % range; whatever their work was; few jobs are held to the share of the shop's other jobs. */
 export interface Rate extends ComebackTally {
   readonly share: number;
   readonly p05: number;

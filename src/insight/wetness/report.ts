@@ -22,6 +22,7 @@ export interface TechnicianWetness {
   readonly dryPassesPerWetGap: number;
   /** Drying beyond what the litres say. */
   readonly drying: Multiplier;
+  /** As they came: not adjusted for the work. */
   readonly comebacks: Rate;
   /** The habit of a second pass to be safe; null where none is proven. */
   readonly secondPass: SecondPassHabit | null;
@@ -63,9 +64,8 @@ const alsoPossible = [
 ];
 const caution =
   'For coaching: few jobs prove little, and the work and the machine differ. Check local employment and privacy rules before these figures are used for pay or discipline.';
-// From simulated shops of five technicians in which one leaves 1.35 times as much water.
 const jobsToBeSure =
-  'Someone who leaves a third more is found after 8 measured jobs in about half of such shops, after 20 in nine of ten.';
+  'In simulated shops of five technicians someone who leaves a third more is found after 8 measured jobs in about half of them, after 20 in nine of ten.';
 
 /**
  * Who leaves too much water in: each technician against the others at the same work. Listed by name, never ranked, for most ranges overlap;
