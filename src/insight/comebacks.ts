@@ -16,7 +16,7 @@ import type { ShopFit } from '../models/shop-fit.ts';
 import { doneSections, totalSurfaceM2 } from '../models/work-section.ts';
 import type { Range } from './range.ts';
 
-/** How often one kind of job came back, its rate held to the shop's where there are few. */
+/** How often one kind of job came back, its rate held to that of the shop's other jobs where there are few. */
 export interface ComebackRate extends ComebackTally {
   readonly kind: string;
   readonly share: Range;

@@ -70,8 +70,8 @@ function Shares({ report, formats }: ComebacksProps) {
       }}
     >
       <p>
-        {ninetyPercent} Kinds with few jobs are held to the shop’s own share. A job with several methods or stains
-        counts for each.
+        {ninetyPercent} Kinds with few jobs are held to the share of the shop’s other jobs. A job with several methods
+        or stains counts for each.
       </p>
     </Figure>
   );
