@@ -171,7 +171,7 @@ export const jobVersion = pgTable(
   ],
 );
 
-/** Somebody looked at an odd job and says that it was so: it is read from then on, until it is replaced or deleted. */
+/** Somebody looked at a doubtful job and says that it was so: it is read from then on, until it is replaced or deleted. */
 export const jobConfirmation = pgTable(
   'job_confirmation',
   {

@@ -94,7 +94,7 @@ const confirm = createRoute({
   tags: ['records'],
   method: 'post',
   path: '/records/{ref}/confirm',
-  summary: 'Say that an odd record was so: the models read it from the next fit on',
+  summary: 'Say that a doubtful record was so: the models read it from the next fit on',
   description:
     'Holds until the record is replaced. What contradicts itself (more recovered than sprayed) can only be mended: 409.',
   middleware: requireRole('desk'),
@@ -119,7 +119,7 @@ export function doubtfulRoutes({ db, now }: AppDeps) {
     .openapi(confirm, async (c) => {
       const { ref } = c.req.valid('param');
       const { shopId, keyId } = c.get('shop');
-      const contradictions = await inShop(db, shopId, (tx) => confirmOdd(tx, ref, keyId, now()));
+      const contradictions = await inShop(db, shopId, (tx) => confirmDoubtful(tx, ref, keyId, now()));
       if (contradictions === undefined) return noSuchRecord(ref);
       if (contradictions.length === 0) return c.json(confirmedBody(ref), 200);
       const what = `record ${JSON.stringify(ref)} can only be mended, with PUT: no model reads what does not go together`;
@@ -128,7 +128,7 @@ export function doubtfulRoutes({ db, now }: AppDeps) {
 }
 
 /** Notes that a record was so. Returns what in it contradicts itself, where it could not; undefined where there is none of this ref. */
-export async function confirmOdd(
+export async function confirmDoubtful(
   tx: ShopTransaction,
   ref: string,
   by: string,

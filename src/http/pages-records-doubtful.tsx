@@ -1,7 +1,7 @@
 import { Doubtful } from '../pages/records-doubtful.tsx';
 import { mendHref } from '../pages/records-links.ts';
 import { inShop } from '../store/shop-scope.ts';
-import { confirmOdd, readDoubtful } from './doubtful.ts';
+import { confirmDoubtful, readDoubtful } from './doubtful.ts';
 import type { AppDeps } from './env.ts';
 import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
@@ -30,7 +30,7 @@ async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> 
   const sent = refParam.safeParse(Object.fromEntries(await formOf(c)));
   if (!sent.success) return noSuchPage(c);
   const { ref } = sent.data;
-  const contradictions = await inShop(db, shop.shopId, (tx) => confirmOdd(tx, ref, personId, now()));
+  const contradictions = await inShop(db, shop.shopId, (tx) => confirmDoubtful(tx, ref, personId, now()));
   if (contradictions === undefined) return noSuchJob(c, ref);
   if (contradictions.length === 0) return c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303);
   const text =

@@ -103,7 +103,7 @@ export const reportSchema = z
     conflicting: z.int(),
     rejected: z.int(),
     doubtful: z.int(),
-    odd: z
+    doubtfulRecords: z
       .array(z.object({ line: z.int(), ref: z.string(), doubts: z.array(doubtSchema).readonly() }))
       .readonly()
       .optional()
@@ -122,12 +122,20 @@ const soilFault = {
   message: 'sections[0].soil is "medium": one of light, moderate, heavy, severe',
   allowed: [...soils],
 };
+const extractorDoubt = {
+  rule: 'extraction-without-extractor',
+  pointer: '/extractor',
+  field: 'extractor',
+  message: 'no extractor is named, but sections[0] was extracted',
+  leftOutOf: [],
+};
 export const reportExample = {
   accepted: 498,
   unchanged: 1,
   conflicting: 0,
   rejected: 1,
-  doubtful: 3,
+  doubtful: 1,
+  doubtfulRecords: [{ line: 9, ref: 'J-2025-0125', doubts: [extractorDoubt] }],
   problems: [{ line: 17, ref: 'J-2025-0133', errors: [soilFault] }],
 };
 

@@ -9,7 +9,7 @@ export interface Problem {
 }
 
 /** A record that is kept although something in it is hard to believe. */
-export interface Odd {
+export interface DoubtfulLine {
   readonly line: number;
   readonly ref: string;
   readonly doubts: readonly Doubt[];
@@ -24,7 +24,7 @@ export interface Report {
   /** Of those that were read without fault, how many are kept but doubtful. */
   readonly doubtful: number;
   /** The first of these, by line; absent where there are none. */
-  readonly odd?: readonly Odd[];
+  readonly doubtfulRecords?: readonly DoubtfulLine[];
   readonly problems: readonly Problem[];
   /** Problems beyond those listed. */
   readonly problemsLeftOut?: number;
@@ -42,7 +42,7 @@ export class Tally {
   #conflicting = 0;
   #rejected = 0;
   readonly #problems: Problem[] = [];
-  readonly #odd: Odd[] = [];
+  readonly #doubted: DoubtfulLine[] = [];
 
   get accepted(): number {
     return this.#accepted;
@@ -57,9 +57,9 @@ export class Tally {
     return mostProblems - this.#problems.length;
   }
 
-  doubt(odd: Odd): void {
+  doubt(line: DoubtfulLine): void {
     this.#doubtful += 1;
-    if (this.#odd.length < mostProblems) this.#odd.push(odd);
+    if (this.#doubted.length < mostProblems) this.#doubted.push(line);
   }
 
   reject(line: number, ref: string | undefined, faults: readonly Fault[]): void {
@@ -93,7 +93,7 @@ export class Tally {
       conflicting: this.#conflicting,
       rejected: this.#rejected,
       doubtful: this.#doubtful,
-      ...(this.#odd.length > 0 ? { odd: this.#odd } : {}),
+      ...(this.#doubted.length > 0 ? { doubtfulRecords: this.#doubted } : {}),
       problems: this.#problems.toSorted((a, b) => a.line - b.line),
       ...(leftOut > 0 ? { problemsLeftOut: leftOut } : {}),
       ...(dryRun ? { dryRun } : {}),

@@ -76,7 +76,7 @@ function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: read
   const contradicts = doubts.some(({ expected }) => expected === undefined);
   const isRead = standing.isConfirmed && !contradicts;
   const state = isRead ? 'confirmed' : standing.isChanged ? 'changed' : 'open';
-  const canBeConfirmed = state === 'open' && !standing.isConfirmed && isOdd(doubts);
+  const canBeConfirmed = state === 'open' && !standing.isConfirmed && isFarOff(doubts);
   const reasons = doubts.map(({ reason }) => reason.replace(/[^.?!]$/, '$&.')).join(' ');
   return {
     ref,
@@ -88,16 +88,16 @@ function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: read
   };
 }
 
-function isOdd(doubts: readonly RecordDoubt[]): boolean {
+function isFarOff(doubts: readonly RecordDoubt[]): boolean {
   return doubts.some(({ expected }) => expected !== undefined);
 }
 
 /**
- * What keeps a record from being confirmed: it contradicts itself, and nothing in it is merely odd. `found` is how the latest fit doubted it;
+ * What keeps a record from being confirmed: it contradicts itself, and nothing in it is merely far off. `found` is how the latest fit doubted it;
  * what was changed since is judged by the record alone.
  */
 export function onlyMendable(record: FinishedJob, found: DoubtfulRecord | undefined): readonly string[] {
-  if (found && isOdd(found.doubts)) return [];
+  if (found && isFarOff(found.doubts)) return [];
   const ownDoubts = doubtsOf(record).filter(({ leftOutOf }) => leftOutOf.length > 0);
   const ofFit = found?.state === 'open' ? found.doubts : [];
   return [...new Set([...ownDoubts.map(({ message }) => message), ...ofFit.map(({ reason }) => reason)])];

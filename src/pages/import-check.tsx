@@ -5,7 +5,7 @@ import { type Target, targets } from '../domain/csv-targets.ts';
 import { rowsWith } from '../domain/csv-words.ts';
 import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
-import { Oddities } from './import-oddities.tsx';
+import { Doubts } from './import-doubts.tsx';
 import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
 import { ImportSteps } from './import-steps.tsx';
 import { inRows, labelWithUnit, targetLabel } from './import-words.ts';
@@ -43,7 +43,7 @@ export function ImportCheck(props: ImportCheckProps) {
         </form>
       )}
       <Problems report={report} formats={formats} />
-      <Oddities report={report} formats={formats} />
+      <Doubts report={report} formats={formats} />
       <Sample rows={sample} />
       <form method="post" action={`${base}/forget`}>
         <button type="submit" class="second">

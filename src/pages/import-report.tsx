@@ -12,7 +12,11 @@ export interface ImportReport {
   readonly rejected: number;
   readonly doubtful: number;
   /** The first of these; files taken in before they were told have none. */
-  readonly odd?: readonly { readonly line: number; readonly ref: string; readonly doubts: readonly Doubt[] }[];
+  readonly doubtfulRecords?: readonly {
+    readonly line: number;
+    readonly ref: string;
+    readonly doubts: readonly Doubt[];
+  }[];
   readonly problems: readonly ImportProblem[];
   readonly problemsLeftOut?: number;
   /** Where the file could not be read to its end. */
@@ -47,8 +51,8 @@ export function Counts({ report, formats, isDry }: { report: ImportReport; forma
       </dl>
       {doubtful > 0 && (
         <p>
-          {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} odd: kept, and learnt from
-          but for what cannot be, such as more water got back than put down, until somebody mends it.
+          {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} doubtful: kept, and learnt
+          from but for what cannot be, such as more water got back than put down, until somebody mends it.
         </p>
       )}
     </>

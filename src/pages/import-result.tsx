@@ -1,5 +1,5 @@
 import type { Formats } from './format.ts';
-import { Oddities } from './import-oddities.tsx';
+import { Doubts } from './import-doubts.tsx';
 import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
 import { Notice } from './notice.tsx';
 
@@ -70,7 +70,7 @@ function Done({ fileName, report, formats }: { fileName: string; report: ImportR
         <a href="/import">Another file</a>
       </p>
       <Problems report={report} formats={formats} />
-      <Oddities report={report} formats={formats} />
+      <Doubts report={report} formats={formats} />
     </>
   );
 }

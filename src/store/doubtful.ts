@@ -12,7 +12,7 @@ export async function readDoubted({ sql, shopId }: ShopTransaction): Promise<unk
   return row?.doubted ?? undefined;
 }
 
-/** How an odd record stands today. */
+/** How a doubtful record stands today. */
 export interface RecordStanding {
   readonly ref: string;
   readonly finishedAt: Date;

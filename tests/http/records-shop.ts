@@ -28,7 +28,11 @@ export interface UploadReport {
   readonly conflicting: number;
   readonly rejected: number;
   readonly doubtful: number;
-  readonly odd?: readonly { readonly line: number; readonly ref: string; readonly doubts: readonly object[] }[];
+  readonly doubtfulRecords?: readonly {
+    readonly line: number;
+    readonly ref: string;
+    readonly doubts: readonly object[];
+  }[];
   readonly problems: readonly {
     readonly line: number;
     readonly ref?: string;

@@ -108,11 +108,11 @@ describe('contract: an NDJSON upload', () => {
       ]);
       const report = await read<UploadReport>(await shop.upload(body, undefined, how));
       expect(report).toMatchObject({ accepted: 3, doubtful: 2 });
-      expect(report.odd).toMatchObject([
+      expect(report.doubtfulRecords).toMatchObject([
         { line: 2, ref: 'b', doubts: [{ rule: 'extraction-without-extractor', leftOutOf: [] }] },
         { line: 3, ref: 'c', doubts: [{ rule: 'recovered-exceeds-sprayed', leftOutOf: ['water'] }] },
       ]);
-      expect(await read<UploadReport>(await shop.upload(linesOf([jobOf('d')])))).not.toHaveProperty('odd');
+      expect(await read<UploadReport>(await shop.upload(linesOf([jobOf('d')])))).not.toHaveProperty('doubtfulRecords');
     },
   );
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { formatsFor } from '../../src/pages/format.ts';
-import { Oddities } from '../../src/pages/import-oddities.tsx';
+import { Doubts } from '../../src/pages/import-doubts.tsx';
 import type { ImportReport } from '../../src/pages/import-report.tsx';
 
 const formats = formatsFor({
@@ -21,16 +21,16 @@ const report: ImportReport = {
   conflicting: 0,
   rejected: 0,
   doubtful: 3,
-  odd: [
+  doubtfulRecords: [
     { line: 2, ref: 'B-1', doubts: [doubt('extraction-without-extractor', [])] },
     { line: 3, ref: 'B-2', doubts: [doubt('recovered-exceeds-sprayed', ['water'])] },
   ],
   problems: [],
 };
 
-describe('contract: what is odd in a file', () => {
+describe('contract: what is doubtful in a file', () => {
   it('is told by line and job, with what is not learnt from it, and how many are not listed', async () => {
-    const html = String(await (<Oddities report={report} formats={formats} />));
+    const html = String(await (<Doubts report={report} formats={formats} />));
     expect(html).toMatch(/>2<\/th>.*B-1.*Something was extracted, but no extractor is named\. *<\/td>/);
     expect(html).toMatch(
       />3<\/th>.*B-2.*got back than was sprayed\. It is left out of what is learnt on water left in\./,
@@ -39,7 +39,7 @@ describe('contract: what is odd in a file', () => {
   });
 
   it('is nothing of a file taken in before it was told', async () => {
-    const { odd: _, ...before } = report;
-    expect(String(await (<Oddities report={before} formats={formats} />))).toBe('');
+    const { doubtfulRecords: _, ...before } = report;
+    expect(String(await (<Doubts report={before} formats={formats} />))).toBe('');
   });
 });

@@ -3,15 +3,17 @@ import { type ImportReport, jobs, mostShown } from './import-report.tsx';
 import { leftOutInWords, ruleInWords } from './records-doubt-words.ts';
 import { capitalised } from './records-words.ts';
 
-/** What is odd in jobs that are kept. */
-export function Oddities({ report, formats }: { report: ImportReport; formats: Formats }) {
-  const lines = (report.odd ?? []).flatMap(({ line, ref, doubts }) => doubts.map((doubt) => ({ line, ref, doubt })));
+/** What is doubtful in jobs that are kept. */
+export function Doubts({ report, formats }: { report: ImportReport; formats: Formats }) {
+  const lines = (report.doubtfulRecords ?? []).flatMap(({ line, ref, doubts }) =>
+    doubts.map((doubt) => ({ line, ref, doubt })),
+  );
   if (lines.length === 0) return null;
   const left = report.doubtful - new Set(lines.slice(0, mostShown).map(({ line }) => line)).size;
   return (
     <>
-      <h2>What is odd, line by line</h2>
-      <section class="scroll" tabindex={0} aria-label="Oddities by line">
+      <h2>What is doubtful, line by line</h2>
+      <section class="scroll" tabindex={0} aria-label="Doubts by line">
         <table class="import-problems folds">
           <thead>
             <tr>
@@ -20,7 +22,7 @@ export function Oddities({ report, formats }: { report: ImportReport; formats: F
                 Job
               </th>
               <th scope="col" class="words">
-                What is odd
+                What is doubtful
               </th>
             </tr>
           </thead>
