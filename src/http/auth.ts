@@ -44,8 +44,9 @@ function bearerText(c: Context<AppEnv>): string | undefined {
   return text === undefined || text.length > longestKey ? undefined : text;
 }
 
-function clientAddress(c: Context<AppEnv>): string {
-  return c.env?.incoming?.socket.remoteAddress ?? 'unknown';
+/** By whom limits on wrong keys and passwords count; behind a proxy it is the proxy's. */
+export function clientAddress({ env }: { readonly env?: AppEnv['Bindings'] }): string {
+  return env?.incoming?.socket.remoteAddress ?? 'unknown';
 }
 
 function unauthorized(detail: string, challenge: string): Response {

@@ -7,6 +7,7 @@ import { findLink, useLink } from '../store/entry-links.ts';
 import { checkPassword, hashPassword, setPasswordHash } from '../store/people.ts';
 import { beginSession, endSession, endSessionsOf, findSession } from '../store/sessions.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import { clientAddress } from './auth.ts';
 import type { AppDeps } from './env.ts';
 import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
@@ -154,8 +155,4 @@ function within(back: string | undefined): string {
 function waitText(waitMs: number): string {
   const minutes = Math.ceil(waitMs / 60_000);
   return `Too many tries. Wait ${minutes === 1 ? 'a minute' : `${minutes} minutes`}, or ask the owner for a link to choose a new password.`;
-}
-
-function clientAddress(c: PageContext): string {
-  return c.env?.incoming?.socket.remoteAddress ?? 'unknown';
 }
