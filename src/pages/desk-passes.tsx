@@ -3,7 +3,7 @@ import type { GivenEstimate, PassChance } from '../insight/given-estimate.ts';
 import { originOf } from './desk-words.ts';
 import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
-import { areaWords, headingFor } from './words.ts';
+import { areaWords, capital, headingFor } from './words.ts';
 
 interface PassesProps {
   readonly estimate: GivenEstimate;
@@ -87,8 +87,4 @@ function tableOf({ sections }: GivenEstimate, names: readonly string[], formats:
       formats.number(meanPassesNeeded, 1),
     ]),
   };
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,7 +1,7 @@
 import type { Formats } from './format.ts';
 import { type ImportReport, jobs, mostShown } from './import-report.tsx';
 import { leftOutInWords, ruleInWords } from './records-doubt-words.ts';
-import { capitalised } from './records-words.ts';
+import { capital } from './words.ts';
 
 /** What is doubtful in jobs that are kept. */
 export function Doubts({ report, formats }: { report: ImportReport; formats: Formats }) {
@@ -36,7 +36,7 @@ export function Doubts({ report, formats }: { report: ImportReport; formats: For
                   {ref}
                 </td>
                 <td class="words">
-                  {capitalised(ruleInWords(doubt.rule))} {leftOutInWords(doubt.leftOutOf)}
+                  {capital(ruleInWords(doubt.rule))} {leftOutInWords(doubt.leftOutOf)}
                 </td>
               </tr>
             ))}

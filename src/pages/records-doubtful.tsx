@@ -5,7 +5,8 @@ import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
 import { jobHref, mendHref } from './records-links.ts';
-import { capitalised, workInWords } from './records-words.ts';
+import { workInWords } from './records-words.ts';
+import { capital } from './words.ts';
 
 export interface DoubtfulProps {
   readonly report: DoubtfulReport;
@@ -80,13 +81,13 @@ function reasonInWords(doubt: RecordDoubt, job: FinishedJob | undefined, formats
   const { reason, seen, expected, figure } = doubt;
   if (seen === undefined || expected === undefined) {
     const own = job && doubtsOf(job).find(({ message }) => message === reason);
-    return capitalised(own ? doubtInWords(own, job) : reason.replace(/\.?$/, '.'));
+    return capital(own ? doubtInWords(own, job) : reason.replace(/\.?$/, '.'));
   }
   const { amount, said, look } = figures[figure];
   const [least, most] = [amount(expected.p05, formats), amount(expected.p95, formats)];
   const range = least === most ? most : `${least} to ${most}`;
   const what = said(amount(seen, formats), seen > expected.p95);
-  return `${capitalised(what)}; ${range} was to be expected in 9 of 10 such jobs. ${look}`;
+  return `${capital(what)}; ${range} was to be expected in 9 of 10 such jobs. ${look}`;
 }
 
 interface FigureWords {

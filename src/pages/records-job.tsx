@@ -10,7 +10,8 @@ import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
 import { type FactGroup, factsOf, type Telling } from './records-facts.ts';
 import { mendHref, takeOutHref } from './records-links.ts';
 import { type JobVersions, Versions } from './records-versions.tsx';
-import { capitalised, hoursOf, workInWords } from './records-words.ts';
+import { hoursOf, workInWords } from './records-words.ts';
+import { capital } from './words.ts';
 
 export interface JobViewProps {
   readonly job: FinishedJob;
@@ -69,7 +70,7 @@ export function Facts({ groups }: { groups: readonly FactGroup[] }) {
           <dl class="facts">
             {facts.map(({ label, says }) => (
               <>
-                <dt>{capitalised(label)}</dt>
+                <dt>{capital(label)}</dt>
                 <dd>{says}</dd>
               </>
             ))}
@@ -87,7 +88,7 @@ function Doubts({ job, doubts }: { job: FinishedJob; doubts: readonly Doubt[] })
       <ul>
         {doubts.map((doubt) => (
           <li>
-            {capitalised(doubtInWords(doubt, job))} {leftOutInWords(doubt.leftOutOf)}
+            {capital(doubtInWords(doubt, job))} {leftOutInWords(doubt.leftOutOf)}
           </li>
         ))}
       </ul>

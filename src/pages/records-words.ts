@@ -1,6 +1,7 @@
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { listed, planInWords } from './desk-plan-words.ts';
+import { capital } from './words.ts';
 
 /** The shop's lists, by which a record's keys are told as names. */
 export interface ShopLists {
@@ -10,11 +11,7 @@ export interface ShopLists {
 
 /** What was cleaned, in one line: "Sedan, front seats (2) and rear bench, seats taken out". */
 export function workInWords(job: FinishedJob): string {
-  return capitalised(planInWords(job));
-}
-
-export function capitalised(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
+  return capital(planInWords(job));
 }
 
 /** "Ana and Tia" */
