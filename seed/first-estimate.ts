@@ -8,7 +8,7 @@ import { type Database, inShop } from '../src/store/shop-scope.ts';
 import { readShop } from '../src/store/shops.ts';
 
 /** The job that the demonstration asks about: what most quotes are for. */
-export const firstPlan: PlannedJobInput = {
+const firstPlan: PlannedJobInput = {
   bodyStyle: 'sedan',
   seatsRemoved: true,
   extractor: 'grey-barrel',

@@ -2,20 +2,14 @@ import { z } from 'zod';
 import { type FinishedJob, finishedJob } from './record.ts';
 
 /**
- * A record as JSON text with its fields in the schema's order: one text for one content, whatever order the fields came
- * in or the database gave them back in. A digest is taken over this text. The parser already builds its objects in the
- * schema's order, so a freshly read record may go through `JSON.stringify` alone (`freshJson`).
+ * A record as JSON text with its fields in the schema's order: one text for one content, over which its digest is taken.
+ * The parser builds its objects in that order, so of a record straight from `checkRecord` this is `JSON.stringify`.
  */
-export function canonicalJson(record: FinishedJob): string {
-  return JSON.stringify(inOrder(record));
-}
-
-/** The canonical text of a record that comes straight from `checkRecord`. */
 export function freshJson(record: FinishedJob): string {
   return JSON.stringify(record);
 }
 
-/** A stored record with its fields in the schema's order. */
+/** A record with its fields in the schema's order, whatever order they came in or the database gave them back in. */
 export function inSchemaOrder(record: FinishedJob): FinishedJob {
   return inOrder(record) as FinishedJob; // the same fields, only in order
 }

@@ -58,7 +58,7 @@ export function withinReason(faults: readonly Fault[]): Fault[] {
   return [...faults.slice(0, mostFaults), { pointer: '', field: '', message: more }];
 }
 
-export function pointerOf(path: Path): string {
+function pointerOf(path: Path): string {
   return path.map((step) => `/${clipped(String(step)).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('');
 }
 

@@ -3,7 +3,7 @@ import { drying, finishedJob, instant, listKey, section } from './record.ts';
 import { brushes, dryingAids, methods } from './vocabulary.ts';
 
 /** A planned section: what is known before the work. */
-export const plannedSection = section
+const plannedSection = section
   .omit({ wetPasses: true, sprayedLitres: true, recoveredLitres: true, result: true, spotRounds: true })
   .extend({ dryPasses: z.int().min(0).max(20).optional() });
 

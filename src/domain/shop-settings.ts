@@ -1,7 +1,7 @@
 import { z } from 'zod';
 
 /** A shop's own mean or spread for one rule of thumb, by the rule's id. */
-export const ruleOverride = z.strictObject({
+const ruleOverride = z.strictObject({
   mean: z.number().min(-10).max(10).optional(),
   sd: z.number().gt(0).max(10).optional(),
 });
@@ -29,5 +29,4 @@ export const shopSettings = z.strictObject({
 });
 
 export type ShopSettings = z.output<typeof shopSettings>;
-export type ShopSettingsInput = z.input<typeof shopSettings>;
 export const defaultShopSettings: ShopSettings = shopSettings.parse({});

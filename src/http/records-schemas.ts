@@ -93,7 +93,7 @@ export const receiptSchema = z
   })
   .openapi('Receipt', { description: 'The record is kept; `doubts` tells what in it is hard to believe.' });
 export type ReceiptBody = z.input<typeof receiptSchema>;
-export const receiptExample = { ref: recordExample.ref, outcome: 'stored' as const, version: 1, doubts: [] };
+const receiptExample = { ref: recordExample.ref, outcome: 'stored' as const, version: 1, doubts: [] };
 export const receiptContent = { 'application/json': { schema: receiptSchema, example: receiptExample } };
 
 export const reportSchema = z

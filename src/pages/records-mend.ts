@@ -5,7 +5,7 @@ import { entriesOf, type FormEntry } from './job-entries.ts';
 import type { Units } from './measures.ts';
 
 /** Checks of a new day, beside those that are there. */
-export const blankChecks = 2;
+const blankChecks = 2;
 
 /** How many drying checks a form has room for: those sent, and some to fill in. */
 export function checksIn(entries: readonly FormEntry[]): number {

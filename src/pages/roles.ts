@@ -1,7 +1,7 @@
 import { type Role, roles } from '../domain/vocabulary.ts';
 
 /** What a role may do, in the words of whoever gives it. */
-export const roleMeanings: Readonly<Record<Role, string>> = {
+const roleMeanings: Readonly<Record<Role, string>> = {
   technician: 'Technician: records jobs',
   desk: 'Desk: also makes estimates, looks jobs up and reads the findings',
   owner: 'Owner: everything, with people, keys and settings',

@@ -1,7 +1,7 @@
 import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { canonicalJson, freshJson } from '../../src/domain/canonical.ts';
+import { freshJson, inSchemaOrder } from '../../src/domain/canonical.ts';
 import { guarded, unguarded } from '../../src/domain/csv-cells.ts';
 import { headerCells, inputOf, readHeader, rowsOf } from '../../src/domain/csv-rows.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
@@ -13,7 +13,7 @@ describe('identity: a record goes out and comes back', () => {
   it('as JSON, unchanged', () => {
     fc.assert(
       fc.property(storedRecord, (record) => {
-        const checked = checkRecord(JSON.parse(canonicalJson(record)), context);
+        const checked = checkRecord(JSON.parse(JSON.stringify(inSchemaOrder(record))), context);
         expect(checked).toMatchObject({ ok: true });
         if (checked.ok) expect(checked.record).toEqual(record);
       }),
@@ -32,7 +32,7 @@ describe('identity: a record goes out and comes back', () => {
   it('with one canonical text whatever order its fields come in', () => {
     fc.assert(
       fc.property(storedRecord, (record) => {
-        expect(canonicalJson(reversed(record))).toBe(freshJson(record));
+        expect(freshJson(inSchemaOrder(reversed(record)))).toBe(freshJson(record));
       }),
     );
   });

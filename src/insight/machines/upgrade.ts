@@ -79,7 +79,7 @@ const caution =
   'A machine never used here starts from its grade, by rule of thumb: a trial says more than this page. Freed hours earn only where there is work for them.';
 
 /** Common practice, no source: a strong single-motor extractor lifts about 25 kPa, two motors in series 35 and more. */
-export function gradeBySuction(waterLiftKpa: number | undefined, airflowM3h: number | undefined): Grade {
+function gradeBySuction(waterLiftKpa: number | undefined, airflowM3h: number | undefined): Grade {
   const byLift = waterLiftKpa === undefined ? 1 : waterLiftKpa < 20 ? 0 : waterLiftKpa < 35 ? 1 : 2;
   const byFlow = airflowM3h === undefined ? byLift : airflowM3h < 120 ? 0 : airflowM3h < 300 ? 1 : 2;
   return grades[waterLiftKpa === undefined ? byFlow : Math.min(byLift, byFlow + 1)];
