@@ -20,14 +20,16 @@ export function remember(c: Context, form: FormState): void {
 
 /**
  * The draft with who and with what, where it does not say so itself, on a new phone whoever is signed in. A former job
- * that was done without an extractor does say so, one whose extractor is no longer there does not.
+ * that was done without an extractor does say so, one whose extractor is no longer there does not. Where nothing says
+ * with what, it is the only extractor that there is: “none used” beside extracted seats would be a doubtful job.
  */
 export function remembered(c: PageContext, draft: JobDraft, machines: readonly Machine[]): JobDraft {
   const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
   const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
   const labour = draft.labour ?? (technician ? [{ technician }] : []);
   const there = (wanted: string | null | undefined) => machines.find(({ key }) => key === wanted)?.key;
-  const used = draft.extractor === null ? null : (there(draft.extractor) ?? there(extractor) ?? null);
+  const only = extractor === undefined && machines.length === 1 ? machines[0]?.key : undefined;
+  const used = draft.extractor === null ? null : (there(draft.extractor) ?? there(extractor) ?? only ?? null);
   return { ...draft, extractor: used, labour };
 }
 

@@ -275,6 +275,19 @@ describe('contract: what a new job begins with', () => {
     expect((await get(app, '/jobs/new?estimate=nothing', technician.cookie)).status).toBe(404);
   });
 
+  it('begins with the only extractor there is, until the phone has said with what', async () => {
+    const chosen = (html: string) =>
+      /<option value="([^"]*)" selected[^>]*>(?:Invented|Former|none used)/.exec(html)?.[1];
+    const drum = { key: 'drum-b', name: 'Invented second', kind: 'extractor', grade: 'high' } as const;
+    expect(chosen(await page('/jobs/new?body=van'))).toBe('drum-a');
+    const none = `${technician.cookie}; secondpass_bay=${encodeURIComponent('{"technician":"ada","extractor":""}')}`;
+    expect(chosen(await page('/jobs/new?body=van', none))).not.toBe('drum-a');
+    await inShop(app.db, shopId, (tx) => putMachines(tx, [drum]));
+    expect(chosen(await page('/jobs/new?body=van'))).not.toBe('drum-a');
+    await inShop(app.db, shopId, (tx) => putMachines(tx, [{ ...drum, until: '2024-01-01' }]));
+    expect(chosen(await page('/jobs/new?body=van'))).toBe('drum-a');
+  });
+
   it('is who worked last on this phone and with what', async () => {
     const set = (await send(van('C-1', { 'labour.0.technician': 'bram' }))).headers.getSetCookie();
     const cookie = set.find((line) => line.startsWith('secondpass_bay='))?.split(';')[0];
