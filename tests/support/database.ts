@@ -47,13 +47,14 @@ export async function insertShop(db: Database, name = 'Invented shop', timeZone 
   return shopId;
 }
 
-/** Until another connection to this database waits for a lock that this transaction holds. */
+/** Until another connection to this database waits for a lock that this transaction holds: some ten seconds, for a busy machine. */
 export async function anotherWaits({ sql }: ShopTransaction): Promise<void> {
-  for (let tries = 0; tries < 400; tries++) {
+  for (let tries = 0; tries < 1000; tries++) {
     const [row] = await sql`
       select count(*)::int as n from pg_locks join pg_stat_activity using (pid)
       where not granted and datname = current_database()`;
     if (row?.n > 0) return;
+    await sql`select pg_sleep(0.01)`;
   }
   throw new Error('nobody came to wait');
 }
