@@ -47,7 +47,7 @@ function UpgradeForm({ form, owned, formats }: Pick<UpgradeProps, 'form' | 'owne
         <QuantityField
           form={form}
           name="waterLiftKpa"
-          label="Suction (water lift)"
+          label="Suction, as water lift"
           quantity="kilopascals"
           units={units}
         />

@@ -86,7 +86,7 @@ export function MachineForm({ form, formats: { units, currency }, action, one }:
       <QuantityField
         form={form}
         name="waterLiftKpa"
-        label="Suction (water lift)"
+        label="Suction, as water lift"
         quantity="kilopascals"
         units={units}
         initial={one?.waterLiftKpa}
