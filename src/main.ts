@@ -24,10 +24,10 @@ await runCommand(async ([command]) => {
   try {
     const metrics = createMetrics();
     const runFit = (shopId: string, fitId: string) => runShop({ db, now }, shopId, fitId);
-    const opening = command === 'demo' ? await prepareDemo(db, now, console.error) : () => [];
-    const server = await listen(buildApp({ db, now, log, metrics, runFit }), settings);
+    const server = await listen(buildApp({ db, now, log, metrics, runFit }), settings); // a port that is taken is told of at once
     let schedule: Awaited<ReturnType<typeof startSchedule>> | undefined;
     try {
+      const opening = command === 'demo' ? await prepareDemo(db, now, console.error) : () => [];
       for (const line of opening(server.address)) console.log(line);
       if (!databaseUrl) schedule = await startSchedule({ db, now, log, nightlyAt: settings.nightlyAt });
       console.error(`secondpass answers at ${server.address}; its description is at ${server.address}/docs`);

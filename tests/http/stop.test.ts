@@ -38,16 +38,18 @@ describe('contract: the program as a process', () => {
     expect(program.output()).not.toContain(key.slice(-43));
   });
 
-  it('tells in one line that its port is taken', async () => {
+  it('tells in one line that its port is taken, before a demonstration is made', async () => {
     const other = createServer().listen(0, '127.0.0.1');
     await once(other, 'listening');
     const address = other.address();
     const port = typeof address === 'object' ? address?.port : undefined;
-    const program = run({ PORT: String(port) });
-    expect(await program.ended).toEqual([1, null]);
-    expect(program.output().trim()).toBe(
-      `Port ${port} of 127.0.0.1 is taken: stop the program that has it, or set PORT to another`,
-    );
+    for (const command of [[], ['demo']]) {
+      const program = run({ PORT: String(port) }, command);
+      expect(await program.ended).toEqual([1, null]);
+      expect(program.output().trim()).toBe(
+        `Port ${port} of 127.0.0.1 is taken: stop the program that has it, or set PORT to another`,
+      );
+    }
     other.close();
   });
 
@@ -64,9 +66,10 @@ interface Running {
   output(): string;
 }
 
-function run(settings: Readonly<Record<string, string>>): Running {
+function run(settings: Readonly<Record<string, string>>, command: readonly string[] = []): Running {
   const env = { ...process.env, DATABASE_URL: db.ownerUrl, HOST: '127.0.0.1', ...settings };
-  const child = spawn(process.execPath, ['--import', 'tsx', 'src/main.ts'], { env, stdio: ['ignore', 'pipe', 'pipe'] });
+  const args = ['--import', 'tsx', 'src/main.ts', ...command];
+  const child = spawn(process.execPath, args, { env, stdio: ['ignore', 'pipe', 'pipe'] });
   let output = '';
   for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => (output += chunk));
   return { child, ended: once(child, 'exit'), output: () => output };
