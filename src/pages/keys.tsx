@@ -55,6 +55,26 @@ export function Keys({ keys, formats, made, ...sent }: KeysProps) {
           </li>
         ))}
       </ul>
+      <MakeKey form={form} />
+      {revoked.length > 0 && (
+        <details>
+          <summary>Revoked keys</summary>
+          <ul class="cards">
+            {revoked.map((key) => (
+              <li>
+                <KeyLine listed={key} formats={formats} />
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </>
+  );
+}
+
+function MakeKey({ form }: Pick<KeysProps, 'form'>) {
+  return (
+    <>
       <h2>Make a key</h2>
       <FaultSummary form={form} />
       <form class="stack" method="post" action="/keys">
@@ -76,18 +96,6 @@ export function Keys({ keys, formats, made, ...sent }: KeysProps) {
         />
         <button type="submit">Make the key</button>
       </form>
-      {revoked.length > 0 && (
-        <details>
-          <summary>Revoked keys</summary>
-          <ul class="cards">
-            {revoked.map((key) => (
-              <li>
-                <KeyLine listed={key} formats={formats} />
-              </li>
-            ))}
-          </ul>
-        </details>
-      )}
     </>
   );
 }
