@@ -49,7 +49,7 @@ export function SessionList({ sessions, formats, current, showName = false }: Se
 }
 
 /** What a browser says of itself, in two words where they can be found. */
-export function deviceName(agent: string): string {
+function deviceName(agent: string): string {
   const system = firstOf(agent, ['Android', 'iPhone', 'iPad', 'Windows', 'Mac OS', 'CrOS', 'Linux']);
   const browser = firstOf(agent, ['Edg', 'OPR', 'Firefox', 'Chrome', 'Safari']);
   if (!system && !browser) return agent.slice(0, 60) || 'an unknown device';

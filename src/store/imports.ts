@@ -1,5 +1,5 @@
 import { and, asc, desc, eq, inArray, lt, ne } from 'drizzle-orm';
-import { importFile, importPiece } from '../../db/schema.ts';
+import { importFile, importPiece, type importStates } from '../../db/schema.ts';
 import { type Database, inShop, type ShopTransaction } from './shop-scope.ts';
 
 /** A spreadsheet on its way in. What it says of the file and of the reading is for whoever wrote it to understand. */
@@ -9,7 +9,7 @@ export interface StoredImport {
   readonly sentAt: Date;
   readonly profile: unknown;
   readonly mapping: unknown;
-  readonly state: 'waiting' | 'taking' | 'done';
+  readonly state: (typeof importStates)[number];
   readonly lineReached: number;
   readonly reachedAt: Date | null;
   readonly report: unknown;
