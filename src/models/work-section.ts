@@ -48,11 +48,18 @@ export interface DoneSection extends WorkSection {
   readonly recoveredLitres: number | undefined;
 }
 
+/** Who may do a planned section, and how likely; no key is someone new. */
+export interface MayWork {
+  readonly key: string | undefined;
+  readonly share: number;
+}
+
+/** @param people whose habit stands in where a plan does not say; their shares sum to one */
 export function workSection(
   section: PlannedSection | Section,
   job: JobFacts,
   fills: SectionFills,
-  technician: string | undefined,
+  people: readonly MayWork[],
 ): WorkSection {
   return {
     area: section.area,
@@ -65,7 +72,7 @@ export function workSection(
     brush: section.brush,
     dryPasses: section.dryPasses,
     leftIn: isLeftIn(section, job),
-    lastVacuum: lastVacuumOf(job, fills, technician),
+    lastVacuum: lastVacuumOf(job, fills, people),
   };
 }
 
@@ -79,17 +86,15 @@ function isLeftIn({ area }: PlannedSection | Section, { seatsRemoved }: JobFacts
   return !seatsRemoved && seatAreas.some((seat) => seat === area);
 }
 
-function lastVacuumOf(
-  { finalVacuum }: JobFacts,
-  { vacuumHabits }: SectionFills,
-  technician: string | undefined,
-): number {
-  return finalVacuum === undefined ? habitOf(vacuumHabits, technician) : Number(finalVacuum);
+function lastVacuumOf({ finalVacuum }: JobFacts, { vacuumHabits }: SectionFills, people: readonly MayWork[]): number {
+  if (finalVacuum !== undefined) return Number(finalVacuum);
+  return people.reduce((sum, { key, share }) => sum + share * habitOf(vacuumHabits, key), 0);
 }
 
 /** The sections of a finished job, written out for speed: every record of a shop passes here; a section that names nobody was worked by whoever gave the job the most minutes. */
 export function doneSections(job: FinishedJob, fills: SectionFills): readonly DoneSection[] {
   const main = mainTechnician(job);
+  const lastVacuum = lastVacuumOf(job, fills, [{ key: main, share: 1 }]);
   return job.sections.map((section) => ({
     area: section.area,
     pieces: section.count,
@@ -101,7 +106,7 @@ export function doneSections(job: FinishedJob, fills: SectionFills): readonly Do
     brush: section.brush,
     dryPasses: section.dryPasses,
     leftIn: isLeftIn(section, job),
-    lastVacuum: lastVacuumOf(job, fills, main),
+    lastVacuum,
     wetPasses: section.wetPasses,
     result: section.result,
     technician: section.technician ?? main,

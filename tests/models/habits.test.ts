@@ -45,17 +45,28 @@ describe('a last round with the vacuum', () => {
     expect(habitOf(habits, 'ben')).toBeCloseTo((4 * shop) / 5, 12);
   });
 
-  it('stands between yes and no in a plan that does not say, as often as whoever does it has one', () => {
-    const fit = fitOf([
+  const shop = () =>
+    fitOf([
       ...vacuumed(20),
       ...Array.from({ length: 20 }, (_, i) => done(`n${i}`, {}, { ...byBen, finalVacuum: false })),
     ]);
+
+  it('stands between yes and no in a plan that does not say, as often as whoever does it has one', () => {
+    const fit = shop();
     const water = (job: Parameters<typeof seats>[1]) => estimateJob(fit, seats({}, job), context).waterLPerM2.p50;
     for (const technician of ['ann', 'ben']) {
       const [yes, open, no] = [true, undefined, false].map((finalVacuum) => water({ technician, finalVacuum }));
       const share = Math.log(no / open) / Math.log(no / yes);
       expect(share).toBeCloseTo(habitOf(fit.vacuumHabits, technician), 2);
     }
+  });
+
+  it('is that of whoever may get the job where the plan names nobody: of one who has left it says nothing', () => {
+    const fit = shop();
+    const technicians = context.technicians.filter(({ key }) => key === 'ben');
+    const water = (job: Parameters<typeof seats>[1]) =>
+      estimateJob(fit, seats({}, job), { ...context, technicians }).waterLPerM2;
+    expect(water({})).toEqual(water({ technician: 'ben' }));
   });
 });
 

@@ -14,7 +14,7 @@ const fillsOf = (records: readonly FinishedJob[]) => ({
 });
 const noFills = fillsOf([]);
 const sectionsOf = (job: ReturnType<typeof seats>, fills = noFills) =>
-  job.sections.map((section) => workSection(section, job, fills, undefined));
+  job.sections.map((section) => workSection(section, job, fills, [{ key: undefined, share: 1 }]));
 
 /** Common practice, no source: the table's surfaces and minutes, worked by hand. */
 describe('work content', () => {

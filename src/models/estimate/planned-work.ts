@@ -5,13 +5,10 @@ import { zonedDay } from '../../domain/zoned-time.ts';
 import type { Share } from '../habits.ts';
 import type { ShopFit } from '../shop-fit.ts';
 import { gradeOf } from '../shop-view.ts';
-import { type WorkSection, workSection } from '../work-section.ts';
+import { type MayWork, type WorkSection, workSection } from '../work-section.ts';
 
-/** Who may do the work, and how likely; no key is someone new. */
-export interface TechnicianOption {
-  readonly key: string | undefined;
-  readonly share: number;
-}
+/** Who may do the work, and how likely. */
+export type TechnicianOption = MayWork;
 
 /** The extractor that may be used, and how likely; no key is some ordinary one. */
 export interface MachineOption {
@@ -48,7 +45,14 @@ export function plannedWork(fit: ShopFit, job: PlannedJob, shop: ShopNow): Plann
   const extractors = options(job.extractor ?? undefined, fit.machineShares, machines, day);
   return {
     job,
-    sections: job.sections.map((section) => workSection(section, job, fit, section.technician ?? job.technician)),
+    sections: job.sections.map((section) =>
+      workSection(
+        section,
+        job,
+        fit,
+        section.technician === undefined ? people : [{ key: section.technician, share: 1 }],
+      ),
+    ),
     namedTechnicians: job.sections.map((section) => section.technician),
     technicians: people,
     machines: extractors.map((option) => ({ ...option, grade: gradeOf(machines, option.key) })),
