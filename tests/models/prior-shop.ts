@@ -14,6 +14,7 @@ import {
   priorsOf,
   stepsBack,
   technicianColumn,
+  termColumn,
   withRoomToChange,
   withSteps,
 } from '../../src/models/layout.ts';
@@ -23,10 +24,12 @@ import { passesEntries, passesLayout } from '../../src/models/rows/passes-rows.t
 import { waterEntries, waterLayout } from '../../src/models/rows/water-rows.ts';
 import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
 import { gradeOf } from '../../src/models/shop-view.ts';
+import { referenceLogWater } from '../../src/models/terms/drying-terms.ts';
 import { labourSpread, meanPasses } from '../../src/models/terms/labour-terms.ts';
+import { lostTerm, sectionErrorSd } from '../../src/models/terms/water-terms.ts';
 import { typicalAir } from '../../src/models/usual-air.ts';
 import { contentMinutes, workContent } from '../../src/models/work-content.ts';
-import { isExtracted, type WorkSection } from '../../src/models/work-section.ts';
+import { isExtracted, totalSurfaceM2, type WorkSection } from '../../src/models/work-section.ts';
 import { machines, technicians } from './shop-under-test.ts';
 
 /** One model's truth: its coefficients in the order of its columns, and what is left over. */
@@ -51,7 +54,10 @@ export interface Outcome {
   readonly dryHours: number;
 }
 
-/** A shop whose truth is drawn from the rules of thumb themselves, its jobs lived through one by one as the models say they go. */
+/**
+ * A shop whose truth is drawn from the rules of thumb themselves, its jobs lived through one by one as the models say they go.
+ * Its tanks are off by their step alone, its nights are as days, and nobody makes a second pass to be safe.
+ */
 export function priorShop(seed: number, nJobs: number, nPlanned: number): PriorShop {
   const random = createRandom(seed, 77);
   const keys = { technicians: technicians.map(({ key }) => key), machines: machines.map(({ key }) => key) };
@@ -116,7 +122,8 @@ function drawSetting(random: Random): Setting {
     lastVacuum: Number(finalVacuum),
   });
   return {
-    at: new Date(Date.UTC(2025, 4, 1 + Math.floor(365 * random.uniform()))),
+    // Nights are as days: ended at midnight, all work would begin to dry in one, and its level be told by how the nights are read.
+    at: new Date(Date.UTC(2025, 4, 1 + Math.floor(365 * random.uniform()), 12)),
     bodyStyle: random.pick<BodyStyle>({ sedan: 3, suv: 2, wagon: 1, coupe: 1 }),
     seatsRemoved,
     finalVacuum,
@@ -149,18 +156,25 @@ function live(
   const logWater = sections.map((section, s) => {
     const dry = section.dryPasses === undefined ? 0 : dryTerm(section.dryPasses, made[s]);
     const entries = waterEntries(water.layout, { section, grade, wetPasses: made[s], dry }, extractor);
-    return level(water, entries, technician, at) + ofJob + 0.15 * random.normal();
+    return level(water, entries, technician, at) + ofJob + sectionErrorSd(section) * random.normal();
   });
-  const cloth = dryingEntries({ ...sections[0], ...airCase(setting, typicalAir), at });
+  const wettest = Math.max(...logWater);
+  const cloth = dryingEntries({
+    ...sections[0],
+    ...airCase(setting, typicalAir),
+    at,
+    logWater: wettest - referenceLogWater,
+  });
+  const lost = lostTerm(totalSurfaceM2(sections)) * water.coefficients[termColumn(water.layout, 'lost')];
   const logDry =
     level(drying, cloth, technician, at) + drying.sigma * random.normal() - dryingRate(setting, typicalAir).logRate;
   return {
     needed,
     passesMade: made,
     hours: (minutes / 60) * Math.exp(effect + labour.sigma * labourSpread(sections) * student4(random)),
-    wettestLPerM2: Math.exp(Math.max(...logWater)),
-    litres: sections.reduce((sum, { surfaceM2 }, s) => sum + surfaceM2 * Math.exp(logWater[s]), 0),
-    dryHours: Math.exp(Math.max(...logWater) + logDry),
+    wettestLPerM2: Math.exp(wettest),
+    litres: sections.reduce((sum, { surfaceM2 }, s) => sum + surfaceM2 * Math.exp(logWater[s]), 0) * Math.exp(lost),
+    dryHours: Math.exp(wettest + logDry),
   };
 }
 
