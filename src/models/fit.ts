@@ -15,7 +15,7 @@ import {
   without,
 } from './fit-model.ts';
 import { givingUpCounts } from './giving-up.ts';
-import { machineShares, technicianShares } from './habits.ts';
+import { technicianShares } from './habits.ts';
 import { nightsLearnt, tanksLearnt } from './how-read.ts';
 import {
   type Layout,
@@ -79,7 +79,7 @@ const normalError: ErrorDistribution = { kind: 'normal' };
  */
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
-  const as = asTheyAre(input.records, rules, input.timeZone);
+  const as = asTheyAre(input.records, rules, input.timeZone, input.now);
   const asTold = shopView(input.records, input.technicians, input.machines, rules, as);
   const layouts = layoutsOf(asTold, input.changes);
   const failures: FitFailure[] = [];
@@ -222,7 +222,7 @@ function shopFit(
     nights: shop.nights,
     secondPasses: shop.secondPasses,
     technicianShares: technicianShares(input.records, input.now),
-    machineShares: machineShares(input.records, input.now),
+    machineShares: shop.machineShares,
   };
 }
 

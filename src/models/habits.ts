@@ -69,9 +69,11 @@ export function technicianShares(records: readonly FinishedJob[], now: Date): re
   });
 }
 
-/** Which extractor the shop's extracted jobs get, in the same way. */
-export function machineShares(records: readonly FinishedJob[], now: Date): readonly Share[] {
-  return shares(recent(records, now), (job) => (job.extractor === null ? [] : [{ key: job.extractor, share: 1 }]));
+/** Which extractor the shop's extracted jobs get, in the same way; of all of them where no time is told. */
+export function machineShares(records: readonly FinishedJob[], now?: Date): readonly Share[] {
+  return shares(now === undefined ? records : recent(records, now), (job) =>
+    job.extractor === null ? [] : [{ key: job.extractor, share: 1 }],
+  );
 }
 
 function recent(records: readonly FinishedJob[], now: Date): readonly FinishedJob[] {

@@ -87,6 +87,11 @@ export function beforeEntries({ terms, steps = [], changes = [] }: Layout, at: s
   return months.flatMap((month, k) => (instant < Date.parse(`${month}-01T00:00:00Z`) ? [[first + k, 1] as const] : []));
 }
 
+/** The same times a weight. */
+export function weighted(entries: Entries, weight: number): Entries {
+  return entries.map(([column, value]) => [column, value * weight] as const);
+}
+
 export function columnCount(layout: Layout): number {
   const machines = layout.machines === undefined ? 0 : layout.machines.length + 1;
   return layout.terms.length + layout.technicians.length + 1 + machines;

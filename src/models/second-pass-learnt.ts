@@ -1,7 +1,7 @@
 import { logNormalInterval, logNormalProbability } from '../inference/normal.ts';
 import { ofTechnician } from './by-technician.ts';
 import { beforeEntries } from './layout.ts';
-import { passesEntries } from './rows/passes-rows.ts';
+import { donePassesEntries } from './rows/passes-rows.ts';
 import {
   isHabit,
   type SecondPasses,
@@ -100,12 +100,9 @@ function latestFirst(jobs: readonly DoneJob[]): readonly DoneJob[] {
     .map(({ done }) => done);
 }
 
-function made({ layout, posterior }: FittedModel, { job, grade }: DoneJob, section: DoneJob['sections'][number]): Made {
+function made({ layout, posterior }: FittedModel, done: DoneJob, section: DoneJob['sections'][number]): Made {
   const [{ mode }] = posterior.points;
-  const entries = [
-    ...passesEntries(layout, { section, grade }, job.extractor),
-    ...beforeEntries(layout, job.finishedAt),
-  ];
+  const entries = [...donePassesEntries(layout, done, section), ...beforeEntries(layout, done.job.finishedAt)];
   const expected = entries.reduce((sum, [column, value]) => sum + value * mode[column], 0);
   return { passes: section.wetPasses, isClean: section.result === 'clean', expected };
 }

@@ -1,7 +1,7 @@
 import type { Machine } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Grade } from '../domain/vocabulary.ts';
-import { dryHabits, type Habits, vacuumHabits } from './habits.ts';
+import { dryHabits, type Habits, machineShares, type Share, vacuumHabits } from './habits.ts';
 import { type Nights, nightsByRule } from './nights.ts';
 import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
@@ -15,7 +15,15 @@ import { type DoneSection, doneSections, type SectionFills } from './work-sectio
 export interface DoneJob {
   readonly job: FinishedJob;
   readonly sections: readonly DoneSection[];
+  /** The one that is named; where none is, what the shop's jobs are done with, by share. */
+  readonly extractors: readonly UsedExtractor[];
+}
+
+/** No key is some ordinary one. */
+export interface UsedExtractor {
+  readonly key: string | null;
   readonly grade: Grade;
+  readonly share: number;
 }
 
 /** Everything that the models read of one shop, derived once from its records and lists. */
@@ -25,6 +33,7 @@ export interface ShopView extends SectionFills {
   readonly machines: readonly string[];
   readonly rules: readonly RuleOfThumb[];
   readonly dryHabits: Habits;
+  readonly machineShares: readonly Share[];
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
   readonly tanks: Tanks;
@@ -44,7 +53,7 @@ export function shopView(
     jobs: records.map((job) => ({
       job,
       sections: doneSections(job, as),
-      grade: gradeOf(machines, job.extractor),
+      extractors: extractorsOf(job, machines, as.machineShares),
     })),
     technicians: technicians.map(({ key }) => key),
     machines: machines.map(({ key }) => key),
@@ -53,15 +62,35 @@ export function shopView(
   };
 }
 
+/** Read as ordinary alone, work with a better one would pass for the shop's, and that one's own effect come out too small. */
+export function extractorsOf(
+  { extractor }: Pick<FinishedJob, 'extractor'>,
+  machines: readonly Machine[],
+  usual: readonly Share[],
+): readonly UsedExtractor[] {
+  if (extractor === null && usual.length === 0) return [{ key: null, grade: 'standard', share: 1 }];
+  const used = extractor === null ? usual : [{ key: extractor, share: 1 }];
+  return used.map(({ key, share }) => ({ key, grade: gradeOf(machines, key), share }));
+}
+
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
 export function readAs(fit: ReadAs): ReadAs {
-  const { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, tanks, nights, secondPasses } = fit;
-  return { surfaceRatios, vacuumHabits, dryHabits, usualAir, readingSteps, tanks, nights, secondPasses };
+  const { surfaceRatios, vacuumHabits, dryHabits, machineShares, usualAir, readingSteps, tanks, nights, secondPasses } =
+    fit;
+  return { surfaceRatios, vacuumHabits, dryHabits, machineShares, usualAir, readingSteps, tanks, nights, secondPasses };
 }
 
 type ReadAs = Pick<
   ShopView,
-  'surfaceRatios' | 'vacuumHabits' | 'dryHabits' | 'usualAir' | 'readingSteps' | 'tanks' | 'nights' | 'secondPasses'
+  | 'surfaceRatios'
+  | 'vacuumHabits'
+  | 'dryHabits'
+  | 'machineShares'
+  | 'usualAir'
+  | 'readingSteps'
+  | 'tanks'
+  | 'nights'
+  | 'secondPasses'
 >;
 
 /** The records' own; of the tanks' errors, the nights and second passes what the rules say, until the models tell more. */
@@ -69,11 +98,13 @@ export function asTheyAre(
   records: readonly FinishedJob[],
   rules: readonly RuleOfThumb[],
   timeZone = 'Etc/UTC',
+  now?: Date,
 ): ReadAs {
   return {
     surfaceRatios: surfaceRatios(records),
     vacuumHabits: vacuumHabits(records),
     dryHabits: dryHabits(records),
+    machineShares: machineShares(records, now),
     usualAir: usualAir(records),
     readingSteps: readingSteps(records),
     tanks: tanksByRule,

@@ -1,7 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { estimateJob } from '../../src/models/estimate.ts';
 import { dryHabits, dryTerm, habitOf, machineShares, technicianShares, vacuumHabits } from '../../src/models/habits.ts';
-import { context, done, fitOf, now, seats } from './shop-under-test.ts';
+import { passesLayout, passesRows } from '../../src/models/rows/passes-rows.ts';
+import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
+import { shopView } from '../../src/models/shop-view.ts';
+import { context, done, fitOf, machines, now, seats, technicians } from './shop-under-test.ts';
 
 describe('dry passes', () => {
   it('count against one to a wet one, four at most', () => {
@@ -67,6 +70,42 @@ describe('a last round with the vacuum', () => {
     const water = (job: Parameters<typeof seats>[1]) =>
       estimateJob(fit, seats({}, job), { ...context, technicians }).waterLPerM2;
     expect(water({})).toEqual(water({ technician: 'ben' }));
+  });
+});
+
+describe('an extractor that nobody wrote down', () => {
+  const litres = { sprayedLitres: 6, recoveredLitres: 4.7 };
+  const jobs = (name: (i: number) => string | null) =>
+    Array.from({ length: 24 }, (_, i) => done(`j${i}`, { wetPasses: 1 + (i % 2) }, { ...litres, extractor: name(i) }));
+
+  it('is the one that the shop has, where there is but one', () => {
+    const modes = (name: (i: number) => string | null) => {
+      const { passes, labour, water } = fitOf(jobs(name)).models;
+      return [passes, labour, water].map(({ posterior }) => [...posterior.points[0].mode]);
+    };
+    expect(modes((i) => (i % 2 === 0 ? 'high-one' : null))).toEqual(modes(() => 'high-one'));
+  });
+
+  it('is each of several by its share of the jobs that say', () => {
+    const named = jobs((i) => (i % 4 === 0 ? 'entry-one' : 'high-one'));
+    const view = shopView([...named, done('unsaid', {}, { extractor: null })], technicians, machines, rulesOfThumb);
+    expect(view.jobs[24].extractors).toEqual([
+      { key: 'high-one', grade: 'high', share: 0.75 },
+      { key: 'entry-one', grade: 'entry', share: 0.25 },
+    ]);
+    const rows = passesRows(view, passesLayout(view)).rows;
+    const { nRows, rowStart, column, value } = rows;
+    const last = new Map<number, number>();
+    for (let k = rowStart[nRows - 1]; k < rowStart[nRows]; k++) last.set(column[k], value[k]);
+    const { terms } = passesLayout(view);
+    expect([last.get(terms.indexOf('int')), last.get(terms.indexOf('high')), last.get(terms.indexOf('entry'))]).toEqual(
+      [1, 0.75, 0.25],
+    );
+  });
+
+  it('is some ordinary one where none is ever named', () => {
+    const view = shopView([done('unsaid', {}, { extractor: null })], technicians, machines, rulesOfThumb);
+    expect(view.jobs[0].extractors).toEqual([{ key: null, grade: 'standard', share: 1 }]);
   });
 });
 

@@ -10,7 +10,7 @@ import { type ModelRows, sparse } from '../../models/rows/model-rows.ts';
 import { passesRows } from '../../models/rows/passes-rows.ts';
 import { meanGap, measuredEntries } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
-import { type DoneJob, gradeOf, readAs, type ShopView, shopView } from '../../models/shop-view.ts';
+import { type DoneJob, extractorsOf, readAs, type ShopView, shopView } from '../../models/shop-view.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { doneSections, isExtracted } from '../../models/work-section.ts';
 import { type Forecast, type JobForecast, logNormal } from '../scoring/forecast.ts';
@@ -117,7 +117,7 @@ function beforeTheWork(
   return {
     job: before,
     sections: doneSections(before, fit),
-    grade: gradeOf(machines, job.extractor),
+    extractors: extractorsOf(job, machines, fit.machineShares),
   };
 }
 

@@ -1,7 +1,7 @@
 import type { Grade } from '../../domain/vocabulary.ts';
 import { airCase } from '../drying-air.ts';
 import { dryTerm, habitOf } from '../habits.ts';
-import { type Entries, type Layout, technicianColumn } from '../layout.ts';
+import { type Entries, type Layout, technicianColumn, weighted } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
 import { labourEntries } from '../rows/labour-rows.ts';
 import { passesEntries } from '../rows/passes-rows.ts';
@@ -83,8 +83,4 @@ function dryOf(fit: ShopFit, work: PlannedWork, s: number, wetPasses: number): n
   const section: WorkSection = work.sections[s];
   if (section.dryPasses !== undefined) return dryTerm(section.dryPasses, wetPasses);
   return whoWorks(work, s).reduce((sum, { key, share }) => sum + share * habitOf(fit.dryHabits, key), 0);
-}
-
-function weighted(entries: Entries, weight: number): Entries {
-  return entries.map(([column, value]) => [column, value * weight] as const);
 }

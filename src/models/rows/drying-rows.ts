@@ -2,7 +2,7 @@ import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { clockHour } from '../../domain/zoned-time.ts';
 import { airCase, dryingRate } from '../drying-air.ts';
 import { expectedMax, type Moments } from '../expected-max.ts';
-import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn } from '../layout.ts';
+import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn, weighted } from '../layout.ts';
 import { clockHours, dayHours, type Nights } from '../nights.ts';
 import { stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
@@ -206,7 +206,7 @@ function sectionLevel(
   return {
     section,
     mean: read.mean + mean - forecast.mean,
-    entries: [...alone, ...scaled(together, read.variance / forecast.variance - 1)],
+    entries: [...alone, ...weighted(together, read.variance / forecast.variance - 1)],
     // The sections' own errors are in their mean too: what was read of it is not to be added to them once more.
     sharedVariance: isAlone ? read.variance : read.variance - own,
     ownVariance: isAlone ? 0 : sectionErrorVariance(section),
@@ -218,10 +218,6 @@ function readThrough({ mean, variance }: Moments, noise: number, lower: number, 
   const told = truncatedNormal({ mean, variance: variance + noise }, lower, upper);
   const part = variance / (variance + noise);
   return { mean: mean + part * (told.mean - mean), variance: part * noise + part ** 2 * told.variance };
-}
-
-function scaled(entries: Entries, by: number): Entries {
-  return entries.map(([column, value]) => [column, value * by] as const);
 }
 
 /** Litres that nobody can believe are as if not measured. */

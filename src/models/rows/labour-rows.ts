@@ -1,4 +1,12 @@
-import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import {
+  beforeEntries,
+  columnCount,
+  type Entries,
+  type Layout,
+  machineColumn,
+  technicianColumn,
+  weighted,
+} from '../layout.ts';
 import { minutesReadingSd } from '../minutes.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { extractedShare, type LabourCase, labourSpread, labourTerms, meanPasses } from '../terms/labour-terms.ts';
@@ -23,7 +31,7 @@ export function labourEntries(layout: Layout, of: LabourCase, machine: string | 
   return [...termEntries(labourTerms, of), ...(column === undefined ? [] : [[column, share] as const])];
 }
 
-function rowOf(layout: Layout, { job, sections, grade }: DoneJob): RecordRows {
+function rowOf(layout: Layout, { job, sections, extractors }: DoneJob): RecordRows {
   const worked = job.labour.filter(({ minutes }) => minutes > 0);
   const minutes = worked.reduce((sum, one) => sum + one.minutes, 0);
   if (minutes === 0) return { doubt: 'no minutes of labour' };
@@ -35,12 +43,11 @@ function rowOf(layout: Layout, { job, sections, grade }: DoneJob): RecordRows {
     sections,
     meanPasses: meanPasses(sections, passes),
     crew: worked.length,
-    grade,
   };
   const logHours = Math.log(minutes / 60);
   const row = {
     entries: [
-      ...labourEntries(layout, of, job.extractor),
+      ...extractors.flatMap(({ key, grade, share }) => weighted(labourEntries(layout, { ...of, grade }, key), share)),
       ...worked.map((one) => [technicianColumn(layout, one.technician), one.minutes / minutes] as const),
       ...beforeEntries(layout, job.finishedAt),
     ],

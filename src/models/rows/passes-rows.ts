@@ -1,4 +1,12 @@
-import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import {
+  beforeEntries,
+  columnCount,
+  type Entries,
+  type Layout,
+  machineColumn,
+  technicianColumn,
+  weighted,
+} from '../layout.ts';
 import { type SecondPasses, saysTwoAtMost } from '../second-pass.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { type PassesCase, passesTerms } from '../terms/passes-terms.ts';
@@ -27,6 +35,11 @@ export function passesEntries(layout: Layout, of: PassesCase, machine: string | 
   return [...termEntries(passesTerms, of), ...extractorEntries(layout, of, machine)];
 }
 
+/** The same of a section that is done. */
+export function donePassesEntries(layout: Layout, { extractors }: DoneJob, section: DoneSection): Entries {
+  return extractors.flatMap(({ key, grade, share }) => weighted(passesEntries(layout, { section, grade }, key), share));
+}
+
 function row(layout: Layout, done: DoneJob, section: DoneSection, secondPasses: SecondPasses): Row {
   const { result } = section;
   const isClean = result === 'clean';
@@ -34,7 +47,7 @@ function row(layout: Layout, done: DoneJob, section: DoneSection, secondPasses: 
   const wetPasses = atMost ? 2 : section.wetPasses;
   return {
     entries: [
-      ...passesEntries(layout, { section, grade: done.grade }, done.job.extractor),
+      ...donePassesEntries(layout, done, section),
       [technicianColumn(layout, section.technician), 1],
       ...beforeEntries(layout, done.job.finishedAt),
     ],

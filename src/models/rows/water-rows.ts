@@ -42,9 +42,10 @@ export function measuredEntries(
   const tanksOverM2 = as === 'job' ? surfaceM2 : undefined;
   const ofSections = sections.flatMap((section) => {
     const share = section.surfaceM2 / surfaceM2;
-    const of = waterCase(shop, section, done.grade, tanksOverM2);
     return [
-      ...waterEntries(layout, of, done.job.extractor, share),
+      ...done.extractors.flatMap((used) =>
+        waterEntries(layout, waterCase(shop, section, used.grade, tanksOverM2), used.key, share * used.share),
+      ),
       [technicianColumn(layout, section.technician), share] as const,
     ];
   });
@@ -85,10 +86,9 @@ export function throughOverLeft(shop: ShopView, done: DoneJob, { sections, throu
 function ruleLevels(shop: ShopView, done: DoneJob, sections: readonly DoneSection[]): readonly number[] {
   const means = ruleMeans(shop.rules);
   return sections.map((section) =>
-    termEntries(waterTerms, waterCase(shop, section, done.grade)).reduce(
-      (sum, [column, value]) => sum + value * means[column],
-      0,
-    ),
+    done.extractors
+      .flatMap(({ grade, share }) => termEntries(waterTerms, waterCase(shop, section, grade), share))
+      .reduce((sum, [column, value]) => sum + value * means[column], 0),
   );
 }
 
