@@ -2,6 +2,7 @@ import type { Doubt } from '../domain/doubts.ts';
 import type { Fault } from '../domain/faults.ts';
 import { shown } from '../domain/faults.ts';
 import type { Formats } from './format.ts';
+import { LineTable, mostShown } from './import-lines.tsx';
 import { targetLabel } from './import-words.ts';
 
 /** What became of a file, or would become of it. */
@@ -63,7 +64,15 @@ export function Counts({ report, formats, isDry }: { report: ImportReport; forma
 export function Problems({ report, formats }: { report: ImportReport; formats: Formats }) {
   const { problems, problemsLeftOut = 0 } = report;
   const lines = problems.flatMap(({ line, ref, errors }) =>
-    errors.map((fault) => ({ line: fault.line ?? line, ref, fault })),
+    errors.map((fault) => ({
+      line: fault.line ?? line,
+      cells: [
+        ref ?? '–',
+        fieldInWords(fault.field),
+        fault.value === undefined ? '–' : shown(fault.value),
+        faultInWords(fault),
+      ],
+    })),
   );
   if (lines.length === 0) return null;
   const left = problemsLeftOut + Math.max(0, lines.length - mostShown);
@@ -71,46 +80,12 @@ export function Problems({ report, formats }: { report: ImportReport; formats: F
     <>
       <h2>What is in the way, line by line</h2>
       <p>Mend them in your sheet and send it again, or leave them: the other lines are taken without them.</p>
-      <section class="scroll" tabindex={0} aria-label="Problems by line">
-        <table class="import-problems folds">
-          <thead>
-            <tr>
-              <th scope="col">Line</th>
-              <th scope="col" class="words">
-                Job
-              </th>
-              <th scope="col" class="words">
-                Field
-              </th>
-              <th scope="col" class="words">
-                What stands there
-              </th>
-              <th scope="col" class="words">
-                What is wrong, what is allowed
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {lines.slice(0, mostShown).map(({ line, ref, fault }) => (
-              <tr>
-                <th scope="row" data-label="Line">
-                  {formats.number(line)}
-                </th>
-                <td class="words" data-label="Job">
-                  {ref ?? '–'}
-                </td>
-                <td class="words" data-label="Field">
-                  {fieldInWords(fault.field)}
-                </td>
-                <td class="words" data-label="What stands there">
-                  {fault.value === undefined ? '–' : shown(fault.value)}
-                </td>
-                <td class="words">{faultInWords(fault)}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </section>
+      <LineTable
+        label="Problems by line"
+        headings={['Job', 'Field', 'What stands there', 'What is wrong, what is allowed']}
+        lines={lines}
+        formats={formats}
+      />
       {left > 0 && (
         <p>
           {formats.number(left)} more {left === 1 ? 'is' : 'are'} not listed; mend these first.
@@ -133,9 +108,6 @@ function faultInWords({ field, message }: Fault): string {
     .replace(/: a key on the shop's list of (\w+)/, ': not on your list of $1');
   return field !== '' && plain.startsWith(`${field} `) ? fieldInWords(field) + plain.slice(field.length) : plain;
 }
-
-/** Of a list by lines. */
-export const mostShown = 300;
 
 export function jobs(count: number, formats: Formats): string {
   return `${formats.number(count)} ${count === 1 ? 'job' : 'jobs'}`;
