@@ -50,8 +50,8 @@ export interface AirCase {
   readonly logAir: number;
 }
 
-export function airCase(said: SaidAir, usual: UsualAir): AirCase {
-  return { aid: aidOf(said), logAir: dryingRate(said, usual).logRate - referenceLogRate };
+export function airCase(said: SaidAir, { logRate }: DryingRate): AirCase {
+  return { aid: aidOf(said), logAir: logRate - referenceLogRate };
 }
 
 /** Still air as it is in a typical bay. */

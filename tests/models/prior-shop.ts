@@ -161,7 +161,7 @@ function live(
   const wettest = Math.max(...logWater);
   const cloth = dryingEntries({
     ...sections[0],
-    ...airCase(setting, typicalAir),
+    ...airCase(setting, dryingRate(setting, typicalAir)),
     at,
     logWater: wettest - referenceLogWater,
   });

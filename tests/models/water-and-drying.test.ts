@@ -3,7 +3,7 @@ import { inverse, packedLength } from '../../src/inference/cholesky.ts';
 import { mixtureMoments } from '../../src/inference/mixture-moments.ts';
 import type { Posterior } from '../../src/inference/types.ts';
 import { commonDraws } from '../../src/insight/machines/standardised.ts';
-import { airCase } from '../../src/models/drying-air.ts';
+import { dryingRate, referenceLogRate } from '../../src/models/drying-air.ts';
 import { estimateJob } from '../../src/models/estimate.ts';
 import { decodeShopFit, encodeShopFit } from '../../src/models/fit-codec.ts';
 import { summariseShopFit } from '../../src/models/fit-summary.ts';
@@ -159,8 +159,8 @@ describe('recovery: how far drying goes with the litres and with the air', () =>
       const airC = 8 + 4 * (i % 7);
       const chance = Math.sin(12.9898 * i) * 0.1;
       const perM2 = 0.35 * (wetPasses / 2) ** 0.9 * Math.exp(chance);
-      const { logAir } = airCase({ aid: 'open-doors', airC, rhPercent: 50 }, typicalAir);
-      const hours = 8 * (perM2 / 0.35) ** litres * Math.exp(-air * logAir);
+      const { logRate } = dryingRate({ aid: 'open-doors', airC, rhPercent: 50 }, typicalAir);
+      const hours = 8 * (perM2 / 0.35) ** litres * Math.exp(air * (referenceLogRate - logRate));
       const left = Number((perM2 * surfaceM2).toFixed(2));
       return done(
         `J-${i}`,

@@ -3,7 +3,7 @@ import { normalProbability } from '../../inference/normal.ts';
 import { drawCoefficients } from '../../inference/predict.ts';
 import { normalStore } from '../../inference/random.ts';
 import type { Posterior } from '../../inference/types.ts';
-import { airCase, dryingRate } from '../../models/drying-air.ts';
+import { airCase, type DryingRate, dryingRate } from '../../models/drying-air.ts';
 import type { MachineOption } from '../../models/estimate/planned-work.ts';
 import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
 import { chanceOfGivingUp, type Stops, stopsOf } from '../../models/giving-up.ts';
@@ -121,8 +121,8 @@ function addJob(
   });
   const hours = jobHours(done, machine, draws, passes, meanPasses);
   const logWater = sections.map((section, s) => sectionWater(fit, section, machine, draws, passes[s]));
-  const dry = sections.map((section) => dryingEffect(fit, done, section, draws));
-  const { logRate } = dryingRate(done.job.drying ?? {}, fit.usualAir);
+  const rate = dryingRate(done.job.drying ?? {}, fit.usualAir);
+  const dry = sections.map((section) => dryingEffect(done, section, rate, draws));
   const from = clockHour(new Date(done.job.finishedAt), fit.nights.timeZone);
   const slope = coefficient(draws.drying, nDraws, 'lwater');
   for (let d = 0; d < nDraws; d++) {
@@ -135,7 +135,7 @@ function addJob(
     total.passes[d] += meanPasses[d];
     total.hours[d] += hours[d];
     total.waterLPerM2[d] += Math.exp(wettest);
-    total.dryHours[d] += clockHours(fit.nights, from, Math.exp(slowest - logRate));
+    total.dryHours[d] += clockHours(fit.nights, from, Math.exp(slowest - rate.logRate));
   }
 }
 
@@ -219,15 +219,15 @@ function sectionWater(
 }
 
 function dryingEffect(
-  fit: ShopFit,
   { job }: DoneJob,
   section: DoneSection,
+  rate: DryingRate,
   { drying, nDraws }: CommonDraws,
 ): Float64Array {
   const { layout } = drying.model;
   const at = new Date(job.finishedAt);
   return predictor(drying, nDraws, [
-    ...dryingEntries({ ...section, ...airCase(job.drying ?? {}, fit.usualAir), at }),
+    ...dryingEntries({ ...section, ...airCase(job.drying ?? {}, rate), at }),
     [technicianColumn(layout, section.technician), 1],
   ]);
 }

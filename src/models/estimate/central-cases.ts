@@ -1,5 +1,5 @@
 import type { Grade } from '../../domain/vocabulary.ts';
-import { airCase } from '../drying-air.ts';
+import { airCase, dryingRate } from '../drying-air.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { type Entries, type Layout, technicianColumn, weighted } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
@@ -59,7 +59,11 @@ export function centralCases(
       ...machineEntries(water.layout, work, isExtracted(wet) ? 1 : 0),
     ],
     drying: [
-      ...dryingEntries({ ...wet, ...airCase(job.drying ?? {}, fit.usualAir), at: work.startAt }),
+      ...dryingEntries({
+        ...wet,
+        ...airCase(job.drying ?? {}, dryingRate(job.drying ?? {}, fit.usualAir)),
+        at: work.startAt,
+      }),
       ...personEntries(drying.layout, work, wettest, 1),
     ],
     wettest,

@@ -1,5 +1,5 @@
 import type { ModelName } from '../../domain/doubts.ts';
-import { airCase } from '../drying-air.ts';
+import { airCase, dryingRate } from '../drying-air.ts';
 import { beforeEntries, type Entries, type Layout } from '../layout.ts';
 import { dryingEntries } from '../rows/drying-rows.ts';
 import { labourEntries } from '../rows/labour-rows.ts';
@@ -20,7 +20,7 @@ export function jobTargets(fit: ShopFit, work: PlannedWork): Readonly<Record<Mod
   const { sections, job, startAt } = work;
   const { passes, labour, water, drying } = fit.models;
   const grade = 'standard';
-  const air = airCase(job.drying ?? {}, fit.usualAir);
+  const air = airCase(job.drying ?? {}, dryingRate(job.drying ?? {}, fit.usualAir));
   const ofSection = (layout: Layout, entries: (section: WorkSection) => Entries): readonly Target[] =>
     sections.map((section, s) => ({
       base: [...entries(section), ...beforeEntries(layout, startAt)],

@@ -135,7 +135,7 @@ export function dryingPredictor(
       ...dryingEntries({
         fabric: wettest.fabric,
         leftIn: wettest.leftIn,
-        ...airCase(job.drying ?? {}, shop.usualAir),
+        ...airCase(job.drying ?? {}, rate),
         at: finished(job),
         logWater: water.expected(measuredEntries(shop, water.layout, done, [wettest])) - referenceLogWater,
       }),
