@@ -9,7 +9,7 @@ import { axeFindings, sidewaysFindings, smallTargets, visitAs } from '../support
 
 const browser = await openBrowser();
 
-/** An invented sheet: headings and words of its own, US units, and three bad lines (5, 6 and 8). */
+/** An invented sheet: headings and words of its own, US units, three bad lines (5, 6 and 8), and a doubtful one (7). */
 const sheet = [
   'Job #,Date,Vehicle,Tech,Labor minutes,Machine,Section,Seat material,Dirt level,Process,Wet passes,Water used gal,Remarks',
   'W-1,02/13/2025,saloon,Ida,90,Grey barrel,front,woven,medium,HWE,2,1.5,"two, with a comma"',
@@ -17,7 +17,7 @@ const sheet = [
   'W-2,02/14/2025,estate,Ida & Olga,60,Grey barrel,front,velour,sticky,HWE,1,1,',
   'W-3,02/30/2025,estate,Ida,60,Grey barrel,front,velour,medium,HWE,1,1,',
   'W-4,02/15/2025,estate,Ida,60,Grey barrel,front,velour,medium,HWE,often,1,',
-  'W-5,02/16/2025,estate,Ida,60,Grey barrel,front,velour,low,HWE,1,1,',
+  'W-5,02/16/2025,estate,Ida,60,,front,velour,low,HWE,1,1,',
   'W-6,02/17/2025,estate,Ida,60,Grey barrel,front,velour,low,HWE,1,1,,one too many',
 ].join('\r\n');
 
@@ -75,7 +75,8 @@ describe.skipIf(!browser)('contract: taking in a spreadsheet, in a browser', () 
       await looks(page);
       await page.getByRole('button', { name: 'Add them to the lists' }).click();
       expect(await page.textContent('.answer')).toContain('3 jobs can be taken in, and 3 jobs cannot be.');
-      expect(await page.locator('.import-problems tbody th').allTextContents()).toEqual(['5', '6', '8']);
+      expect(await page.locator('.import-problems tbody th').allTextContents()).toEqual(['5', '6', '8', '7']);
+      expect(await page.getByText('Something was extracted, but no extractor is named.').isVisible()).toBe(true);
       expect(await jobs(site)).toBe(0);
       await page.getByRole('button', { name: 'Take in 3 jobs' }).click();
       await page.waitForURL('**/result');
