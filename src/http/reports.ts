@@ -42,8 +42,7 @@ const wetness = createRoute({
   method: 'get',
   path: '/reports/wetness',
   summary: 'Who leaves too much water in, against the others on the same work',
-  description:
-    'For coaching. Nobody is named where all do alike, or on fewer than eight measured jobs. Comebacks are as they came, whatever the work was.',
+  description: 'For coaching. Nobody is named where all do alike, or on fewer than eight measured jobs.',
   middleware: requireRole('desk'),
   responses: {
     ...reportOf('Nobody stands out over 84 measured jobs: no sign that anyone leaves too much water in.', {

@@ -32,8 +32,11 @@ export interface ShareBeta {
   readonly b: number;
 }
 
-/** Common practice, no source: perhaps three jobs in a hundred; worth ten jobs against what the shop has seen. */
-const rule = { chance: 0.03, jobs: 10 };
+/** Common practice, no source: perhaps three jobs in a hundred. */
+export const ruleShare = 0.03;
+
+/** How many jobs the rule is worth against what the shop has seen. */
+const ruleJobs = 10;
 
 /** How many jobs a kind's own share is held to that of the others by, were theirs known. */
 const pooling = 20;
@@ -62,7 +65,7 @@ export function countedJobs(records: readonly FinishedJob[], now: Date): readonl
 /** The tally of jobs that count, by {@link countedJobs}. */
 export function comebackTally(counted: readonly FinishedJob[]): ComebackTally {
   const noted = counted.filter(isNoted);
-  const cases = noted.filter(({ outcome }) => outcome?.comeback !== 'none').length;
+  const cases = noted.filter(isComeback).length;
   return { jobs: counted.length, cases, silent: counted.length - noted.length };
 }
 
@@ -81,7 +84,7 @@ export function comebackCounts(records: readonly FinishedJob[], now: Date): Come
 
 /** The shop's share: what it has seen, held to the rule of thumb. */
 export function shopShare(shop: ComebackTally): ShareBeta {
-  return heldTo(rule.chance, rule.jobs, shop);
+  return heldTo(ruleShare, ruleJobs, shop);
 }
 
 /**
@@ -130,6 +133,10 @@ function sourceOf(own: ComebackTally, shop: ComebackTally): string {
     .join('; ');
 }
 
+export function isComeback({ outcome }: FinishedJob): boolean {
+  return outcome?.comeback !== undefined && outcome.comeback !== 'none';
+}
+
 function isNoted({ outcome }: FinishedJob): boolean {
   return outcome?.comeback !== undefined;
 }
@@ -139,7 +146,7 @@ function heldTo(chance: number, weight: number, { jobs, cases }: ComebackTally):
 }
 
 /** The method that wets most of those used. */
-function wettest(sections: readonly { readonly method: Method }[]): Method {
+export function wettest(sections: readonly { readonly method: Method }[]): Method {
   return methods[Math.max(...sections.map(({ method }) => methods.indexOf(method)))];
 }
 

@@ -1,3 +1,4 @@
+import type { PersonComebacks } from '../insight/wetness/comeback-rates.ts';
 import { concerning } from '../insight/wetness/multipliers.ts';
 import type { TechnicianWetness, WetnessReport } from '../insight/wetness/report.ts';
 import { datesInWords } from './dates-in-words.ts';
@@ -32,7 +33,7 @@ export function WetnessPage({ report, formats }: WetnessProps) {
           </div>
           <h2>Drying, comebacks, and how sure</h2>
           <NumbersTable
-            caption={`Drying is against the others on the same work. Comebacks are as they came, whatever the work was. ${ninetyPercent}${latelyWords(technicians)}`}
+            caption={`Drying and comebacks are against the others on the same work. ${ninetyPercent}${latelyWords(technicians)}`}
             table={besideTable(technicians, formats)}
           />
           <p>{report.comebackBasis}</p>
@@ -120,20 +121,26 @@ function besideTable(technicians: readonly TechnicianWetness[], formats: Formats
       'Technician',
       'Drying beyond what the litres say',
       'Came back wet, smelling, ringed or wicked',
-      'Share of jobs',
+      'As often as the others’ would',
       'Change in time',
       'Measured jobs until it is settled',
     ],
     rows: technicians.map((one) => [
       one.name,
       factorText(one.drying, formats),
-      `${formats.number(one.comebacks.cases)} of ${formats.number(one.comebacks.jobs)} jobs`,
-      `${formats.share(one.comebacks.share, 1)} (${formats.share(one.comebacks.p05, 1)} to ${formats.share(one.comebacks.p95, 1)})`,
+      ...comebackCells(one.comebacks, formats),
       changeText(one, formats),
       one.moreMeasuredJobs === null ? 'none needed' : `about ${formats.number(one.moreMeasuredJobs)} more`,
     ]),
     csv: '/findings/wetness.csv',
   };
+}
+
+/** What came back beside what would of the others', and how many times as often: nothing of the latter where no job tells. */
+function comebackCells({ jobs, cases, expected, timesOthers }: PersonComebacks, formats: Formats): readonly string[] {
+  if (jobs === 0) return ['no job tells yet', '–'];
+  const seen = `${formats.number(cases)} of ${formats.number(jobs)} jobs`;
+  return [`${seen}; of the others’ about ${formats.number(expected, 1)}`, factorText(timesOthers, formats)];
 }
 
 /** The level of a change is an average that a job more moves by a fifth. */

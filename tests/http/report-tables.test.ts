@@ -12,7 +12,7 @@ const technician: WetnessReport['technicians'][number] = {
   waterAtEqualDryPasses: range,
   dryPassesPerWetGap: 0,
   drying: range,
-  comebacks: { jobs: 0, cases: 0, silent: 0, share: 0.03, p05: 0, p95: 0.1 },
+  comebacks: { jobs: 0, cases: 0, silent: 0, expected: 0, timesOthers: { p05: 0.5, p50: 1, p95: 2 } },
   secondPass: null,
   change: {
     since: '2025-06-10T11:35:00Z',

@@ -98,7 +98,7 @@ describe('contract: the page on water', () => {
     waterAtEqualDryPasses: factor,
     dryPassesPerWetGap: -0.4,
     drying: factor,
-    comebacks: { jobs: 40, cases: 1, silent: 39, share: 0.02, p05: 0.01, p95: 0.06 },
+    comebacks: { jobs: 40, cases: 1, silent: 39, expected: 1.62, timesOthers: { p05: 0.5, p50: 0.9, p95: 1.8 } },
     secondPass: null,
     change: told,
     overWet: true,
@@ -116,7 +116,7 @@ describe('contract: the page on water', () => {
     const words = { answer: '', comebackBasis: '', secondPasses: '', caution: '', jobsToBeSure: 'It takes 20 jobs.' };
     const report = { ...words, technicians: [technician(null)], measuredJobs: 40, lookAt: [], alsoPossible: [] };
     const html = String(await (<WetnessPage report={report} formats={formats} />));
-    expect(html).toContain('Drying is against the others on the same work. Comebacks are as they came');
+    expect(html).toContain('Drying and comebacks are against the others on the same work');
     expect(html.indexOf('It takes 20 jobs.')).toBeLessThan(html.indexOf('Second passes to be safe'));
     for (const passes of ['own dry passes', 'at equal dry passes'])
       expect(html).toContain(`Chance of more than × 1.15, ${passes}`);

@@ -4,7 +4,7 @@ import { countedJobs } from '../../models/comebacks.ts';
 import type { SecondPassHabit } from '../../models/second-pass.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
-import { comebackBasis, comebackRate, type Rate } from './comeback-rates.ts';
+import { comebackBasis, comebacksByTechnician, type PersonComebacks } from './comeback-rates.ts';
 import { concerning, habitGaps, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
 import { dayOf, type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
 import { provenSecondPass, secondPassWords } from './second-pass-words.ts';
@@ -22,8 +22,7 @@ export interface TechnicianWetness {
   readonly dryPassesPerWetGap: number;
   /** Drying beyond what the litres say. */
   readonly drying: Multiplier;
-  /** As they came: not adjusted for the work. */
-  readonly comebacks: Rate;
+  readonly comebacks: PersonComebacks;
   /** The habit of a second pass to be safe; null where none is proven. */
   readonly secondPass: SecondPassHabit | null;
   readonly change: WetnessChange | null;
@@ -76,8 +75,7 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
   const measured = new Set(residuals.map(({ ref }) => ref)).size;
   const people = peopleOf(shop.records);
   const counted = countedJobs(shop.records, now);
-  const technicians =
-    people.length < 2 ? [] : people.map((key) => ofTechnician(fit, { ...shop, counted }, residuals, key, people));
+  const technicians = people.length < 2 ? [] : everyone(fit, shop, residuals, people, counted);
   const stillHere = stillInUse(shop.technicians, dayOf(shop, now));
   const here = new Set(stillHere.map(({ key }) => key));
   const found = technicians.filter(({ overWet, change }) => overWet || change !== null);
@@ -97,12 +95,24 @@ export function wetnessReport(fit: ShopFit, shop: ShopRecords, now: Date): Wetne
   };
 }
 
+function everyone(
+  fit: ShopFit,
+  shop: ShopRecords,
+  residuals: readonly WaterResidual[],
+  people: readonly string[],
+  counted: readonly FinishedJob[],
+): readonly TechnicianWetness[] {
+  const comebacks = comebacksByTechnician(counted, people);
+  return comebacks.map((own, i) => ofTechnician(fit, shop, residuals, people[i], people, own));
+}
+
 function ofTechnician(
   fit: ShopFit,
-  shop: ShopRecords & { readonly counted: readonly FinishedJob[] },
+  shop: ShopRecords,
   residuals: readonly WaterResidual[],
   key: string,
   people: readonly string[],
+  comebacks: PersonComebacks,
 ): TechnicianWetness {
   const others = people.filter((other) => other !== key);
   const { water, drying } = fit.models;
@@ -124,7 +134,7 @@ function ofTechnician(
     waterAtEqualDryPasses: atEqualDryPasses,
     dryPassesPerWetGap: gaps.dry,
     drying: multiplier(drying, key, others),
-    comebacks: comebackRate(shop.counted.filter(isOwn), shop.counted),
+    comebacks,
     secondPass: provenSecondPass(fit, key),
     change: rest.length < fewestMeasured ? null : (wetnessChange(own, centre, spread) ?? null),
     overWet,
