@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 26;
+export const fitVersion = 27;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -164,6 +164,7 @@ const encodedFit = z.object({
   usualAir: z.object({ airC: usualValue, rhPercent: usualValue }),
   tanks: z.object({ noise: z.number(), through: z.number() }),
   readingSteps: z.array(z.object({ since: z.number(), stepL: z.number(), sectionStepL: z.number() })).min(1),
+  looks: z.object({ wetUntil: z.number() }),
   nights: z.object({
     timeZone: z.string(),
     logRate: z.number(),

@@ -16,7 +16,7 @@ import {
 } from './fit-model.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { technicianShares } from './habits.ts';
-import { nightsLearnt, tanksLearnt } from './how-read.ts';
+import { looksLearnt, nightsLearnt, tanksLearnt } from './how-read.ts';
 import {
   type Layout,
   type LevelChanges,
@@ -109,8 +109,10 @@ export function fitShop(input: FitInput): ShopFitResult {
   const ofChecks = { ...rest, shop: withoutLitres(rest.shop, refsOf(farOffOf(water.model))) };
   const checked = checkedJobs(ofChecks.shop, layouts.drying, litres);
   const ofDrying = dryingInput(ofChecks, layouts.drying, litres, checked);
-  const likeliest = { ...shop.nights, ...nightsLearnt(ofDrying, input) };
-  const drying = learnt({ ...ofDrying, shop: { ...ofChecks.shop, nights: likeliest } });
+  const looks = looksLearnt(ofDrying, checked, input);
+  const looked = { ...ofDrying, shop: { ...ofChecks.shop, looks } };
+  const likeliest = { ...shop.nights, ...nightsLearnt(looked, input) };
+  const drying = learnt({ ...looked, shop: { ...looked.shop, nights: likeliest } });
   const nights = nightsOf(drying.model, likeliest, shop, input.warmStart);
   if (failures.length === modelNames.length) return { status: 'failed', failures };
   const { dryingGivenWater, ...both } = separated(
@@ -125,9 +127,9 @@ export function fitShop(input: FitInput): ShopFitResult {
     passes: passesRows(asWritten, passes.model.layout),
     labour: labour.rows,
     water: water.rows,
-    drying: dryingRows(byTheClock(readBy(drying.model, ofChecks.shop)), drying.model.layout, litres, checked),
+    drying: dryingRows(byTheClock(readBy(drying.model, looked.shop)), drying.model.layout, litres, checked),
   };
-  return { status: 'fitted', fit: shopFit(input, { ...rest.shop, nights }, models, dryingGivenWater), rows };
+  return { status: 'fitted', fit: shopFit(input, { ...rest.shop, nights, looks }, models, dryingGivenWater), rows };
 }
 
 function layoutsOf(shop: ShopView, changes: LevelChanges = {}): Readonly<Record<ModelName, Layout>> {
@@ -220,6 +222,7 @@ function shopFit(
     readingSteps: shop.readingSteps,
     tanks: shop.tanks,
     nights: shop.nights,
+    looks: shop.looks,
     secondPasses: shop.secondPasses,
     technicianShares: technicianShares(input.records, input.now),
     machineShares: shop.machineShares,

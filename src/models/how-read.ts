@@ -9,8 +9,10 @@ import {
   startFrom,
   without,
 } from './fit-model.ts';
+import { areNotedWet, type Looks, likeliestLooks } from './looks.ts';
 import { type LogRate, likeliestNight } from './nights.ts';
 import { jobReadings } from './readings.ts';
+import { type CheckedJobs, onlyDryHours } from './rows/drying-rows.ts';
 import { throughOverLeft } from './rows/water-rows.ts';
 import type { DoneJob, ShopView } from './shop-view.ts';
 import { likeliestNoise, type Tanks, usualOf } from './tanks.ts';
@@ -18,9 +20,9 @@ import { likeliestNoise, type Tanks, usualOf } from './tanks.ts';
 /** How much of an hour of the day one of the night dries: the likeliest by the drying model itself. */
 export function nightsLearnt(model: ModelInput, input: HowFitted): LogRate {
   const { nights, jobs } = model.shop;
-  const checked = jobs.filter(({ job }) => (job.drying?.checks.length ?? 0) > 0);
+  const checked = jobs.filter(isChecked);
   const evidence = evidenceOf(model, checked, input);
-  return evidence ? likeliestNight(nights, (logRate) => evidence({ nights: { ...nights, logRate } })) : nights;
+  return evidence ? likeliestNight(nights, (logRate) => evidence.of({ nights: { ...nights, logRate } })) : nights;
 }
 
 /** How far off the tanks are beside their step: by the water model itself. */
@@ -35,7 +37,18 @@ export function tanksLearnt(model: ModelInput, input: HowFitted): Tanks {
   const evidence = evidenceOf(model, jobs, input);
   if (evidence === undefined) return shop.tanks;
   const through = usualOf(read.map((one) => one.through));
-  return { through, noise: likeliestNoise((noise) => evidence({ tanks: { noise, through } })) };
+  return { through, noise: likeliestNoise((noise) => evidence.of({ tanks: { noise, through } })) };
+}
+
+/** How people look whether it is dry: by the drying model too, as many looks are noted only where they found it so. */
+export function looksLearnt(model: ModelInput, checked: CheckedJobs, input: HowFitted): Looks {
+  const { jobs, looks } = model.shop;
+  const dryAlone = jobs.filter((done) => onlyDryHours(checked(done)) !== undefined);
+  if (areNotedWet(dryAlone.length, jobs.filter(isChecked).length)) return looks;
+  const evidence = evidenceOf(model, dryAlone, input);
+  if (evidence === undefined) return looks;
+  const hours = evidence.jobs.flatMap((done) => onlyDryHours(checked(done)) ?? []);
+  return likeliestLooks(hours, (as) => evidence.of({ looks: as }));
 }
 
 /** So many records tell well enough how things are read. */
@@ -45,20 +58,29 @@ const mostForReading = 300;
  * The log evidence of a model when records are read another way. All ways are tried on the same of these records, those that the fit by the
  * rule believes, at the spreads' maximum; undefined where there are none.
  */
-function evidenceOf(
-  model: ModelInput,
-  jobs: readonly DoneJob[],
-  input: HowFitted,
-): ((as: Partial<ShopView>) => number | undefined) | undefined {
+function evidenceOf(model: ModelInput, jobs: readonly DoneJob[], input: HowFitted): Evidence | undefined {
   const inTime = jobs.toSorted((a, b) => Date.parse(a.job.finishedAt) - Date.parse(b.job.finishedAt));
   const byRule = { ...model, shop: { ...model.shop, jobs: evenly(inTime, mostForReading) } };
   const first = fitModel(byRule, { ...input, integrate: false });
   if (isFailure(first) || first.model.used === 0) return undefined;
   const shop = without(byRule.shop, refsOf(first.model.leftOut));
   const start = startFrom(first.model, byRule);
-  return (as) => {
-    const other: ModelInput = { ...byRule, shop: { ...shop, ...as } };
-    const tried = fittedRows(other, other.read(other.shop, other.layout), { ...start, integrate: false });
-    return isFailure(tried) ? undefined : tried.posterior.trace.logMarginal;
+  return {
+    jobs: shop.jobs,
+    of: (as) => {
+      const other: ModelInput = { ...byRule, shop: { ...shop, ...as } };
+      const tried = fittedRows(other, other.read(other.shop, other.layout), { ...start, integrate: false });
+      return isFailure(tried) ? undefined : tried.posterior.trace.logMarginal;
+    },
   };
+}
+
+function isChecked({ job }: DoneJob): boolean {
+  return (job.drying?.checks.length ?? 0) > 0;
+}
+
+interface Evidence {
+  /** Those of the records on which all ways are tried. */
+  readonly jobs: readonly DoneJob[];
+  of(as: Partial<ShopView>): number | undefined;
 }

@@ -4,6 +4,7 @@ import type { ComebackCounts } from './comebacks.ts';
 import type { GivingUp } from './giving-up.ts';
 import type { Habits, Share } from './habits.ts';
 import type { Layout } from './layout.ts';
+import type { Looks } from './looks.ts';
 import type { Nights } from './nights.ts';
 import type { ReadingStep } from './reading-steps.ts';
 import type { LeftOut, Odd } from './rows/model-rows.ts';
@@ -50,6 +51,7 @@ export interface ShopFit {
   readonly readingSteps: readonly ReadingStep[];
   readonly tanks: Tanks;
   readonly nights: Nights;
+  readonly looks: Looks;
   readonly secondPasses: SecondPasses;
   readonly technicianShares: readonly Share[];
   readonly machineShares: readonly Share[];

@@ -2,6 +2,7 @@ import type { Machine } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { Grade } from '../domain/vocabulary.ts';
 import { dryHabits, type Habits, machineShares, type Share, vacuumHabits } from './habits.ts';
+import { type Looks, looksByRule } from './looks.ts';
 import { type Nights, nightsByRule } from './nights.ts';
 import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
@@ -38,6 +39,7 @@ export interface ShopView extends SectionFills {
   readonly readingSteps: readonly ReadingStep[];
   readonly tanks: Tanks;
   readonly nights: Nights;
+  readonly looks: Looks;
   readonly secondPasses: SecondPasses;
 }
 
@@ -75,9 +77,30 @@ export function extractorsOf(
 
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
 export function readAs(fit: ReadAs): ReadAs {
-  const { surfaceRatios, vacuumHabits, dryHabits, machineShares, usualAir, readingSteps, tanks, nights, secondPasses } =
-    fit;
-  return { surfaceRatios, vacuumHabits, dryHabits, machineShares, usualAir, readingSteps, tanks, nights, secondPasses };
+  const {
+    surfaceRatios,
+    vacuumHabits,
+    dryHabits,
+    machineShares,
+    usualAir,
+    readingSteps,
+    tanks,
+    nights,
+    looks,
+    secondPasses,
+  } = fit;
+  return {
+    surfaceRatios,
+    vacuumHabits,
+    dryHabits,
+    machineShares,
+    usualAir,
+    readingSteps,
+    tanks,
+    nights,
+    looks,
+    secondPasses,
+  };
 }
 
 type ReadAs = Pick<
@@ -90,10 +113,11 @@ type ReadAs = Pick<
   | 'readingSteps'
   | 'tanks'
   | 'nights'
+  | 'looks'
   | 'secondPasses'
 >;
 
-/** The records' own; of the tanks' errors, the nights and second passes what the rules say, until the models tell more. */
+/** The records' own; of the tanks' errors, the nights, the looks and second passes what the rules say, until the models tell more. */
 export function asTheyAre(
   records: readonly FinishedJob[],
   rules: readonly RuleOfThumb[],
@@ -109,6 +133,7 @@ export function asTheyAre(
     readingSteps: readingSteps(records),
     tanks: tanksByRule,
     nights: nightsByRule(rules, records, timeZone),
+    looks: looksByRule,
     secondPasses: secondPassesByRule(rules),
   };
 }

@@ -3,6 +3,7 @@ import type { RecordingReport, Suggestion } from '../insight/teach/what-to-recor
 import type { ChartOptions } from './chart.ts';
 import { Figure, NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
+import { Notice } from './notice.tsx';
 import { counted, wordsFor } from './words.ts';
 
 interface RecordingProps {
@@ -14,11 +15,16 @@ interface RecordingProps {
 
 /** Which records would teach most next. */
 export function RecordingPage({ report, names, formats }: RecordingProps) {
-  const { answer, mixJobs, suggestions } = report;
+  const { answer, mixJobs, suggestions, looks } = report;
   const lines = suggestions.map((one) => ({ ...one, label: labelOf(one, names) }));
   return (
     <>
       <p class="answer">{answer}</p>
+      {looks && (
+        <Notice kind="note">
+          <p>{looks}</p>
+        </Notice>
+      )}
       {lines.length > 0 && (
         <>
           <Figure

@@ -163,6 +163,17 @@ describe('contract: the scores of a job, by hand', () => {
     expect(soilMeans(seen)(atOnce).dryHours?.quantile(0.5)).toBeCloseTo(0.05, 12);
   });
 
+  it('drying: in a shop that notes only the look which found it dry, one before is reckoned with', () => {
+    const dryAlone = { ...job, drying: { checks: [{ hours: 6, dry: true }] } };
+    const scoreBy = (wetUntil: number) => {
+      const outcomes = outcomesOf({ ...noRecords, looks: { wetUntil } }, dryAlone);
+      return scoreOutcomes(outcomes, forecast).drying?.score;
+    };
+    const [h3, h6] = [3, 6].map((hours) => forecast.dryHours.atOrBelow(hours));
+    expect(scoreBy(0)).toBeCloseTo((h6 - 1) ** 2, 12);
+    expect(scoreBy(0.5)).toBeCloseTo(h3 ** 2 + ((h6 - h3) / (1 - h3) - 1) ** 2, 12);
+  });
+
   it('least squares sees no more of a job than was known before the work', () => {
     const shop = simulateShop('strips', 5, 120);
     const result = fitShop({ ...shop, now: new Date('2026-01-05') });

@@ -1,6 +1,7 @@
 import type { ModelName } from '../../domain/doubts.ts';
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
+import { wetBefore } from '../../models/looks.ts';
 import { stepAt } from '../../models/reading-steps.ts';
 import { jobReadings } from '../../models/readings.ts';
 import { soonestHours } from '../../models/rows/drying-rows.ts';
@@ -30,10 +31,10 @@ export const countedPasses = 12;
 
 /** All that came of a job and can be scored. How surfaces and tanks are read is the fit's, so that every forecast meets the same outcomes. */
 export function outcomesOf(
-  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingSteps'>,
+  fit: Pick<ShopFit, 'surfaceRatios' | 'vacuumHabits' | 'readingSteps' | 'looks'>,
   job: FinishedJob,
 ): readonly Outcome[] {
-  return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(job)];
+  return [...passesOutcomes(job), hoursOutcome(job), ...litresOutcome(fit, job), ...dryingOutcome(fit, job)];
 }
 
 /** Passes made of every section: the forecast holds giving up too, so that how it ended is no reason to leave a section out. */
@@ -107,9 +108,11 @@ function litresOutcome(
  * where a fit is judged before it is published. The likelihood of the interval (`intervalLogScore`) is proper too, but one drying time
  * that a forecast from draws held impossible would make it infinite and decide alone, and "a third less" means nothing of a logarithm.
  */
-function dryingOutcome({ drying }: FinishedJob): readonly Outcome[] {
-  const checks = (drying?.checks ?? []).map(asRead).sort((a, b) => a.hours - b.hours);
-  if (checks.length === 0) return [];
+function dryingOutcome({ looks }: Pick<ShopFit, 'looks'>, { drying }: FinishedJob): readonly Outcome[] {
+  const noted = (drying?.checks ?? []).map(asRead).sort((a, b) => a.hours - b.hours);
+  if (noted.length === 0) return [];
+  const wetHours = noted[0].dry ? wetBefore(looks, noted[0].hours) : 0;
+  const checks = wetHours > 0 ? [{ hours: wetHours, dry: false }, ...noted] : noted;
   const firstDry = checks.findIndex(({ dry }) => dry);
   const told = firstDry < 0 ? checks : checks.slice(0, firstDry + 1);
   const from = told.filter(({ dry }) => !dry).at(-1)?.hours ?? 0;

@@ -8,6 +8,7 @@ import type { ShopRecords } from '../wetness/residuals.ts';
 import { aidWithChecks, type JobFigures, jobFigures } from './job-figures.ts';
 import { type JobGroup, jobGroups, type Noted } from './job-groups.ts';
 import { learningFrom } from './learning.ts';
+import { looksInWords } from './look-words.ts';
 
 /** Ten more readings of one kind on one kind of job, and what they would teach. */
 export interface Suggestion {
@@ -28,6 +29,8 @@ export interface RecordingReport {
   /** Jobs of the last year over which the gain is averaged. */
   readonly mixJobs: number;
   readonly suggestions: readonly Suggestion[];
+  /** How looks are read that were noted only where they found it dry; null where wet ones are noted too. */
+  readonly looks: string | null;
 }
 
 const moreJobs = 10;
@@ -53,14 +56,21 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
   const forecast = waterForecast(fit.models.water);
   const aid = aidWithChecks(view.jobs);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done, aid) ?? []);
-  if (mix.length === 0) return { answer: records.length === 0 ? noneYet : noneOfLate, mixJobs: 0, suggestions: [] };
+  const looks = looksInWords(fit, records);
+  if (mix.length === 0)
+    return { answer: records.length === 0 ? noneYet : noneOfLate, mixJobs: 0, suggestions: [], looks };
   const value = valuer(fit, mix);
   const suggestions = jobGroups(mix, view.jobs, shopRecords, now)
     .map((group) => ({ group, ...value(group) }))
     .filter(({ narrowsWater, narrowsDrying }) => Math.max(narrowsWater, narrowsDrying) >= worthIt)
     .sort((a, b) => b.narrowsWater + b.narrowsDrying - a.narrowsWater - a.narrowsDrying)
     .map(({ group, ...gain }) => suggestion(group, gain));
-  return { answer: answerOf(suggestions) + notReadYet(fit.nJobs, records.length), mixJobs: mix.length, suggestions };
+  return {
+    answer: answerOf(suggestions) + notReadYet(fit.nJobs, records.length),
+    mixJobs: mix.length,
+    suggestions,
+    looks,
+  };
 }
 
 interface Gain {

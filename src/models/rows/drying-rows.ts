@@ -3,7 +3,8 @@ import { clockHour } from '../../domain/zoned-time.ts';
 import { airCase, dryingRate } from '../drying-air.ts';
 import { expectedMax, type Moments } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn, weighted } from '../layout.ts';
-import { clockHours, dayHours, type Nights } from '../nights.ts';
+import { wetBefore } from '../looks.ts';
+import { clockHours, dayHours } from '../nights.ts';
 import { stepAt } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
@@ -30,7 +31,7 @@ export function dryingRows(
   water: WaterForecast,
   checked: CheckedJobs = checkedJobs(shop, layout, water),
 ): ModelRows {
-  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop.nights, checked(done)));
+  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop, checked(done)));
 }
 
 /**
@@ -50,9 +51,7 @@ export function dryingRowsOnWater(
     entries: [...open, ...entries.map(([column, value]) => [nWater + column, value] as const)],
     offset: offset - water.expected(open),
   });
-  return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) =>
-    rowsOf(shop.nights, checked(done), onWater),
-  );
+  return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) => rowsOf(shop, checked(done), onWater));
 }
 
 export function dryingEntries(of: DryingCase): Entries {
@@ -80,6 +79,11 @@ export function checkedJobs(shop: ShopView, layout: Layout, water: WaterForecast
   };
 }
 
+/** Hours of the look that found a job dry, where that is all that was noted. */
+export function onlyDryHours(checked: ReturnType<CheckedJobs>): number | undefined {
+  return checked === undefined || 'doubt' in checked || checked.wetAt > 0 ? undefined : checked.dryAt;
+}
+
 function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob): ReturnType<CheckedJobs> {
   const checks = done.job.drying?.checks ?? [];
   if (checks.length === 0) return undefined;
@@ -91,7 +95,7 @@ function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: 
 }
 
 function rowsOf(
-  nights: Nights,
+  { nights, looks }: Pick<ShopView, 'nights' | 'looks'>,
   checked: ReturnType<CheckedJobs>,
   asRow = (predictor: DryingPredictor) => predictor,
 ): RecordRows {
@@ -100,7 +104,8 @@ function rowsOf(
   const { entries, offset, addedVariance } = asRow(predictor);
   const logHours = (hours: number) => Math.log(dayHours(nights, from, hours));
   const shown = (hoursOfDay: number) => clockHours(nights, from, hoursOfDay);
-  return { rows: [{ entries, lower: logHours(wetAt), upper: logHours(dryAt), offset, addedVariance, shown }] };
+  const lower = logHours(wetAt > 0 ? wetAt : wetBefore(looks, dryAt));
+  return { rows: [{ entries, lower, upper: logHours(dryAt), offset, addedVariance, shown }] };
 }
 
 /** What the drying model expects of a job. */
