@@ -23,6 +23,10 @@ const steps = [1, 0.5, 0.25, 0.1, 0.05, 0.01, ...partsOfGallon.map((part) => lit
   (a, b) => b - a,
 );
 const finestStep = 0.01;
+
+/** In which tanks will be read where nobody has read any yet: marks lie a half litre to a litre apart. Common practice, no source. */
+const usualStep = 0.5;
+
 const shareOfMultiples = 0.95;
 
 /** Measured jobs that tell a step of their own: by chance forty and more readings are no multiples of a coarser one. */
@@ -31,6 +35,7 @@ const jobsToTell = 20;
 /**
  * The steps in which a shop has read its water, in order of time: of all its readings of a kind the coarsest of which nearly all are multiples, and
  * coarser where a stretch of jobs says so, for a shop that buys finer jugs has not read the old ones more finely.
+ * Returns none where nothing was read.
  */
 export function readingSteps(records: readonly FinishedJob[]): readonly ReadingStep[] {
   const measured = records
@@ -41,6 +46,7 @@ export function readingSteps(records: readonly FinishedJob[]): readonly ReadingS
     }))
     .filter(({ job, section }) => job.length + section.length > 0)
     .sort((a, b) => a.since - b.since);
+  if (measured.length === 0) return [];
   const stepOf = (jobs: typeof measured, of: ReadingOf) =>
     coarsestStep(
       jobs.flatMap((one) => one[of]),
@@ -55,7 +61,7 @@ export function readingSteps(records: readonly FinishedJob[]): readonly ReadingS
     measured.slice(i * jobsToTell, i === count - 1 ? undefined : (i + 1) * jobsToTell),
   );
   const told = stretches.map((jobs) => ({
-    since: jobs[0]?.since ?? 0,
+    since: jobs[0].since,
     stepL: Math.max(overall.job, ofStretch(jobs, 'job')),
     sectionStepL: Math.max(overall.section, ofStretch(jobs, 'section')),
   }));
@@ -65,16 +71,20 @@ export function readingSteps(records: readonly FinishedJob[]): readonly ReadingS
   });
 }
 
-/** The step of a job that was finished then; of one before all of them, that of the first. */
-export function stepAt(told: readonly ReadingStep[], finishedAt: string, of: ReadingOf): number {
-  const at = Date.parse(finishedAt);
-  const { stepL, sectionStepL } = told.findLast(({ since }) => since <= at) ?? told[0];
+/**
+ * The step of a job's readings: that of its time, of one before all of them the first. Where the shop has read nothing before, that of the job's
+ * own: taken as exact, whole litres of a first job would make its water surer than it is, and none left of them hardly any at all.
+ */
+export function stepOfJob(told: readonly ReadingStep[], job: FinishedJob, of: ReadingOf): number {
+  const at = Date.parse(job.finishedAt);
+  const known = told.length > 0 ? told : readingSteps([job]);
+  const { stepL, sectionStepL } = known.findLast(({ since }) => since <= at) ?? known[0];
   return of === 'job' ? stepL : sectionStepL;
 }
 
 /** The step in which tanks are read now. */
 export function latestStep(told: readonly ReadingStep[]): number {
-  return told[told.length - 1].stepL;
+  return told.at(-1)?.stepL ?? usualStep;
 }
 
 /** The first of the steps, coarse to fine, of which nearly all readings are multiples. */

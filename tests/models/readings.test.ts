@@ -5,7 +5,7 @@ import { litresPerUsFluidOunce, litresPerUsGallon } from '../../src/domain/units
 import { rowDot } from '../../src/inference/sparse.ts';
 import { fitShop } from '../../src/models/fit.ts';
 import { machineColumn, technicianColumn, termColumn } from '../../src/models/layout.ts';
-import { latestStep, readingSteps, stepAt } from '../../src/models/reading-steps.ts';
+import { latestStep, readingSteps, stepOfJob } from '../../src/models/reading-steps.ts';
 import { jobReadings, logInterval } from '../../src/models/readings.ts';
 import { waterLayout, waterRows } from '../../src/models/rows/water-rows.ts';
 import { rulesOfThumb } from '../../src/models/rules-of-thumb.ts';
@@ -69,8 +69,9 @@ describe('the step that a shop reads its tanks in', () => {
     ]) {
       const steps = readingSteps(records);
       expect(steps.map(({ stepL }) => stepL)).toEqual([1, 0.1]);
-      expect([0, 39, 40, 90].map((i) => stepAt(steps, at(i), 'job'))).toEqual([1, 1, 0.1, 0.1]);
-      expect(stepAt(steps, '2025-01-01T00:00:00Z', 'job')).toBe(1);
+      const stepOn = (finishedAt: string) => stepOfJob(steps, { ...tenths[0], finishedAt }, 'job');
+      expect([0, 39, 40, 90].map((i) => stepOn(at(i)))).toEqual([1, 1, 0.1, 0.1]);
+      expect(stepOn('2025-01-01T00:00:00Z')).toBe(1);
       expect(latestStep(steps)).toBe(0.1);
     }
     expect(fitOf([...whole, ...tenths]).readingSteps).toHaveLength(2);
@@ -88,8 +89,8 @@ describe('the step that a shop reads its tanks in', () => {
     ];
     expect(readingSteps(records)).toMatchObject([{ stepL: 1, sectionStepL: 0.1 }]);
     const [first] = records;
-    expect(stepAt(readingSteps(records), first.finishedAt, 'job')).toBe(1);
-    expect(stepAt(readingSteps(records), first.finishedAt, 'section')).toBe(0.1);
+    expect(stepOfJob(readingSteps(records), first, 'job')).toBe(1);
+    expect(stepOfJob(readingSteps(records), first, 'section')).toBe(0.1);
     // Of what nobody has read of sections the tanks’ step is the best guess, and the other way round.
     expect(readingSteps(records.slice(0, 12))).toMatchObject([{ stepL: 1, sectionStepL: 1 }]);
     expect(readingSteps(records.slice(12))).toMatchObject([{ stepL: 0.1, sectionStepL: 0.1 }]);
@@ -100,8 +101,14 @@ describe('the step that a shop reads its tanks in', () => {
     expect(width(12)).toBeCloseTo((2 * 0.1 * Math.SQRT1_2) / 1.6, 10);
   });
 
-  it('is the finest where nothing was read', () => {
-    expect(stepNow([done('J-0')])).toBe(0.01);
+  it('is, where nothing was read before, that of the first job’s own readings, and half a litre of those to come', () => {
+    const nothing = readingSteps([done('J-0')]);
+    expect(nothing).toEqual([]);
+    expect(latestStep(nothing)).toBe(0.5);
+    expect(stepOfJob(nothing, measured(9, 8), 'job')).toBe(1);
+    expect(stepOfJob(nothing, measured(9.5, 8), 'job')).toBe(0.5);
+    expect(stepOfJob(nothing, measured(9.3, 8), 'job')).toBe(0.1);
+    expect(stepOfJob(readingSteps([measured(9.3, 8)]), measured(9, 8), 'job')).toBe(0.1);
   });
 });
 

@@ -2,7 +2,7 @@ import type { ModelName } from '../../domain/doubts.ts';
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { type Look, sequentialBrierScore } from '../../inference/scores-censored.ts';
 import { wetBefore } from '../../models/looks.ts';
-import { stepAt } from '../../models/reading-steps.ts';
+import { stepOfJob } from '../../models/reading-steps.ts';
 import { jobReadings } from '../../models/readings.ts';
 import { soonestHours } from '../../models/rows/drying-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -86,7 +86,7 @@ function litresOutcome(
   if (readings.length === 0 || measured < extracted.length) return [];
   const surfaceM2 = totalSurfaceM2(extracted);
   const value = litresLeft / surfaceM2;
-  const steps = readings.map(({ of }) => stepAt(fit.readingSteps, job.finishedAt, of));
+  const steps = readings.map(({ of }) => stepOfJob(fit.readingSteps, job, of));
   const offBy = Math.hypot(...steps) / surfaceM2;
   const reach = offBy * Math.SQRT1_2;
   const [from, to] = [Math.max(0, value - reach), value + reach];

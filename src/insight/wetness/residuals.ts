@@ -3,7 +3,7 @@ import type { FinishedJob } from '../../domain/record.ts';
 import { zonedDay } from '../../domain/zoned-time.ts';
 import { meanOf } from '../../models/estimate/figure.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
-import { stepAt } from '../../models/reading-steps.ts';
+import { stepOfJob } from '../../models/reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../../models/readings.ts';
 import { meanGap, measuredEntries, tanksVariance } from '../../models/rows/water-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
@@ -71,7 +71,7 @@ function readingResidual(fit: ShopFit, view: ShopView): (done: DoneJob, reading:
     );
     const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
     const variance = forecast.meanSigma2 + tanksVariance(view, done, reading);
-    const { lower, upper } = logInterval(reading, stepAt(fit.readingSteps, done.job.finishedAt, reading.of));
+    const { lower, upper } = logInterval(reading, stepOfJob(fit.readingSteps, done.job, reading.of));
     return truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper).mean - expected;
   };
 }

@@ -5,7 +5,7 @@ import { expectedMax, type Moments } from '../expected-max.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn, weighted } from '../layout.ts';
 import { wetBefore } from '../looks.ts';
 import { clockHours, dayHours } from '../nights.ts';
-import { stepAt } from '../reading-steps.ts';
+import { stepOfJob } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
 import { type DryingCase, dryingTerms, referenceLogWater } from '../terms/drying-terms.ts';
@@ -205,7 +205,7 @@ function sectionLevel(
   const own = ownErrorVariance(reading.sections);
   const expected = water.expected(together) + meanGap(shop, done, reading.sections);
   const forecast = { mean: expected, variance: water.meanSigma2 + own };
-  const { lower, upper } = logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of));
+  const { lower, upper } = logInterval(reading, stepOfJob(shop.readingSteps, done.job, reading.of));
   const read = readThrough(forecast, tanksVariance(shop, done, reading), lower, upper);
   const isAlone = reading.sections.length === 1;
   return {

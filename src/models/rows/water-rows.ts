@@ -1,7 +1,7 @@
 import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
-import { type ReadingOf, stepAt } from '../reading-steps.ts';
+import { type ReadingOf, stepOfJob } from '../reading-steps.ts';
 import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
 import { ruleOf } from '../rule-table.ts';
 import type { RuleOfThumb } from '../rules-of-thumb.ts';
@@ -116,7 +116,7 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
   return {
     rows: found.readings.map((reading) => ({
       entries: measuredEntries(shop, layout, done, reading.sections, reading.of),
-      ...logInterval(reading, stepAt(shop.readingSteps, done.job.finishedAt, reading.of)),
+      ...logInterval(reading, stepOfJob(shop.readingSteps, done.job, reading.of)),
       offset: meanGap(shop, done, reading.sections),
       addedVariance: ownErrorVariance(reading.sections) + tanksVariance(shop, done, reading),
     })),
