@@ -11,10 +11,11 @@ import { clockHours, dayHours } from './nights.ts';
 import { jobReadings } from './readings.ts';
 import { type DryingPredictor, dryingPredictor } from './rows/drying-rows.ts';
 import { sparse } from './rows/model-rows.ts';
+import { waterRows } from './rows/water-rows.ts';
 import type { ShopFit } from './shop-fit.ts';
-import { readAs, shopView } from './shop-view.ts';
+import { readAs, type ShopView, shopView } from './shop-view.ts';
 import { inWaterColumns } from './water-and-drying.ts';
-import { waterForecast } from './water-forecast.ts';
+import { givenReadings, type WaterForecast, waterForecast } from './water-forecast.ts';
 
 /** When work that is done will be dry. */
 export interface DryingAfterWork {
@@ -52,10 +53,11 @@ export function dryingAfterWork(
   const checks = job.drying?.checks ?? [];
   const view = shopView([job], lists.technicians, lists.machines, fit.rules, readAs(fit));
   const [done] = view.jobs;
-  const predictor = dryingPredictor(view, fit.models.drying.layout, waterForecast(fit.models.water), done);
+  const water = waterOf(fit, view, job);
+  const predictor = dryingPredictor(view, fit.models.drying.layout, water, done);
   if (predictor === undefined || checks.some(({ dry }) => dry)) return undefined;
   const wetAt = checks.length === 0 ? undefined : Math.max(...checks.map(({ hours }) => hours));
-  const hours = hoursUntilDry(fit, predictor, new Date(job.finishedAt), wetAt);
+  const hours = hoursUntilDry(fit, water, predictor, new Date(job.finishedAt), wetAt);
   if (hours === undefined) return undefined;
   const stillWet = { after24h: hours.stillWet(24), after48h: hours.stillWet(48) };
   return {
@@ -69,10 +71,18 @@ export function dryingAfterWork(
   };
 }
 
+/** With what its litres tell of the shop's, where they came after the fit: it has not read them yet. */
+function waterOf({ fittedAt, models: { water } }: ShopFit, view: ShopView, { finishedAt }: FinishedJob): WaterForecast {
+  const forecast = waterForecast(water);
+  return Date.parse(finishedAt) < Date.parse(fittedAt)
+    ? forecast
+    : givenReadings(forecast, waterRows(view, water.layout));
+}
+
 /** On the clock, above those at which it was found wet. */
-function hoursUntilDry(fit: ShopFit, predictor: DryingPredictor, end: Date, wetAt = 0) {
+function hoursUntilDry(fit: ShopFit, water: WaterForecast, predictor: DryingPredictor, end: Date, wetAt = 0) {
   const { nights } = fit;
-  const { mean, sd } = logHoursOf(fit, predictor);
+  const { mean, sd } = logHoursOf(fit, water, predictor);
   const from = clockHour(end, nights.timeZone);
   const chanceBy = (hours: number) => normalProbability((Math.log(dayHours(nights, from, hours)) - mean) / sd);
   const before = chanceBy(wetAt);
@@ -87,14 +97,16 @@ function hoursUntilDry(fit: ShopFit, predictor: DryingPredictor, end: Date, wetA
 }
 
 /** Log hours of the day: what is known of drying given water, what of the water it hangs on, and the job's own chance. */
-function logHoursOf({ models: { water, drying }, dryingGivenWater }: ShopFit, of: DryingPredictor) {
-  const alone = sparse([{ entries: of.entries }], columnCount(drying.layout));
-  const onWater = [...of.water, ...inWaterColumns(dryingGivenWater, of.entries)];
-  const given = predictorMoments(dryingGivenWater.rest, alone).variance[0];
-  const ofWater = predictorMoments(water.posterior, sparse([{ entries: onWater }], columnCount(water.layout)));
+function logHoursOf(
+  { models: { drying }, dryingGivenWater }: ShopFit,
+  water: WaterForecast,
+  { entries, water: ofLitres, offset, addedVariance }: DryingPredictor,
+) {
+  const onWater = inWaterColumns(dryingGivenWater, entries);
+  const given = predictorMoments(dryingGivenWater.rest, sparse([{ entries }], columnCount(drying.layout)));
   const sigma2 = drying.posterior.points.reduce((sum, { weight, sigma }) => sum + weight * sigma ** 2, 0);
   return {
-    mean: of.offset + predictorMoments(drying.posterior, alone).mean[0],
-    sd: Math.sqrt(given + ofWater.variance[0] + sigma2 + of.addedVariance),
+    mean: offset + given.mean[0] + water.expected(onWater),
+    sd: Math.sqrt(given.variance[0] + water.variance([...ofLitres, ...onWater]) + sigma2 + addedVariance),
   };
 }

@@ -1,6 +1,11 @@
-import { mixtureMoments } from '../inference/mixture-moments.ts';
+import { dot } from '../inference/affine.ts';
+import { multiply, packedLength } from '../inference/cholesky.ts';
+import { type MixtureMoments, mixtureMoments } from '../inference/mixture-moments.ts';
+import { addScaledRow } from '../inference/sparse.ts';
 import type { Entries, Layout } from './layout.ts';
+import type { ModelRows } from './rows/model-rows.ts';
 import type { FittedModel } from './shop-fit.ts';
+import { truncatedNormal } from './truncated-normal.ts';
 
 /** The fitted water model as the drying model asks it: its coefficients as one normal distribution, and the mean of sigma². */
 export interface WaterForecast {
@@ -11,16 +16,55 @@ export interface WaterForecast {
   readonly meanSigma2: number;
   /** Of a linear predictor. */
   expected(entries: Entries): number;
+  /** Of one too, sigma² not in it. */
+  variance(entries: Entries): number;
 }
 
 export function waterForecast({ layout, posterior }: FittedModel): WaterForecast {
-  const { mean, covariance } = mixtureMoments(posterior);
+  const meanSigma2 = posterior.points.reduce((sum, point) => sum + point.weight * point.sigma ** 2, 0);
+  return forecastOf(layout, meanSigma2, mixtureMoments(posterior));
+}
+
+/**
+ * The same once readings are seen that the fit has not read: a normal's, one row after the other, each narrowing all coefficients by how they go
+ * with it. What a reading says beyond the usual is then as far the coefficients' as the job's own.
+ *
+ * **Checked** tests/models/drying-after-work.test.ts, against draws from the rules of thumb
+ */
+export function givenReadings(
+  { layout, meanSigma2, mean, covariance }: WaterForecast,
+  { rows, observations }: Pick<ModelRows, 'rows' | 'observations'>,
+): WaterForecast {
+  const [known, open] = [mean.slice(), covariance.slice()];
+  const { lower, upper, offset, addedVariance = new Float64Array(rows.nRows) } = observations;
+  for (let row = 0; row < rows.nRows; row++) {
+    const x = new Float64Array(rows.nColumns);
+    addScaledRow(rows, row, 1, x);
+    const along = multiply(open, rows.nColumns, x);
+    const variance = dot(x, along) + meanSigma2 + addedVariance[row];
+    const expected = offset[row] + dot(x, known);
+    const told = truncatedNormal({ mean: expected, variance }, lower[row], upper[row]);
+    const [moved, lost] = [(told.mean - expected) / variance, (1 - told.variance / variance) / variance];
+    along.forEach((one, i) => {
+      known[i] += moved * one;
+      for (let j = 0; j <= i; j++) open[packedLength(i) + j] -= lost * one * along[j];
+    });
+  }
+  return forecastOf(layout, meanSigma2, { mean: known, covariance: open });
+}
+
+function forecastOf(layout: Layout, meanSigma2: number, { mean, covariance }: MixtureMoments): WaterForecast {
   return {
     layout,
     mean,
     covariance,
-    meanSigma2: posterior.points.reduce((sum, point) => sum + point.weight * point.sigma ** 2, 0),
+    meanSigma2,
     expected: (entries) => expectedOf(entries, mean),
+    variance: (entries) => {
+      const x = new Float64Array(mean.length);
+      for (const [column, value] of entries) x[column] += value;
+      return dot(x, multiply(covariance, mean.length, x));
+    },
   };
 }
 
