@@ -5,10 +5,11 @@ import type { Observations, SparseRows } from './types.ts';
 
 /** Rows with normal errors that are censored, in an interval, or have a variance of their own: read at every step. */
 export function normalRows(rows: SparseRows, observations: Observations, which: Int32Array): LikelihoodPart {
-  const { lower, upper, offset, addedVariance } = observations;
+  const { lower, upper, offset, addedVariance, ofSigma2 } = observations;
   const term = emptyRowTerm();
+  const partOf = (row: number): number => (ofSigma2 ? ofSigma2[row] : 1);
   const scaleOf = (row: number, sigma: number): number =>
-    addedVariance ? Math.sqrt(sigma * sigma + addedVariance[row]) : sigma;
+    addedVariance ? Math.sqrt(partOf(row) * sigma * sigma + addedVariance[row]) : sigma;
 
   return {
     nObs: which.length,
@@ -19,7 +20,7 @@ export function normalRows(rows: SparseRows, observations: Observations, which: 
         const row = which[k];
         const eta = offset[row] + rowDot(rows, row, coefficients);
         const scale = scaleOf(row, sigma);
-        const share = shareOfSigma(scale, sigma);
+        const share = partOf(row) * shareOfSigma(scale, sigma);
         normalTerm(lower[row], upper[row], eta, scale, term);
         sum += term.value;
         sums.bySigma += share * term.byScale;
@@ -35,7 +36,7 @@ export function normalRows(rows: SparseRows, observations: Observations, which: 
         const eta = offset[row] + rowDot(rows, row, coefficients);
         normalTerm(lower[row], upper[row], eta, scale, term);
         const leverage = quadraticForm(rows, row, covariance);
-        sums.bySigma += leverage * shareOfSigma(scale, sigma) * term.curvatureByScale;
+        sums.bySigma += leverage * partOf(row) * shareOfSigma(scale, sigma) * term.curvatureByScale;
         addScaledRow(rows, row, leverage * term.curvatureSlope, sums.byColumn);
       }
     },

@@ -9,13 +9,14 @@ export function checkProblem(problem: RegressionProblem): void {
 
 /** The first row that no likelihood can read: a number missing, or ends in the wrong order. */
 export function unreadableRow(problem: RegressionProblem): number | undefined {
-  const { lower, upper, offset, addedVariance } = problem.observations;
+  const { lower, upper, offset, addedVariance, ofSigma2 } = problem.observations;
   for (let row = 0; row < problem.rows.nRows; row++) {
     const ordered =
       lower[row] <= upper[row] && lower[row] < Number.POSITIVE_INFINITY && upper[row] > Number.NEGATIVE_INFINITY;
     const variance = addedVariance?.[row] ?? 0;
-    if (!ordered || !Number.isFinite(offset[row]) || !(variance >= 0 && variance < Number.POSITIVE_INFINITY))
-      return row;
+    const part = ofSigma2?.[row] ?? 1;
+    const varies = variance >= 0 && part >= 0 && part + variance > 0 && part + variance < Number.POSITIVE_INFINITY;
+    if (!ordered || !Number.isFinite(offset[row]) || !varies) return row;
   }
   return undefined;
 }
@@ -27,6 +28,7 @@ function shapeFaults(problem: RegressionProblem): string[] {
     ['upper', observations.upper.length, rows.nRows],
     ['offset', observations.offset.length, rows.nRows],
     ['addedVariance', observations.addedVariance?.length ?? rows.nRows, rows.nRows],
+    ['ofSigma2', observations.ofSigma2?.length ?? rows.nRows, rows.nRows],
     ['fixed.mean', fixed.mean.length, fixed.names.length],
     ['fixed.sd', fixed.sd.length, fixed.names.length],
   ];

@@ -26,6 +26,7 @@ export function thinnedProblem(problem: RegressionProblem, step: number): Regres
       upper: thin(observations.upper),
       offset: thin(observations.offset),
       ...(observations.addedVariance ? { addedVariance: thin(observations.addedVariance) } : {}),
+      ...(observations.ofSigma2 ? { ofSigma2: thin(observations.ofSigma2) } : {}),
     },
   };
 }

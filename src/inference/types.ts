@@ -17,6 +17,8 @@ export interface Observations {
   readonly offset: Float64Array;
   /** Variance of a row beside sigma², on the log scale; normal errors only. Absent: none. */
   readonly addedVariance?: Float64Array;
+  /** Part of sigma² that a row's error has, 0 where its variance is all its own; normal errors only. Absent: all of it. */
+  readonly ofSigma2?: Float64Array;
 }
 
 /** Columns `first .. first + count` share one spread: u ~ N(0, tau²), tau ~ half-normal(tauScale). */
