@@ -163,6 +163,7 @@ const encodedFit = z.object({
   dryHabits: habits,
   usualAir: z.object({ airC: usualValue, rhPercent: usualValue }),
   tanks: z.object({ noise: z.number(), through: z.number() }),
+  sectionSpread: z.number(),
   readingSteps: z.array(z.object({ since: z.number(), stepL: z.number(), sectionStepL: z.number() })),
   looks: z.object({ wetUntil: z.number() }),
   nights: z.object({

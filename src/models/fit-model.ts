@@ -1,5 +1,6 @@
 import type { ModelName } from '../domain/doubts.ts';
 import { type FitOptions, fitRegression } from '../inference/fit.ts';
+import { independentRows, runsOf } from '../inference/shared-error.ts';
 import type { ErrorDistribution, FitFailure } from '../inference/types.ts';
 import { farOffRecords, oddRecords, suspectRecords } from './far-off.ts';
 import { behindKnown, columnCount, type KnownTerms, type Layout, priorsOf, withRoomToChange } from './layout.ts';
@@ -94,7 +95,9 @@ export function fittedRows(
   options: FitOptions,
 ): FittedModel | FitFailure {
   const { used, leftOut, readingSd } = read;
-  const { rows: spread, observations } = evenlySpread(read);
+  const { rows: spread, observations } = read.shareErrors
+    ? independentRows(read.rows, read.observations, runsOf(read.refs))
+    : evenlySpread(read);
   const own = withRoomToChange(priorsOf(name, layout, shop.rules), layout);
   // Without a row nothing ties the model to what is known from elsewhere.
   const isTied = known !== undefined && used > 0;

@@ -16,7 +16,7 @@ import {
 } from './fit-model.ts';
 import { givingUpCounts } from './giving-up.ts';
 import { technicianShares } from './habits.ts';
-import { looksLearnt, nightsLearnt, tanksLearnt } from './how-read.ts';
+import { looksLearnt, nightsLearnt, sectionSpreadLearnt, tanksLearnt } from './how-read.ts';
 import {
   type Layout,
   type LevelChanges,
@@ -103,7 +103,8 @@ export function fitShop(input: FitInput): ShopFitResult {
     error: normalError,
     ...believed,
   };
-  const rest = { ...believed, shop: { ...believed.shop, tanks: tanksLearnt(ofWater, input) } };
+  const sectionSpread = sectionSpreadLearnt(ofWater, input);
+  const rest = { ...believed, shop: { ...believed.shop, tanks: tanksLearnt(ofWater, input), sectionSpread } };
   const water = learnt({ ...ofWater, ...rest });
   const litres = waterForecast(water.model);
   const ofChecks = { ...rest, shop: withoutLitres(rest.shop, refsOf(farOffOf(water.model))) };
@@ -221,6 +222,7 @@ function shopFit(
     usualAir: shop.usualAir,
     readingSteps: shop.readingSteps,
     tanks: shop.tanks,
+    sectionSpread: shop.sectionSpread,
     nights: shop.nights,
     looks: shop.looks,
     secondPasses: shop.secondPasses,

@@ -14,6 +14,7 @@ import { type LogRate, likeliestNight } from './nights.ts';
 import { jobReadings } from './readings.ts';
 import { type CheckedJobs, onlyDryHours } from './rows/drying-rows.ts';
 import { throughOverLeft } from './rows/water-rows.ts';
+import { likeliestSpread } from './section-spread.ts';
 import type { DoneJob, ShopView } from './shop-view.ts';
 import { likeliestNoise, type Tanks, usualOf } from './tanks.ts';
 
@@ -49,6 +50,14 @@ export function looksLearnt(model: ModelInput, checked: CheckedJobs, input: HowF
   if (evidence === undefined) return looks;
   const hours = evidence.jobs.flatMap((done) => onlyDryHours(checked(done)) ?? []);
   return likeliestLooks(hours, (as) => evidence.of({ looks: as }));
+}
+
+/** How far the water of a job's sections lies apart: by the water model itself, of jobs whose sections were read one by one. */
+export function sectionSpreadLearnt(model: ModelInput, input: HowFitted): number {
+  const { shop } = model;
+  const read = shop.jobs.filter((done) => jobReadings(done.job, done.sections).readings.length > 1);
+  const evidence = evidenceOf(model, read, input);
+  return evidence ? likeliestSpread((sectionSpread) => evidence.of({ sectionSpread })) : shop.sectionSpread;
 }
 
 /** So many records tell well enough how things are read. */

@@ -50,6 +50,8 @@ export interface ShopFit {
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
   readonly tanks: Tanks;
+  /** How far the water of a job's sections lies apart, as a factor on what the rules say. */
+  readonly sectionSpread: number;
   readonly nights: Nights;
   readonly looks: Looks;
   readonly secondPasses: SecondPasses;

@@ -7,6 +7,7 @@ import { type Nights, nightsByRule } from './nights.ts';
 import { type ReadingStep, readingSteps } from './reading-steps.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { type SecondPasses, secondPassesByRule } from './second-pass.ts';
+import { spreadByRule } from './section-spread.ts';
 import { surfaceRatios } from './surface-ratios.ts';
 import { type Tanks, tanksByRule } from './tanks.ts';
 import { type UsualAir, usualAir } from './usual-air.ts';
@@ -38,6 +39,7 @@ export interface ShopView extends SectionFills {
   readonly usualAir: UsualAir;
   readonly readingSteps: readonly ReadingStep[];
   readonly tanks: Tanks;
+  readonly sectionSpread: number;
   readonly nights: Nights;
   readonly looks: Looks;
   readonly secondPasses: SecondPasses;
@@ -77,30 +79,10 @@ export function extractorsOf(
 
 /** What a fit puts in where a record does not say: a record of after it, or a few of them, are then read as those it was made from. */
 export function readAs(fit: ReadAs): ReadAs {
-  const {
-    surfaceRatios,
-    vacuumHabits,
-    dryHabits,
-    machineShares,
-    usualAir,
-    readingSteps,
-    tanks,
-    nights,
-    looks,
-    secondPasses,
-  } = fit;
-  return {
-    surfaceRatios,
-    vacuumHabits,
-    dryHabits,
-    machineShares,
-    usualAir,
-    readingSteps,
-    tanks,
-    nights,
-    looks,
-    secondPasses,
-  };
+  const { surfaceRatios, vacuumHabits, dryHabits, machineShares, usualAir } = fit;
+  const { readingSteps, tanks, sectionSpread, nights, looks, secondPasses } = fit;
+  const written = { surfaceRatios, vacuumHabits, dryHabits, machineShares, usualAir };
+  return { ...written, readingSteps, tanks, sectionSpread, nights, looks, secondPasses };
 }
 
 type ReadAs = Pick<
@@ -112,12 +94,13 @@ type ReadAs = Pick<
   | 'usualAir'
   | 'readingSteps'
   | 'tanks'
+  | 'sectionSpread'
   | 'nights'
   | 'looks'
   | 'secondPasses'
 >;
 
-/** The records' own; of the tanks' errors, the nights, the looks and second passes what the rules say, until the models tell more. */
+/** The records' own; of the tanks' errors, the sections' spread, the nights, the looks and second passes what the rules say, until the models tell more. */
 export function asTheyAre(
   records: readonly FinishedJob[],
   rules: readonly RuleOfThumb[],
@@ -132,6 +115,7 @@ export function asTheyAre(
     usualAir: usualAir(records),
     readingSteps: readingSteps(records),
     tanks: tanksByRule,
+    sectionSpread: spreadByRule,
     nights: nightsByRule(rules, records, timeZone),
     looks: looksByRule,
     secondPasses: secondPassesByRule(rules),

@@ -156,7 +156,7 @@ function live(
   const logWater = sections.map((section, s) => {
     const dry = section.dryPasses === undefined ? 0 : dryTerm(section.dryPasses, made[s]);
     const entries = waterEntries(water.layout, { section, grade, wetPasses: made[s], dry }, extractor);
-    return level(water, entries, technician, at) + ofJob + sectionErrorSd(section) * random.normal();
+    return level(water, entries, technician, at) + ofJob + sectionErrorSd(section, 1) * random.normal();
   });
   const wettest = Math.max(...logWater);
   const cloth = dryingEntries({

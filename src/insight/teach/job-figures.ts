@@ -46,7 +46,7 @@ export function jobFigures(
   const drying = behindWater(fit, predictor.entries);
   const water = measuredEntries(view, forecast.layout, done, [wettest]);
   const dryingSigma2 = meanSigma2(fit, 'drying');
-  const waterNoise = forecast.meanSigma2 + sectionErrorVariance(wettest);
+  const waterNoise = forecast.meanSigma2 + sectionErrorVariance(wettest, fit.sectionSpread);
   return {
     done,
     wettest,
@@ -89,7 +89,7 @@ function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: Do
   const entries = measuredEntries(view, forecast.layout, done, extracted, 'job');
   const litres = Math.exp(forecast.expected(entries) + meanGap(view, done, extracted)) * totalSurfaceM2(extracted);
   const blur = (latestStep(fit.readingSteps) / litres) ** 2 / 6;
-  const variance = forecast.meanSigma2 + ownErrorVariance(extracted) + logVariance(fit.tanks) + blur;
+  const variance = forecast.meanSigma2 + ownErrorVariance(fit, extracted) + logVariance(fit.tanks) + blur;
   return { entries, variance };
 }
 

@@ -48,7 +48,7 @@ export function simulateJob(fit: ShopFit, work: PlannedWork, nDraws: number): Jo
   const { options, draw, passes, labourHours, targets } = begin(fit, work, nDraws);
   const onWater = dryingOnWater(fit, targets.drying, options.options);
   const water = draw('water', fit.models.water, ['lwet', 'dry', 'lost'], onWater.predictors);
-  const logWater = simulateWater(work, water, passes, options, fit.dryHabits);
+  const logWater = simulateWater(work, water, passes, options, fit);
   const { layout } = fit.models.drying;
   const drying = onWater.added(draw('drying', { layout, posterior: fit.dryingGivenWater.rest }, ['lwater']), water);
   const hoursOfDay = simulateDrying(drying, logWater, dryingRate(work.job.drying ?? {}, fit.usualAir));

@@ -1,4 +1,5 @@
 import { dryTerm, type Habits, habitOf } from '../habits.ts';
+import type { ShopFit } from '../shop-fit.ts';
 import { sectionErrorSd, wetTerm } from '../terms/water-terms.ts';
 import { isExtracted, type WorkSection } from '../work-section.ts';
 import { addDraws } from './draw-arrays.ts';
@@ -14,15 +15,15 @@ export function simulateWater(
   draws: ModelDraws,
   passes: readonly PassesDraws[],
   options: OptionDraws,
-  habits: Habits,
+  { dryHabits, sectionSpread }: Pick<ShopFit, 'dryHabits' | 'sectionSpread'>,
 ): readonly Float64Array[] {
   const nDraws = draws.sigma.length;
   return work.sections.map((section, s) => {
     const person = work.namedTechnicians[s];
     const logLitres = draws.levels[s].slice();
-    addPasses(logLitres, draws, passes[s].made, dryOf(section, person, options, habits));
+    addPasses(logLitres, draws, passes[s].made, dryOf(section, person, options, dryHabits));
     addDraws(logLitres, normalDraws('waterJobError', nDraws), 1, draws.sigma);
-    return addDraws(logLitres, normalDraws('waterSectionError', nDraws, s), sectionErrorSd(section));
+    return addDraws(logLitres, normalDraws('waterSectionError', nDraws, s), sectionErrorSd(section, sectionSpread));
   });
 }
 

@@ -199,10 +199,10 @@ function sectionLevel(
       mean,
       entries: alone,
       sharedVariance: water.meanSigma2,
-      ownVariance: sectionErrorVariance(section),
+      ownVariance: sectionErrorVariance(section, shop.sectionSpread),
     };
   const together = measuredEntries(shop, water.layout, done, reading.sections, reading.of);
-  const own = ownErrorVariance(reading.sections);
+  const own = ownErrorVariance(shop, reading.sections);
   const expected = water.expected(together) + meanGap(shop, done, reading.sections);
   const forecast = { mean: expected, variance: water.meanSigma2 + own };
   const { lower, upper } = logInterval(reading, stepOfJob(shop.readingSteps, done.job, reading.of));
@@ -214,7 +214,7 @@ function sectionLevel(
     entries: [...alone, ...weighted(together, read.variance / forecast.variance - 1)],
     // The sections' own errors are in their mean too: what was read of it is not to be added to them once more.
     sharedVariance: isAlone ? read.variance : read.variance - own,
-    ownVariance: isAlone ? 0 : sectionErrorVariance(section),
+    ownVariance: isAlone ? 0 : sectionErrorVariance(section, shop.sectionSpread),
   };
 }
 

@@ -30,6 +30,8 @@ export interface ModelRows {
   readonly observations: Observations;
   /** How far each row's error spreads, as a factor on sigma; 1 where absent. */
   readonly spread?: Float64Array;
+  /** Whether the rows of one record, which stand together, have sigma's error in common and the added variance each for itself. */
+  readonly shareErrors?: boolean;
   /** What reading to a step adds to every row, as a standard deviation on the log scale. */
   readonly readingSd?: number;
   /** Each row's figure as people count it; exp(log y) where absent. */

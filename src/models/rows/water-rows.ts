@@ -2,7 +2,7 @@ import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
 import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
 import { type ReadingOf, stepOfJob } from '../reading-steps.ts';
-import { jobReadings, logInterval, type WaterReading } from '../readings.ts';
+import { jobReadings, type LogInterval, logInterval, type WaterReading } from '../readings.ts';
 import { ruleOf } from '../rule-table.ts';
 import type { RuleOfThumb } from '../rules-of-thumb.ts';
 import type { DoneJob, ShopView } from '../shop-view.ts';
@@ -16,9 +16,13 @@ export function waterLayout(shop: Pick<ShopView, 'technicians' | 'machines'>): L
   return { terms: termIds(waterTerms), technicians: shop.technicians, machines: shop.machines };
 }
 
-/** Whatever was measured as one: litres a square metre left in, in an interval of the shop's reading step. */
+/**
+ * Whatever was measured as one: litres a square metre left in, in an interval of the shop's reading step. Sections that were read for themselves
+ * share their job's error: the day, the extractor's state, who did it and how.
+ */
 export function waterRows(shop: ShopView, layout: Layout): ModelRows {
-  return collectRows('water', shop.jobs, columnCount(layout), (done) => rowsOf(shop, layout, done));
+  const rows = collectRows('water', shop.jobs, columnCount(layout), (done) => rowsOf(shop, layout, done));
+  return { ...rows, shareErrors: true };
 }
 
 /** Fixed terms and extractor of a section, times a weight; the technician comes beside them. */
@@ -78,8 +82,13 @@ export function tanksVariance(shop: ShopView, done: DoneJob, reading: WaterReadi
 
 /** What went through the tanks over the litres that the rules of thumb expect to be left: by those told, a job that came dry by chance would count for less. */
 export function throughOverLeft(shop: ShopView, done: DoneJob, { sections, throughLitres }: WaterReading): number {
+  return throughLitres / litresByRule(shop, done, sections);
+}
+
+/** Litres left in sections, by the rules of thumb. */
+function litresByRule(shop: ShopView, done: DoneJob, sections: readonly DoneSection[]): number {
   const levels = ruleLevels(shop, done, sections);
-  return throughLitres / sections.reduce((sum, { surfaceM2 }, s) => sum + surfaceM2 * Math.exp(levels[s]), 0);
+  return sections.reduce((sum, { surfaceM2 }, s) => sum + surfaceM2 * Math.exp(levels[s]), 0);
 }
 
 /** Log L/m² left in sections, by the rules of thumb. */
@@ -102,10 +111,13 @@ function ruleMeans(rules: readonly RuleOfThumb[]): Float64Array {
 }
 
 /** Variance that the sections' own errors leave in their common mean. */
-export function ownErrorVariance(sections: readonly DoneSection[]): number {
+export function ownErrorVariance(
+  { sectionSpread }: Pick<ShopView, 'sectionSpread'>,
+  sections: readonly DoneSection[],
+): number {
   const surfaceM2 = totalSurfaceM2(sections);
   return sections.reduce(
-    (sum, section) => sum + sectionErrorVariance(section) * (section.surfaceM2 / surfaceM2) ** 2,
+    (sum, section) => sum + sectionErrorVariance(section, sectionSpread) * (section.surfaceM2 / surfaceM2) ** 2,
     0,
   );
 }
@@ -114,12 +126,52 @@ function rowsOf(shop: ShopView, layout: Layout, done: DoneJob): RecordRows {
   const found = jobReadings(done.job, done.sections);
   if ('doubt' in found) return { doubt: found.doubt };
   return {
-    rows: found.readings.map((reading) => ({
+    rows: toldBy(shop, done, found.readings).map(({ reading, lower, upper, variance = 0 }) => ({
       entries: measuredEntries(shop, layout, done, reading.sections, reading.of),
-      ...logInterval(reading, stepOfJob(shop.readingSteps, done.job, reading.of)),
+      lower,
+      upper,
       offset: meanGap(shop, done, reading.sections),
-      addedVariance: ownErrorVariance(reading.sections) + tanksVariance(shop, done, reading),
+      addedVariance: ownErrorVariance(shop, reading.sections) + tanksVariance(shop, done, reading) + variance,
     })),
+  };
+}
+
+/** What a row is told by a reading: an interval of its step, or the litres as they were read with the variance of the step. */
+interface Told extends LogInterval {
+  readonly reading: WaterReading;
+  readonly variance?: number;
+}
+
+/** More than all that is to be expected, and the logarithm of a reading has no error near a normal one. */
+const widestStep = 1;
+
+/**
+ * Sections that were read one by one share their job's error, which takes rows without intervals; where their step is too coarse for that, or
+ * nothing was left in one, they are read as their sum. How much of its litres a step is, is judged by what the rules expect of a section beside the
+ * job's others: by those told, one that came dry by chance would count for less.
+ */
+function toldBy(shop: ShopView, done: DoneJob, readings: readonly WaterReading[]): readonly Told[] {
+  const [first] = readings;
+  if (first === undefined) return [];
+  const stepL = stepOfJob(shop.readingSteps, done.job, first.of);
+  if (readings.length === 1) return [{ reading: first, ...logInterval(first, stepL) }];
+  const sum = sumOf(readings);
+  const overRule = sum.litresLeft / litresByRule(shop, done, sum.sections);
+  const parts = readings.map(({ sections }) => stepL / (overRule * litresByRule(shop, done, sections)));
+  if (readings.some(({ litresLeft }, i) => litresLeft === 0 || parts[i] > widestStep))
+    return [{ reading: sum, ...logInterval(sum, stepL * Math.sqrt(readings.length)) }];
+  return readings.map((reading, i) => {
+    const log = Math.log(reading.litresLeft / totalSurfaceM2(reading.sections));
+    return { reading, lower: log, upper: log, variance: parts[i] ** 2 / 6 };
+  });
+}
+
+function sumOf(readings: readonly WaterReading[]): WaterReading {
+  return {
+    of: readings[0].of,
+    sections: readings.flatMap(({ sections }) => sections),
+    litresLeft: readings.reduce((sum, { litresLeft }) => sum + litresLeft, 0),
+    throughLitres: Math.hypot(...readings.map(({ throughLitres }) => throughLitres)),
   };
 }
 

@@ -22,12 +22,13 @@ export const referenceWetPasses = 2;
  */
 const ownErrorSd = { extracted: 0.15, byHand: 0.25 } as const;
 
-export function sectionErrorSd(section: WorkSection): number {
-  return isExtracted(section) ? ownErrorSd.extracted : ownErrorSd.byHand;
+/** @param spread how far a job's sections lie apart here, as a factor */
+export function sectionErrorSd(section: WorkSection, spread: number): number {
+  return spread * (isExtracted(section) ? ownErrorSd.extracted : ownErrorSd.byHand);
 }
 
-export function sectionErrorVariance(section: WorkSection): number {
-  return sectionErrorSd(section) ** 2;
+export function sectionErrorVariance(section: WorkSection, spread: number): number {
+  return sectionErrorSd(section, spread) ** 2;
 }
 
 /** Surface whose cloth keeps as much as is lost on the way, m²: a fifth of a litre a job, at about a third of a litre a square metre. Common practice, no source. */
