@@ -7,7 +7,7 @@ import type { Observations, SparseRows } from './types.ts';
 export function normalRows(rows: SparseRows, observations: Observations, which: Int32Array): LikelihoodPart {
   const { lower, upper, offset, addedVariance, ofSigma2 } = observations;
   const term = emptyRowTerm();
-  const partOf = (row: number): number => (ofSigma2 ? ofSigma2[row] : 1);
+  const partOf = ofSigma2 ? (row: number): number => ofSigma2[row] : (): number => 1;
   const scaleOf = (row: number, sigma: number): number =>
     addedVariance ? Math.sqrt(partOf(row) * sigma * sigma + addedVariance[row]) : sigma;
 

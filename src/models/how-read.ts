@@ -68,6 +68,7 @@ const mostForReading = 300;
  * rule believes, at the spreads' maximum; undefined where there are none.
  */
 function evidenceOf(model: ModelInput, jobs: readonly DoneJob[], input: HowFitted): Evidence | undefined {
+  if (jobs.length === 0) return undefined;
   const inTime = jobs.toSorted((a, b) => Date.parse(a.job.finishedAt) - Date.parse(b.job.finishedAt));
   const byRule = { ...model, shop: { ...model.shop, jobs: evenly(inTime, mostForReading) } };
   const first = fitModel(byRule, { ...input, integrate: false });
