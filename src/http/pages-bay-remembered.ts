@@ -2,6 +2,7 @@ import type { Context } from 'hono';
 import { getCookie, setCookie } from 'hono/cookie';
 import { z } from 'zod';
 import type { Machine } from '../domain/lists.ts';
+import type { FinishedJob } from '../domain/record.ts';
 import type { FormState } from '../pages/form-input.ts';
 import type { JobDraft } from '../pages/job-entries.ts';
 import type { PageContext } from './pages-env.ts';
@@ -18,19 +19,32 @@ export function remember(c: Context, form: FormState): void {
   setCookie(c, cookieName, JSON.stringify(value), options);
 }
 
+/** What of the shop a new job begins with: the extractors in use, and the latest jobs, the newest first. */
+interface Around {
+  readonly machines: readonly Machine[];
+  readonly latest: readonly FinishedJob[];
+}
+
 /**
  * The draft with who and with what, where it does not say so itself, on a new phone whoever is signed in. A former job
  * that was done without an extractor does say so, one whose extractor is no longer there does not. Where nothing says
- * with what, it is the only extractor that there is: “none used” beside extracted seats would be a doubtful job.
+ * with what, it is what the latest jobs were done with: “none used” beside extracted seats would be a doubtful job.
  */
-export function remembered(c: PageContext, draft: JobDraft, machines: readonly Machine[]): JobDraft {
+export function remembered(c: PageContext, draft: JobDraft, { machines, latest }: Around): JobDraft {
   const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
   const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
   const labour = draft.labour ?? (technician ? [{ technician }] : []);
   const there = (wanted: string | null | undefined) => machines.find(({ key }) => key === wanted)?.key;
-  const only = extractor === undefined && machines.length === 1 ? machines[0]?.key : undefined;
-  const used = draft.extractor === null ? null : (there(draft.extractor) ?? there(extractor) ?? only ?? null);
+  const none = draft.extractor === null || (extractor === '' && !there(draft.extractor));
+  const used = none ? null : (there(draft.extractor) ?? there(extractor) ?? mostUsed({ machines, latest }) ?? null);
   return { ...draft, extractor: used, labour };
+}
+
+/** What most of the latest jobs were done with, or the only extractor that there is. */
+function mostUsed({ machines, latest }: Around): string | undefined {
+  const times = ({ key }: Machine) => latest.filter(({ extractor }) => extractor === key).length;
+  const [most] = machines.toSorted((a, b) => times(b) - times(a));
+  return most && (times(most) > 0 || machines.length === 1) ? most.key : undefined;
 }
 
 function jsonOf(text: string | undefined): unknown {

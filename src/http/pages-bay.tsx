@@ -63,8 +63,9 @@ async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared):
   return inShop(deps.db, shop.shopId, async (tx) => {
     const ref = await nextNumber(tx);
     const { machines } = await offeredIn(c, tx, deps.now());
+    const { records: latest } = await latestRecords(tx);
     const job = {
-      ...remembered(c, draft, machines),
+      ...remembered(c, draft, { machines, latest }),
       finishedAt: deps.now().toISOString(),
       ...(ref !== undefined && { ref }),
     };
@@ -80,13 +81,17 @@ async function startPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const { shop, role } = c.get('session');
   const { shopId } = shop;
   const { records, given, technicians } = await inShop(db, shopId, async (tx) => ({
-    ...(await readRecordPage(tx, {}, { limit: lookedThrough, newestFirst: true })),
+    ...(await latestRecords(tx)),
     given: await listEstimates(tx, { limit: lookedThrough }),
     technicians: await readTechnicians(tx),
   }));
   const nobody = technicians.length === 0 ? { mayAdd: mayDo(role, 'owner') } : undefined;
   const props = { estimates: notDone(given), like: unlike(records), formats: c.get('formats'), shopId, nobody };
   return show(c, { title: 'Record a job', scripts: ['bay.js'] }, <StartJob {...props} />);
+}
+
+function latestRecords(tx: ShopTransaction) {
+  return readRecordPage(tx, {}, { limit: lookedThrough, newestFirst: true });
 }
 
 function notDone(given: readonly ListedEstimate[]): OpenEstimate[] {

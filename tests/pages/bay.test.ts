@@ -275,17 +275,41 @@ describe('contract: what a new job begins with', () => {
     expect((await get(app, '/jobs/new?estimate=nothing', technician.cookie)).status).toBe(404);
   });
 
-  it('begins with the only extractor there is, until the phone has said with what', async () => {
+  it('begins with the only extractor there is, until the phone has said that none was used', async () => {
     const chosen = (html: string) =>
       /<option value="([^"]*)" selected[^>]*>(?:Invented|Former|none used)/.exec(html)?.[1];
     const drum = { key: 'drum-b', name: 'Invented second', kind: 'extractor', grade: 'high' } as const;
     expect(chosen(await page('/jobs/new?body=van'))).toBe('drum-a');
     const none = `${technician.cookie}; secondpass_bay=${encodeURIComponent('{"technician":"ada","extractor":""}')}`;
     expect(chosen(await page('/jobs/new?body=van', none))).not.toBe('drum-a');
-    await inShop(app.db, shopId, (tx) => putMachines(tx, [drum]));
-    expect(chosen(await page('/jobs/new?body=van'))).not.toBe('drum-a');
     await inShop(app.db, shopId, (tx) => putMachines(tx, [{ ...drum, until: '2024-01-01' }]));
     expect(chosen(await page('/jobs/new?body=van'))).toBe('drum-a');
+  });
+
+  it('begins with the extractor of most of the latest jobs where there are several', async () => {
+    const { shopId: other } = await app.openShop();
+    const somebody = await signedIn(app, other, 'technician');
+    const machine = { name: 'Invented machine', kind: 'extractor', grade: 'high' } as const;
+    await inShop(app.db, other, async (tx) => {
+      await putTechnicians(tx, [{ key: 'ada', name: 'Invented Ada' }]);
+      await putMachines(tx, [
+        { ...machine, key: 'barrel' },
+        { ...machine, key: 'drum-a' },
+      ]);
+    });
+    const chosen = async (path = '/jobs/new?body=van') =>
+      /<option value="([^"]*)" selected[^>]*>Invented machine/.exec(await page(path, somebody.cookie))?.[1];
+    expect(await chosen()).toBeUndefined(); // nobody knows yet
+    for (const [ref, extractor] of [
+      ['M-1', 'drum-a'],
+      ['M-2', 'drum-a'],
+      ['M-3', 'barrel'],
+    ] as const)
+      await post(app, '/jobs/new', van(ref, { extractor }), somebody);
+    expect(await chosen()).toBe('drum-a');
+    expect(await chosen('/jobs/new?like=M-3')).toBe('barrel');
+    await inShop(app.db, other, (tx) => putMachines(tx, [{ ...machine, key: 'drum-a', until: '2024-01-01' }]));
+    expect(await chosen()).toBe('barrel');
   });
 
   it('is who worked last on this phone and with what', async () => {
