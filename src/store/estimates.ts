@@ -38,7 +38,7 @@ export async function readGivenEstimate(tx: ShopTransaction, id: string): Promis
 /** The finished jobs that name this estimate as what was quoted, the earliest first. */
 export async function readRecordsOf(tx: ShopTransaction, estimateId: string): Promise<FinishedJob[]> {
   const rows = await tx.sql<{ record: FinishedJob }[]>`
-    select record from job where shop_id = ${tx.shopId} and record #>> '{quoted,estimate}' = ${estimateId}
+    select record from job where shop_id = ${tx.shopId} and quoted_estimate = ${estimateId}
     order by finished_at, ref`;
   return rows.map(({ record }) => inSchemaOrder(record));
 }
@@ -61,7 +61,7 @@ export async function listEstimates(
   return [
     ...(await sql<ListedEstimate[]>`
       with page as (
-        select estimate_id, made_at, request, answer from estimate where shop_id = ${shopId}
+        select estimate_id, estimate_id::text as id, made_at, request, answer from estimate where shop_id = ${shopId}
           ${
             before === undefined
               ? sql``
@@ -70,12 +70,12 @@ export async function listEstimates(
           }
         order by made_at desc, estimate_id desc limit ${limit}
       ), done as (
-        select distinct on (1) record #>> '{quoted,estimate}' as of, record from job
-        where shop_id = ${shopId} and record #>> '{quoted,estimate}' in (select estimate_id::text from page)
-        order by 1, finished_at desc
+        select distinct on (quoted_estimate) quoted_estimate, record from job
+        where shop_id = ${shopId} and quoted_estimate in (select id from page)
+        order by quoted_estimate, finished_at desc
       )
-      select estimate_id as "estimateId", made_at as "madeAt", request::text as request, answer::text as answer, record
-      from page left join done on done.of = estimate_id::text
+      select id as "estimateId", made_at as "madeAt", request::text as request, answer::text as answer, record
+      from page left join done on quoted_estimate = id
       order by made_at desc, estimate_id desc`),
   ];
 }

@@ -146,7 +146,12 @@ describe('contract: two shops with rows in every table', () => {
       const [row] = await owner.unsafe(`select row_to_json(t)::text as row from ${table} t where shop_id = $1`, [
         theirs,
       ]);
-      return touched(ours, `insert into ${table} select * from json_populate_record(null::${table}, $1)`, [row?.row]);
+      // A column that the database works out itself is given by nobody.
+      const [given] = await owner`
+        select string_agg(quote_ident(attname), ', ') as columns from pg_attribute
+        where attrelid = ${table}::regclass and attnum > 0 and not attisdropped and attgenerated = ''`;
+      const into = `insert into ${table} (${given?.columns}) select ${given?.columns}`;
+      return touched(ours, `${into} from json_populate_record(null::${table}, $1)`, [row?.row]);
     });
     expect(wrong).toEqual([]);
     const moved = (table: string) => touched(ours, `update ${table} set shop_id = $1`, [theirs]);

@@ -1,0 +1,2 @@
+ALTER TABLE "job" ADD COLUMN "quoted_estimate" text GENERATED ALWAYS AS (record #>> '{quoted,estimate}') STORED;--> statement-breakpoint
+CREATE INDEX "job_by_estimate" ON "job" USING btree ("shop_id","quoted_estimate") WHERE "job"."quoted_estimate" is not null;
