@@ -1,14 +1,25 @@
 import type { Measured } from './csv-targets.ts';
-import { celsiusOfFahrenheit, litresPerUsFluidOunce, litresPerUsGallon, squareMetresPerSquareFoot } from './units.ts';
+import {
+  celsiusOfFahrenheit,
+  fahrenheitOfCelsius,
+  litresPerUsFluidOunce,
+  litresPerUsGallon,
+  squareMetresPerSquareFoot,
+} from './units.ts';
 
 export type Decimal = 'point' | 'comma';
 
 interface Unit {
   readonly name: string;
   readonly toOurs?: (value: number) => number;
+  readonly fromOurs?: (value: number) => number;
 }
 
-const times = (name: string, factor: number): Unit => ({ name, toOurs: (value) => value * factor });
+const times = (name: string, factor: number): Unit => ({
+  name,
+  toOurs: (value) => value * factor,
+  fromOurs: (value) => value / factor,
+});
 /** The statute mile is 1609.344 m exactly. */
 const metresPerSecondPerMph = 1609.344 / 3600;
 
@@ -21,7 +32,7 @@ export const unitsOf: Readonly<Record<Measured, readonly [Unit, ...Unit[]]>> = {
     times('US fl oz', litresPerUsFluidOunce),
   ],
   surface: [{ name: 'm²' }, times('sq ft', squareMetresPerSquareFoot)],
-  temperature: [{ name: '°C' }, { name: '°F', toOurs: celsiusOfFahrenheit }],
+  temperature: [{ name: '°C' }, { name: '°F', toOurs: celsiusOfFahrenheit, fromOurs: fahrenheitOfCelsius }],
   speed: [{ name: 'm/s' }, times('mph', metresPerSecondPerMph), times('km/h', 1 / 3.6)],
   minutes: [{ name: 'minutes' }, times('hours', 60)],
   hours: [{ name: 'hours' }, times('minutes', 1 / 60)],
@@ -30,11 +41,16 @@ export const unitsOf: Readonly<Record<Measured, readonly [Unit, ...Unit[]]>> = {
 /** The cell's number in our unit, as a cell of ours; what is no number stays as it is, for the rules to name. */
 export function amountText(cell: string, { measured, unit, decimal }: AmountForm): string {
   const number = readAmount(cell, decimal);
-  const { toOurs } = (measured && unitsOf[measured].find(({ name }) => name === unit)) ?? {};
+  const { toOurs } = (measured && unitOf(measured, unit)) ?? {};
   const clock = measured === 'minutes' || measured === 'hours' ? clockMinutes(cell) : undefined;
   if (clock !== undefined) return String(measured === 'minutes' ? clock : clock / 60);
   if (number === undefined) return cell;
   return toOurs || String(number) !== cell.trim() ? String(toOurs ? tidy(toOurs(number)) : number) : cell;
+}
+
+/** The unit of that name; undefined where none is chosen. */
+export function unitOf(measured: Measured, unit: string | undefined): Unit | undefined {
+  return unitsOf[measured].find(({ name }) => name === unit);
 }
 
 export interface AmountForm {
@@ -67,6 +83,6 @@ function clockMinutes(cell: string): number | undefined {
 }
 
 /** Unit factors leave tails of rounding far below what anybody measures. */
-function tidy(value: number): number {
+export function tidy(value: number): number {
   return Number(value.toPrecision(12));
 }

@@ -1,4 +1,10 @@
-import { celsiusOfFahrenheit, litresPerUsFluidOunce, litresPerUsGallon, squareMetresPerSquareFoot } from './units.ts';
+import {
+  celsiusOfFahrenheit,
+  fahrenheitOfCelsius,
+  litresPerUsFluidOunce,
+  litresPerUsGallon,
+  squareMetresPerSquareFoot,
+} from './units.ts';
 
 /** How a cell is written: a list is joined with `;`, `labour` is `technician:minutes;…`, `checks` is `hours:wet|dry;…`. */
 export type CellKind = 'text' | 'word' | 'number' | 'boolean' | 'words' | 'labour' | 'checks';
@@ -10,8 +16,13 @@ export interface Column {
   /** Where the value stands in the job or in the section. */
   readonly path: readonly [string] | readonly [string, string];
   readonly kind: CellKind;
-  /** From the column's US unit to ours; only on columns that are read and never written. */
-  readonly toSi?: (value: number) => number;
+  /** The column's US unit; only on columns that are read and never written. */
+  readonly us?: UsUnit;
+}
+
+interface UsUnit {
+  readonly toSi: (value: number) => number;
+  readonly fromSi: (value: number) => number;
 }
 
 const job = (name: string, kind: CellKind, ...path: Column['path']): Column => ({ name, of: 'job', path, kind });
@@ -61,7 +72,8 @@ export const columns: readonly Column[] = [
 ];
 
 const byName = new Map(columns.map((column) => [column.name, column]));
-const times = (factor: number) => (value: number) => value * factor;
+const times = (factor: number): UsUnit => ({ toSi: (value) => value * factor, fromSi: (value) => value / factor });
+const fahrenheit: UsUnit = { toSi: celsiusOfFahrenheit, fromSi: fahrenheitOfCelsius };
 
 /** Columns in US units, taken in the place of ours. */
 const usColumns: readonly Column[] = [
@@ -70,8 +82,8 @@ const usColumns: readonly Column[] = [
     us(`${litres}_gal`, `${litres}_l`, times(litresPerUsGallon)),
     us(`${litres}_floz`, `${litres}_l`, times(litresPerUsFluidOunce)),
   ]),
-  us('air_f', 'air_c', celsiusOfFahrenheit),
-  us('solution_f', 'solution_c', celsiusOfFahrenheit),
+  us('air_f', 'air_c', fahrenheit),
+  us('solution_f', 'solution_c', fahrenheit),
 ];
 
 /** Every column that is read, by its header. */
@@ -92,8 +104,8 @@ export function columnAt(pointer: string): { readonly column: Column; readonly s
   return column && { column };
 }
 
-function us(name: string, si: string, toSi: (value: number) => number): Column {
+function us(name: string, si: string, unit: UsUnit): Column {
   const column = byName.get(si);
   if (!column) throw new Error(`${name} stands for ${si}, which is no column`);
-  return { ...column, name, toSi };
+  return { ...column, name, us: unit };
 }

@@ -2,6 +2,7 @@ import { cellOf, readCell } from './csv-cells.ts';
 import { type Column, columnAt, columns, readColumns } from './csv-columns.ts';
 import { type Fault, shown } from './faults.ts';
 import type { FinishedJob } from './record.ts';
+import { ruleIn } from './rule-units.ts';
 import { nearest } from './suggestion.ts';
 
 /** One row of a file, by the header's columns, with the line it begins on. */
@@ -55,19 +56,34 @@ export function inputOf(
   return { input, faults };
 }
 
-/** A record's fault as one of its file: the column for the field, the section's row for its index. */
+/**
+ * A record's fault as one of its file: the column for the field, the section's row for its index. Of a column in US
+ * units the cell as it stands there, and the rule in its unit.
+ */
 export function asCsvFault(fault: Fault, rows: readonly CsvRow[], header: readonly Column[]): CsvFault {
   const place = columnAt(fault.pointer);
   if (!place) return fault;
-  const { name } = place.column;
   const row = rows[place.section ?? 0];
   const line = place.section === undefined ? {} : { line: row?.line };
-  const message = inColumnsWords(fault, name);
-  const inUs = header.findIndex((column) => column.toSi && isSameField(column, place.column));
+  const inUs = header.findIndex((column) => column.us && isSameField(column, place.column));
   const cell = row?.cells[inUs] ?? '';
-  if (cell === '') return { ...fault, field: name, message, ...line };
-  const { name: field } = header[inUs];
-  return { ...fault, field, value: cell, message: `${field} is ${shown(cell)}: ${message}`, ...line };
+  const { name, us } = (cell === '' ? undefined : header[inUs]) ?? place.column;
+  const message = inColumnsWords(fault, name);
+  const rule = us && ruleOf({ ...fault, field: name, message });
+  if (!us || rule === undefined) return { ...fault, field: name, message, ...line };
+  return {
+    ...fault,
+    field: name,
+    value: cell,
+    message: `${name} is ${shown(cell)}: ${ruleIn(rule, us.fromSi)}`,
+    ...line,
+  };
+}
+
+/** What is allowed, of a fault that says it behind the field and what came. */
+export function ruleOf({ field, value, message }: Fault): string | undefined {
+  const before = `${field} is ${shown(value)}: `;
+  return message.startsWith(before) ? message.slice(before.length) : undefined;
 }
 
 function isSameField(one: Column, other: Column): boolean {
@@ -131,7 +147,7 @@ function place(
     if (column.of !== level) return;
     const value = readCell(row.cells[i] ?? '', column.kind);
     if (value === undefined) return;
-    const si = column.toSi && typeof value === 'number' ? column.toSi(value) : value;
+    const si = column.us && typeof value === 'number' ? column.us.toSi(value) : value;
     if (!put(target, column.path, si)) faults.push(twice(column, row.line));
   });
 }

@@ -1,8 +1,11 @@
+import { tidy, unitOf } from '../domain/csv-amounts.ts';
 import { type CsvMapping, columnOf } from '../domain/csv-mapping.ts';
 import type { CsvProfile } from '../domain/csv-profile.ts';
-import type { CsvRow } from '../domain/csv-rows.ts';
+import { type CsvRow, ruleOf } from '../domain/csv-rows.ts';
+import { targetNamed } from '../domain/csv-targets.ts';
 import { type Translator, translator } from '../domain/csv-translate.ts';
 import type { Fault } from '../domain/faults.ts';
+import { ruleIn } from '../domain/rule-units.ts';
 import { csvRows } from './body-csv.ts';
 import { recordsOfRows } from './body-csv-records.ts';
 import { throughDisk } from './body-disk.ts';
@@ -58,7 +61,17 @@ function inSheetsWords(sent: Sent, mapping: CsvMapping): Sent {
         ...own,
         message: own.message.replace(/: [^:]*RFC 3339.*$/s, `: a day such as ${form}, with or without a time`),
       };
-    return { ...own, message: own.message.replace(/; PUT \S+ adds it$/, '') };
+    return inSheetsUnit({ ...own, message: own.message.replace(/; PUT \S+ adds it$/, '') }, mapping);
   };
   return { ...sent, inItsWords: worded };
+}
+
+/** What stands in the sheet and what is allowed there, in the unit that the sheet is in. */
+function inSheetsUnit(fault: Fault, { units }: CsvMapping): Fault {
+  const { measured } = targetNamed(fault.field) ?? {};
+  const unit = measured && unitOf(measured, units[fault.field]);
+  const rule = ruleOf(fault);
+  if (!unit?.fromOurs || rule === undefined || typeof fault.value !== 'number') return fault;
+  const value = `${tidy(unit.fromOurs(fault.value))} ${unit.name}`;
+  return { ...fault, value, message: `${fault.field} is ${value}: ${ruleIn(rule, unit.fromOurs)}` };
 }

@@ -1,4 +1,5 @@
 import type { Fault } from '../domain/faults.ts';
+import { ruleIn } from '../domain/rule-units.ts';
 import type { FormState } from './form-input.ts';
 import { measureOf, type Quantity, type Units } from './measures.ts';
 import { headingFor } from './words.ts';
@@ -52,9 +53,9 @@ function messageOf(fault: Fault, field: string, form: FormState, units: Units): 
   const typed = form.typed(pointer.slice(1).replaceAll('/', '.'));
   // Litres that come from tank levels stand in no field.
   if (!typed) return `${inWords}, in ${measureOf(quantity, 'si').unit}`;
-  // The rule speaks SI, whatever the field speaks.
-  const rule = message.slice(message.indexOf(': ') + 2);
-  return `${field} is ${JSON.stringify(typed)} ${measureOf(quantity, units).unit}: in ${measureOf(quantity, 'si').unit}, ${rule}`;
+  const { unit, fromSi } = measureOf(quantity, units);
+  const rule = ruleIn(message.slice(message.indexOf(': ') + 2), fromSi);
+  return `${field} is ${JSON.stringify(typed)} ${unit}: ${rule}`;
 }
 
 function checkNamed(_: string, place: string): string {

@@ -83,16 +83,31 @@ describe('contract: faults of a file name the column and the line', () => {
     [
       'a US unit beyond the bounds, as it stands in the file',
       [{ ...needed, solution_f: '300' }],
-      {
-        field: 'solution_f',
-        value: '300',
-        message: expect.stringMatching(/^solution_f is "300": solution_c is 148\.8\d*: a number from 0 to 100$/),
-      },
+      { field: 'solution_f', value: '300', message: 'solution_f is "300": a number from 32 to 212' },
     ],
     [
       'the same of a section, with its line',
       [needed, { ...needed, surface_sqft: '500' }],
-      { field: 'surface_sqft', value: '500', line: 3 },
+      // 30 m² are 322.917 ft², 1000 L 264.172 US gal (NIST Handbook 44, appendix C): told no wider than they are.
+      {
+        field: 'surface_sqft',
+        value: '500',
+        line: 3,
+        message: 'surface_sqft is "500": a number above 0 up to 322.91',
+      },
+    ],
+    [
+      'gallons that are no number, and more of them than can be',
+      [{ ...needed, job_sprayed_gal: 'full' }],
+      { field: 'job_sprayed_gal', message: 'job_sprayed_gal is "full": a number from 0 to 264.17' },
+    ],
+    [
+      'less in the tanks than in the sections',
+      [{ ...needed, job_sprayed_gal: '1', sprayed_gal: '2.5' }],
+      {
+        field: 'job_sprayed_gal',
+        message: 'job_sprayed_gal is "1": not less than the 2.5 of the extracted sections together',
+      },
     ],
     [
       'labour that is no pair',

@@ -150,7 +150,7 @@ describe('contract: recording a job in the bay', () => {
     expect(record?.sprayedLitres).toBeCloseTo(7.570823568, 9);
     expect(record?.finishedAt).toBe('2024-07-01T13:00:00+01:00');
     const much = await post(app, '/jobs/new', { ...job, ref: 'G-2', 'sprayedLitres:litres': '300' }, somebody);
-    expect(await much.text()).toContain('Sprayed is &quot;300&quot; gal: in L, a number from 0 to 1000');
+    expect(await much.text()).toContain('Sprayed is &quot;300&quot; gal: a number from 0 to 264.17');
     expect(await page('/jobs/new?like=G-1', somebody.cookie)).toContain('Clean tank before (gal)');
     expect(await stored('G-1')).toBeUndefined();
     expect((await get(app, '/jobs/new?like=G-1', technician.cookie)).status).toBe(404);

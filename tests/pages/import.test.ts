@@ -119,6 +119,18 @@ describe('contract: taking in a foreign sheet', () => {
     expect((await inShop(app.db, shopId, (tx) => readRecord(tx, 'A1')))?.version).toBe(1);
   });
 
+  it('tells what is out of bounds in the unit of the sheet', async () => {
+    const sheet = [
+      'Job;Date;Body;Tech;Hours;Area;Fabric;Soil;Method;Passes;Sq ft;Sprayed gal',
+      'U1;14/02/2025;sedan;ida;3;front-seat;velour;light;extraction;2;500;2',
+    ].join('\r\n');
+    const base = await sendFile(app, owner(), 'feet.csv', sheet);
+    await choose(app, owner(), base, 'columns', { 'surface-m2': 'c10', 'job-sprayed-l': 'c11' });
+    await choose(app, owner(), base, 'values', { 'unit-surface-m2': 'sq ft', 'unit-job-sprayed-l': 'US gal' });
+    const html = await (await get(app, `${base}/check`, people.owner.cookie)).text();
+    expect(html).toMatch(/[Ss]urface is 500 sq ft: a number above 0 up to 322\.91</);
+  });
+
   it('reads labour in the unit of the column that was chosen, lets it be changed, and says in which', async () => {
     const sheet = [
       'Job;Date;Body;Tech;Effort hrs;Area;Fabric;Soil;Method;Passes',
