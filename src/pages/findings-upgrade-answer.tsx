@@ -1,6 +1,6 @@
 import { areaY, dot, lineY, ruleX, ruleY, text } from '@observablehq/plot';
 import type { Machine } from '../domain/lists.ts';
-import { type UpgradeReport, type UpgradeRequest, upgradeSentence } from '../insight/machines/upgrade.ts';
+import { paceSentence, type UpgradeReport, type UpgradeRequest, upgradeSentence } from '../insight/machines/upgrade.ts';
 import type { ChartOptions } from './chart.ts';
 import { Figure, NumbersTable } from './figure.tsx';
 import { chanceText, differenceText, ninetyPercent, rangeText } from './findings-words.ts';
@@ -28,6 +28,7 @@ export function UpgradeAnswer(props: AnswerProps) {
         In place of {replaced}, {formats.number(report.jobsPerMonth, 1)} jobs a month, for {formats.money(ask.price)},
         taken as grade {report.grade}, from{' '}
         {report.gradeFrom === 'request' ? 'what you said' : 'its suction and airflow'}.{' '}
+        {report.paceUntil && `${paceSentence(formats.dayShort(new Date(report.paceUntil)))} `}
         {trialText(report.trialJobs, formats)}
       </p>
       <PaidBack {...props} />

@@ -165,6 +165,22 @@ describe('contract: an upgrade not yet owned', () => {
     expect(Math.abs((paceOf(mistyped) ?? 0) - (paceOf(shop.records) ?? 0))).toBeLessThan(0.5);
   });
 
+  it('says until when the pace was measured, of a machine that has stood since', () => {
+    const later = new Date(now.getTime() + 400 * 86_400_000);
+    const at = (when: Date, change: object) =>
+      upgradeReport(fit, shop, when, ask(change), defaultShopSettings) ?? expect.fail('no report');
+    const [working, idle] = [now, later].map((when) => at(when, { jobsPerMonth: undefined }));
+    expect([idle.jobsPerMonth, working.paceUntil]).toEqual([working.jobsPerMonth, null]);
+    const used = shop.records
+      .filter(({ extractor }) => extractor === keyOf('entry'))
+      .map(({ finishedAt }) => finishedAt);
+    const last = new Date(Math.max(...used.map((at) => Date.parse(at)))).toISOString();
+    expect(idle.paceUntil).toBe(last);
+    expect(idle.answer).toContain(`those of the year up to ${last.slice(0, 10)}, the last job`);
+    expect(working.answer).not.toContain('the last job');
+    expect(at(later, { jobsPerMonth: 40 }).paceUntil).toBeNull();
+  });
+
   it('says once that it does not come back, and claims no certainty from draws', () => {
     const { answer } = report({ labourRate: 0 }) ?? { answer: '' };
     expect(answer).toMatch(/^More likely than not .* \(chance more than 99 %\)/);

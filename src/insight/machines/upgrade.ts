@@ -7,7 +7,7 @@ import { significant } from '../../models/estimate/figure.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { labourSpread } from '../../models/terms/labour-terms.ts';
-import { ofLastYear } from '../last-year.ts';
+import { inLastYear } from '../last-year.ts';
 import { printed } from '../printed.ts';
 import { chanceThat, type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
@@ -29,7 +29,7 @@ export const upgradeRequest = z
       .gt(0)
       .max(10_000)
       .optional()
-      .describe('absent: what that machine has done a month, in the last year'),
+      .describe('absent: what that machine has done a month, in the year up to its last job'),
     labourRate: z
       .number()
       .min(0)
@@ -62,6 +62,8 @@ export interface UpgradeReport {
   readonly gradeFrom: 'request' | 'suction and airflow';
   readonly replaces: string;
   readonly jobsPerMonth: number;
+  /** The machine's last job, where its pace is taken from its jobs and it has stood for two months; else null. */
+  readonly paceUntil: string | null;
   readonly perJob: MachineDifference;
   readonly hoursSavedPerMonth: Range;
   readonly dryingHoursSavedPerMonth: Range;
@@ -100,7 +102,8 @@ export function upgradeReport(
   const draws = commonDraws(fit, nDraws);
   const work = standardisedWork(fit, mix, { key: undefined, grade, share: 1 }, draws);
   const base = standardisedWork(fit, mix, { ...replaced, share: 1 }, draws);
-  const jobsPerMonth = ask.jobsPerMonth ?? pace(shop, replaced.key, now);
+  const measured = ask.jobsPerMonth === undefined ? pace(shop, replaced.key, now) : undefined;
+  const { jobsPerMonth, paceUntil } = measured ?? { jobsPerMonth: ask.jobsPerMonth ?? 0, paceUntil: null };
   const perJob = differenceOf(work, base, 1, salt);
   const saved = hoursApart(work, base, salt).map((hours) => -jobsPerMonth * hours);
   const rate = ask.labourRate ?? settings.labourRate;
@@ -110,11 +113,12 @@ export function upgradeReport(
   // Without what no record can tell: no trial tells it either.
   const logRatio = work.hours.map((hours, d) => Math.log(hours / base.hours[d]));
   return {
-    answer: answer({ payback, hoursSavedPerMonth: rangeOf(saved) }, ask, settings.currency),
+    answer: answer({ payback, hoursSavedPerMonth: rangeOf(saved), paceUntil }, ask, settings.currency),
     grade,
     gradeFrom: ask.grade === undefined ? 'suction and airflow' : 'request',
     replaces: replaced.key,
     jobsPerMonth,
+    paceUntil,
     perJob,
     hoursSavedPerMonth: rangeOf(saved),
     dryingHoursSavedPerMonth: lessOf(perJob.dryHours, jobsPerMonth),
@@ -135,12 +139,17 @@ function lessOf({ p05, p50, p95 }: Range, jobs: number): Range {
   return { p05: significant(-jobs * p95), p50: significant(-jobs * p50), p95: significant(-jobs * p05) };
 }
 
-/** Jobs a month that the machine has done while it was used in the last year: an old year, or one mistyped, is not its pace. */
-function pace({ records }: ShopRecords, key: string, now: Date): number {
+const monthMs = 30.44 * 86_400_000;
+
+/** Jobs a month that the machine has done in the year up to its last: an old year, or one mistyped, is not its pace. */
+function pace({ records }: ShopRecords, key: string, now: Date): Pick<UpgradeReport, 'jobsPerMonth' | 'paceUntil'> {
   const done = records.filter(({ extractor }) => extractor === key);
-  const times = ofLastYear(done, now).map(({ finishedAt }) => Date.parse(finishedAt));
-  const months = Math.max(1, (Math.max(...times) - Math.min(...times)) / (30.44 * 86_400_000));
-  return Number((times.length / months).toFixed(1));
+  if (done.length === 0) return { jobsPerMonth: 0, paceUntil: null };
+  const last = new Date(Math.max(...done.map(({ finishedAt }) => Date.parse(finishedAt))));
+  const times = done.filter(inLastYear(last)).map(({ finishedAt }) => Date.parse(finishedAt));
+  const months = Math.max(1, (last.getTime() - Math.min(...times)) / monthMs);
+  const stands = now.getTime() - last.getTime() > 2 * monthMs;
+  return { jobsPerMonth: Number((times.length / months).toFixed(1)), paceUntil: stands ? last.toISOString() : null };
 }
 
 function paybackOf(months: Float64Array, lifeMonths: number): Payback {
@@ -208,10 +217,16 @@ export function upgradeSentence(
 
 type Saved = Pick<UpgradeReport, 'payback' | 'hoursSavedPerMonth'>;
 
-function answer(report: Saved, ask: UpgradeRequest, currency: string): string {
+function answer(report: Saved & Pick<UpgradeReport, 'paceUntil'>, ask: UpgradeRequest, currency: string): string {
   const price = `${ask.price} ${currency}`;
-  if (report.payback.p50 === null) return upgradeSentence(report, ask, price);
-  return `${upgradeSentence(report, ask, price)} The chance that ${price} do not come back within ${ask.lifeMonths} months is ${percent(report.payback.chanceNever)}.`;
+  const pace = report.paceUntil === null ? '' : ` ${paceSentence(report.paceUntil.slice(0, 10))}`;
+  if (report.payback.p50 === null) return upgradeSentence(report, ask, price) + pace;
+  return `${upgradeSentence(report, ask, price)}${pace} The chance that ${price} do not come back within ${ask.lifeMonths} months is ${percent(report.payback.chanceNever)}.`;
+}
+
+/** Of a machine that stands: whose pace it is, for it is not today's; `last` as it is to be written. */
+export function paceSentence(last: string): string {
+  return `The jobs a month are those of the year up to ${last}, the last job with the extractor that it replaces.`;
 }
 
 /** Draws prove neither never nor always. */
