@@ -21,7 +21,12 @@ export type DoubtRule =
   | 'technician-without-minutes'
   | 'minutes-too-few';
 
-/** Nobody sets an extractor up, extracts and puts it away in less. Common practice, no source. */
+/** A doubt of what hardly is, not of what contradicts itself: whoever was there can say that it was so. */
+export function mayBeSo({ rule }: Pick<Doubt, 'rule'>): boolean {
+  return rule === 'minutes-too-few';
+}
+
+/** Hardly anybody sets an extractor up, extracts and puts it away in less. Common practice, no source. */
 const fewestMinutes = 10;
 
 /** What is doubtful about a record, read from the record alone. */
@@ -42,7 +47,7 @@ export function doubtsOf(record: FinishedJob): Doubt[] {
       doubt(
         'minutes-too-few',
         ['labour'],
-        `labour is ${Number(minutes.toFixed(2))} minutes in all: too few for any extraction, set-up and all, so hours in place of minutes?`,
+        `labour is ${Number(minutes.toFixed(2))} minutes in all: too few for an extraction, set-up and all, so hours in place of minutes?`,
         'labour',
       ),
     );

@@ -1,4 +1,4 @@
-import { doubtsOf, type ModelName } from '../domain/doubts.ts';
+import { doubtsOf, type ModelName, mayBeSo } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { FarOff, LeftOut, Odd } from '../models/rows/model-rows.ts';
 import { modelNames } from '../models/shop-fit.ts';
@@ -33,6 +33,7 @@ interface Standing {
   readonly finishedAt: Date;
   readonly isConfirmed: boolean;
   readonly isChanged: boolean;
+  readonly record: FinishedJob;
 }
 
 /** By model, as stored with a fit; one made before odd records were told has none. */
@@ -73,10 +74,10 @@ function doubtsOfRecord(doubted: Doubted, ref: string): readonly RecordDoubt[] {
 }
 
 function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: readonly RecordDoubt[]): DoubtfulRecord {
-  const contradicts = doubts.some(({ expected }) => expected === undefined);
-  const isRead = standing.isConfirmed && !contradicts;
+  const hardly = doubts.filter((one) => canBeSo(one, standing.record));
+  const isRead = standing.isConfirmed && hardly.length === doubts.length;
   const state = isRead ? 'confirmed' : standing.isChanged ? 'changed' : 'open';
-  const canBeConfirmed = state === 'open' && !standing.isConfirmed && isFarOff(doubts);
+  const canBeConfirmed = state === 'open' && !standing.isConfirmed && hardly.length > 0;
   const reasons = doubts.map(({ reason }) => reason.replace(/[^.?!]$/, '$&.')).join(' ');
   return {
     ref,
@@ -88,17 +89,18 @@ function doubtfulRecord({ ref, finishedAt, ...standing }: Standing, doubts: read
   };
 }
 
-function isFarOff(doubts: readonly RecordDoubt[]): boolean {
-  return doubts.some(({ expected }) => expected !== undefined);
+/** Far off, or what hardly is; anything else contradicts itself. */
+function canBeSo({ expected, reason }: RecordDoubt, record: FinishedJob): boolean {
+  return expected !== undefined || doubtsOf(record).some((own) => own.message === reason && mayBeSo(own));
 }
 
 /**
- * What keeps a record from being confirmed: it contradicts itself, and nothing in it is merely far off. `found` is how the latest fit doubted it;
- * what was changed since is judged by the record alone.
+ * What keeps a record from being confirmed: it contradicts itself, and nothing in it is merely hard to believe. `found` is how the latest fit
+ * doubted it; what was changed since is judged by the record alone.
  */
 export function onlyMendable(record: FinishedJob, found: DoubtfulRecord | undefined): readonly string[] {
-  if (found && isFarOff(found.doubts)) return [];
   const ownDoubts = doubtsOf(record).filter(({ leftOutOf }) => leftOutOf.length > 0);
+  if (found?.doubts.some((one) => canBeSo(one, record)) || ownDoubts.some(mayBeSo)) return [];
   const ofFit = found?.state === 'open' ? found.doubts : [];
   return [...new Set([...ownDoubts.map(({ message }) => message), ...ofFit.map(({ reason }) => reason)])];
 }

@@ -37,7 +37,7 @@ import { type RuleOverrides, ruleTable } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { readAlike, secondPassesLearnt } from './second-pass-learnt.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
-import { asTheyAre, type ShopView, shopView } from './shop-view.ts';
+import { asTheyAre, type ShopView, shopView, withConfirmed } from './shop-view.ts';
 import { type DryingGivenWater, type DryingLevel, knownWater, separated } from './water-and-drying.ts';
 import { type WaterForecast, waterForecast } from './water-forecast.ts';
 
@@ -80,7 +80,8 @@ const normalError: ErrorDistribution = { kind: 'normal' };
 export function fitShop(input: FitInput): ShopFitResult {
   const rules = ruleTable(input.rules);
   const as = asTheyAre(input.records, rules, input.timeZone, input.now);
-  const asTold = shopView(input.records, input.technicians, input.machines, rules, as);
+  const asRead = shopView(input.records, input.technicians, input.machines, rules, as);
+  const asTold = withConfirmed(asRead, input.confirmed ?? []);
   const layouts = layoutsOf(asTold, input.changes);
   const failures: FitFailure[] = [];
   const learnt = (model: ModelInput) => {

@@ -19,6 +19,8 @@ export interface DoneJob {
   readonly sections: readonly DoneSection[];
   /** The one that is named; where none is, what the shop's jobs are done with, by share. */
   readonly extractors: readonly UsedExtractor[];
+  /** Somebody looked at it and says that it was so. */
+  readonly isConfirmed?: boolean;
 }
 
 /** No key is some ordinary one. */
@@ -64,6 +66,12 @@ export function shopView(
     rules,
     ...as,
   };
+}
+
+/** The same where these records stand confirmed. */
+export function withConfirmed(shop: ShopView, confirmed: readonly string[]): ShopView {
+  const refs = new Set(confirmed);
+  return { ...shop, jobs: shop.jobs.map((done) => (refs.has(done.job.ref) ? { ...done, isConfirmed: true } : done)) };
 }
 
 /** Read as ordinary alone, work with a better one would pass for the shop's, and that one's own effect come out too small. */

@@ -65,6 +65,19 @@ describe('contract: doubtful records', () => {
     expect((await night()).status).toBe('unchanged');
   });
 
+  it('reads an extraction of a few minutes once somebody says that it was so', async () => {
+    await confirm(slip);
+    await shop.post(jobOf('F-1', { labour: [{ technician: 'odo', minutes: 8 }] }));
+    await night();
+    const { records } = await doubtful();
+    expect(records).toMatchObject([{ ref: 'F-1', state: 'open', canBeConfirmed: true }]);
+    expect(records[0]?.says).toContain('labour is 8 minutes in all');
+    expect((await confirm('F-1')).status).toBe(200);
+    expect((await doubtful()).records).toMatchObject([{ ref: 'F-1', state: 'confirmed' }]);
+    await night();
+    expect((await doubtful()).records).toEqual([]);
+  });
+
   it('tells one that is odd and read all the same, until it is confirmed', async () => {
     const odd = jobOf('O-1', { labour: [{ technician: 'odo', minutes: 120 }] });
     await shop.post(odd);

@@ -1,4 +1,4 @@
-import { doubtsOf, type ModelName } from '../../domain/doubts.ts';
+import { doubtsOf, type ModelName, mayBeSo } from '../../domain/doubts.ts';
 import { sparseRows } from '../../inference/sparse.ts';
 import type { Observations, SparseRows } from '../../inference/types.ts';
 import type { Entries } from '../layout.ts';
@@ -132,8 +132,8 @@ export function sparse(rows: readonly { readonly entries: Entries }[], nColumns:
   );
 }
 
-function doubtFor(model: ModelName, { job }: DoneJob): { readonly doubt: string } | undefined {
-  const found = doubtsOf(job).find(({ leftOutOf }) => leftOutOf.includes(model));
+function doubtFor(model: ModelName, { job, isConfirmed }: DoneJob): { readonly doubt: string } | undefined {
+  const found = doubtsOf(job).find((one) => one.leftOutOf.includes(model) && !(isConfirmed && mayBeSo(one)));
   return found === undefined ? undefined : { doubt: found.message };
 }
 
