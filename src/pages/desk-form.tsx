@@ -4,7 +4,7 @@ import { usualAreas } from '../domain/usual-sections.ts';
 import { bodyStyles } from '../domain/vocabulary.ts';
 import { Parts } from './desk-parts.tsx';
 import { linesOf, type Offered } from './desk-plan.ts';
-import { CheckField, NumberField, QuantityField, SelectField, TextField } from './fields.tsx';
+import { CheckField, NumberField, QuantityField, SelectField, TextField, TypedIn } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Units } from './measures.ts';
 import { bodyStyleOptions, dryingAidOptions } from './words.ts';
@@ -23,6 +23,7 @@ export function PlanForm(props: PlanFormProps) {
   const { form, plan, settings } = props;
   return (
     <form class="stack plan" method="post" action="/estimate#estimate" data-draft="/estimate/draft">
+      <TypedIn units={settings.units} />
       <BodyStyle form={form} plan={plan} />
       <Parts form={form} units={settings.units} lines={linesOf(plan)} />
       <Work {...props} />

@@ -1,7 +1,7 @@
 /** Form fields: each with its label, a hint, what was typed, and what is wrong with it. */
 import type { Child } from 'hono/jsx';
 import type { Fault } from '../domain/faults.ts';
-import type { FormState } from './form-input.ts';
+import { type FormState, unitsField } from './form-input.ts';
 import { measureOf, type Quantity, type Units } from './measures.ts';
 
 interface FieldProps {
@@ -124,6 +124,11 @@ export function BoxesField({ options, ...field }: BoxesProps) {
 export function QuantityField({ quantity, units, initial, ...field }: QuantityProps) {
   const shown = field.form.typed(field.name) ?? quantityAsTyped(quantity, units, initial);
   return <Decimal field={field} kind={quantity} shown={shown} unit={measureOf(quantity, units).unit} />;
+}
+
+/** In a form with quantities: the units that they are typed in, whatever the shop's are by the time it is sent. */
+export function TypedIn({ units }: { units: Units }) {
+  return <input type="hidden" name={unitsField} value={units} />;
 }
 
 /** What stands in the field of a stored quantity until somebody types: fewer digits than it may have. */

@@ -1,6 +1,6 @@
 import type { Machine } from '../domain/lists.ts';
 import { grades } from '../domain/vocabulary.ts';
-import { ChoiceField, FaultSummary, NumberField, QuantityField, SelectField } from './fields.tsx';
+import { ChoiceField, FaultSummary, NumberField, QuantityField, SelectField, TypedIn } from './fields.tsx';
 import { type AnsweredUpgrade, UpgradeAnswer } from './findings-upgrade-answer.tsx';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
@@ -35,6 +35,7 @@ function UpgradeForm({ form, owned, formats }: Pick<UpgradeProps, 'form' | 'owne
   const { units, currency } = formats;
   return (
     <form method="get" action="/findings/machines#upgrade" class="stack no-print">
+      <TypedIn units={units} />
       <NumberField form={form} name="price" label="What it costs" unit={currency} />
       <ChoiceField
         form={form}

@@ -4,7 +4,8 @@ import { measureOf, type Quantity, quantities, type Units } from './measures.ts'
 /**
  * A sent form as the value that a schema reads, and as it was typed. A field's name is the path of its value, and
  * after a colon how to read it: `labourRate:number`, `finalVacuum:flag`, `sections.0.stains:list` (several boxes of
- * one name), `sprayedLitres:litres` or another quantity, typed in the shop's units. Without a colon it is text. An
+ * one name), `sprayedLitres:litres` or another quantity, typed in the shop's units. Without a colon it is text. Where a
+ * form says the units that it was shown in (`typedIn`) and the shop has others by now, its quantities are put into those. An
  * empty field is an absent one; what is no number stays text, so that the schema says so at its place. `shown.labourRate`
  * is what that field showed at first (form-meanwhile.ts): it can be asked for as typed, and is no value.
  */
@@ -34,6 +35,9 @@ export const freshForm: FormState = {
   faults: [],
 };
 
+/** The hidden field in which a form says the units that it was shown in: an hour or a day may lie before it is sent. */
+export const unitsField = 'typedIn';
+
 export function readForm(fields: Iterable<readonly [string, unknown]>, units: Units): SentForm {
   const typed = new Map<string, string[]>();
   const kinds = new Map<string, Kind>();
@@ -43,6 +47,14 @@ export function readForm(fields: Iterable<readonly [string, unknown]>, units: Un
     typed.set(name, [...(typed.get(name) ?? []), value]);
     kinds.set(name, kind);
   }
+  const then = unitsNamed(typed.get(unitsField)?.[0]) ?? units;
+  typed.delete(unitsField);
+  if (then !== units)
+    for (const [name, texts] of typed)
+      typed.set(
+        name,
+        texts.map((text) => converted(text, kinds.get(name) ?? 'text', then, units)),
+      );
   const input: Record<string, unknown> = {};
   for (const [name, texts] of typed) {
     const value = name.startsWith('shown.') ? undefined : readTexts(texts, kinds.get(name) ?? 'text', units);
@@ -58,6 +70,25 @@ export function withFaults(form: FormState, faults: readonly Fault[]): FormState
 
 /** A name begins with a letter and has no more than letters and digits: no way to an object's own workings. */
 const pathForm = /^[A-Za-z][A-Za-z0-9-]*(\.([A-Za-z][A-Za-z0-9-]*|\d{1,2}))*$/;
+
+function unitsNamed(text: string | undefined): Units | undefined {
+  return text === 'si' || text === 'us' ? text : undefined;
+}
+
+function converted(text: string, kind: Kind, then: Units, now: Units): string {
+  const number = numberOf(text.trim());
+  if (!isQuantity(kind) || number === undefined) return text;
+  return asDigits(measureOf(kind, now).fromSi(measureOf(kind, then).toSi(number)));
+}
+
+function isQuantity(kind: Kind): kind is Quantity {
+  return quantities.some((quantity) => quantity === kind);
+}
+
+/** As a field takes them: neither the tail that unit factors leave nor an exponent. */
+function asDigits(value: number): string {
+  return String(Number(value.toFixed(6)));
+}
 
 function isKind(text: string): text is Kind {
   return ['text', 'number', 'flag', 'list', ...quantities].includes(text);

@@ -10,6 +10,7 @@ import {
   SelectField,
   TextAreaField,
   TextField,
+  TypedIn,
 } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
@@ -51,6 +52,7 @@ export function JobForm(props: JobFormProps) {
       <button type="submit" class="first-button" tabindex={-1}>
         {submit}
       </button>
+      <TypedIn units={units} />
       {children}
       <Sections {...props} />
       <People {...props} />

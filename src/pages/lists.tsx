@@ -10,6 +10,7 @@ import {
   QuantityField,
   quantityAsTyped,
   TextField,
+  TypedIn,
 } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { ChangedField, Shown } from './form-meanwhile.ts';
@@ -72,7 +73,7 @@ interface MachineFormProps {
 export function MachineForm({ form, formats: { units, currency }, action, one }: MachineFormProps) {
   return (
     <form class="stack" method="post" action={action}>
-      {one && <FirstShown shown={machineShown(one, units)} />}
+      {one ? <FirstShown shown={machineShown(one, units)} /> : <TypedIn units={units} />}
       <NameAndKey form={form} one={one} example="grey-barrel" />
       <ChoiceField
         form={form}

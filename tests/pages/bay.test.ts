@@ -156,6 +156,25 @@ describe('contract: recording a job in the bay', () => {
     expect((await get(app, '/jobs/new?like=G-1', technician.cookie)).status).toBe(404);
   });
 
+  it('reads what was typed before the shop changed its units in those it was typed in', async () => {
+    const other = await app.openShop();
+    const units = (units: 'si' | 'us') =>
+      inShop(app.db, other.shopId, (tx) => replaceShopSettings(tx, { ...defaultShopSettings, units }));
+    await inShop(app.db, other.shopId, (tx) => putTechnicians(tx, [{ key: 'ada', name: 'Invented Ada' }]));
+    await units('us');
+    const somebody = await signedIn(app, other.shopId, 'technician');
+    const open = await page('/jobs/new?body=van', somebody.cookie);
+    const typedIn = /name="typedIn" value="(\w+)"/.exec(open)?.[1] ?? '';
+    await units('si');
+    const job = van('U-1', { extractor: '', typedIn, 'sprayedLitres:litres': '2' });
+    const more = await (await post(app, '/jobs/new', { ...job, reshape: 'add-section' }, somebody)).text();
+    expect(more).toContain('name="sprayedLitres:litres" value="7.570824"');
+    expect(more).toContain('name="typedIn" value="si"');
+    expect((await post(app, '/jobs/new', job, somebody)).status).toBe(303);
+    const record = await inShop(app.db, other.shopId, async (tx) => (await readRecord(tx, 'U-1'))?.record);
+    expect(record?.sprayedLitres).toBe(7.570824);
+  });
+
   it('says everything that is wrong at its field, and keeps what was typed', async () => {
     const wrong = van('W-1', {
       'sections.0.soil': '',

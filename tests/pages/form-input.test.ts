@@ -46,6 +46,22 @@ describe('contract: a sent form', () => {
     expect(read([['airC:celsius', '68']], 'us').input.airC).toBeCloseTo(20, 9);
   });
 
+  it('puts what was typed in other units than the shop has by now into those', () => {
+    const typedIn = (units: string) => ['typedIn', units] as const;
+    const { input, form } = read([
+      typedIn('us'),
+      ['sprayedLitres:litres', '2'],
+      ['airC:celsius', ''],
+      ['n:number', '2'],
+    ]);
+    // A US gallon is 3.785411784 L.
+    expect(input).toEqual({ sprayedLitres: 7.570824, n: 2 });
+    expect(form.typed('sprayedLitres')).toBe('7.570824');
+    expect(read([typedIn('si'), ['airC:celsius', '20']], 'us').form.typed('airC')).toBe('68');
+    expect(read([typedIn('us'), ['sprayedLitres:litres', 'two']]).input).toEqual({ sprayedLitres: 'two' });
+    expect(read([typedIn('us'), ['sprayedLitres:litres', '2']], 'us').form.typed('sprayedLitres')).toBe('2');
+  });
+
   it('keeps what was typed, wrong or not, and shows faults at their field', () => {
     const { form } = read([['sections.0.wetPasses:number', 'many']]);
     const back = withFaults(form, [faultSaying(['sections', 0, 'wetPasses'], 'a whole number')]);
