@@ -4,6 +4,7 @@ import { putMachines, readMachines } from '../store/lists.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
+import { changedIfSame, changedSince, etagOfWhole, ifMatchOfWhole, tagged } from './if-match.ts';
 import { faultsProblem, problemResponses } from './problem.ts';
 import { statusOf } from './status.ts';
 
@@ -21,7 +22,7 @@ const example = [
   },
 ];
 const content = { 'application/json': { schema: machineList, example } };
-const answer = { description: 'All machines of the shop, by key', content };
+const answer = { description: 'All machines of the shop, by key', content, headers: etagOfWhole };
 
 const read = createRoute({
   tags: ['lists'],
@@ -40,20 +41,20 @@ const put = createRoute({
   description: 'Those left out stay as they are: records name them. One that goes is given an `until`.',
   middleware: requireRole('owner'),
   request: { body: { required: true, content } },
-  responses: { 200: answer, ...problemResponses(400, 401, 403, 413, 415, 422, 429) },
+  parameters: [ifMatchOfWhole],
+  responses: { 200: answer, ...problemResponses(400, 401, 403, 412, 413, 415, 422, 429) },
 });
 
 export function machineRoutes({ db }: AppDeps) {
   return newRouter(machineList)
-    .openapi(read, async (c) => c.json(await inShop(db, c.get('shop').shopId, readMachines), 200))
+    .openapi(read, async (c) => c.json(tagged(c, await inShop(db, c.get('shop').shopId, readMachines)), 200))
     .openapi(put, async (c) => {
       const list = c.req.valid('json');
       const faults = listFaults(list);
       if (faults.length > 0) return faultsProblem(statusOf.invalid, faults);
-      const all = await inShop(db, c.get('shop').shopId, async (tx) => {
-        await putMachines(tx, list);
-        return readMachines(tx);
-      });
-      return c.json(all, 200);
+      const all = await inShop(db, c.get('shop').shopId, (tx) =>
+        changedIfSame(c, tx, readMachines, () => putMachines(tx, list)),
+      );
+      return all ? c.json(all, 200) : changedSince();
     });
 }

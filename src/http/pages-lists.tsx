@@ -16,15 +16,9 @@ import {
   technicianShown,
 } from '../pages/lists.tsx';
 import type { Units } from '../pages/measures.ts';
-import {
-  holdMachine,
-  holdTechnician,
-  putMachines,
-  putTechnicians,
-  readMachines,
-  readTechnicians,
-} from '../store/lists.ts';
+import { putMachines, putTechnicians, readMachines, readTechnicians } from '../store/lists.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import { holdOwnShop } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
@@ -41,7 +35,6 @@ export function technicianPages(deps: AppDeps) {
     schema: technician,
     fixed: {},
     read: readTechnicians,
-    hold: holdTechnician,
     shown: technicianShown,
     put: (tx, one) => putTechnicians(tx, [one]),
     All: Technicians,
@@ -56,7 +49,6 @@ export function machinePages(deps: AppDeps) {
     schema: machine,
     fixed: { kind: 'extractor' },
     read: readMachines,
-    hold: holdMachine,
     shown: machineShown,
     put: (tx, one) => putMachines(tx, [one]),
     All: Machines,
@@ -78,7 +70,6 @@ interface ListKind<T extends Entry> {
   /** What no form asks for. */
   readonly fixed: Readonly<Record<string, unknown>>;
   readonly read: (tx: ShopTransaction) => Promise<T[]>;
-  readonly hold: (tx: ShopTransaction, key: string) => Promise<void>;
   readonly put: (tx: ShopTransaction, one: T) => Promise<void>;
   readonly shown: (one: T, units: Units) => Shown;
   readonly All: (props: { list: readonly T[]; form: FormState; formats: Formats }) => JSX.Element;
@@ -101,6 +92,7 @@ async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKin
   const read = readEntry(kind, { key: keyFrom(String(input.name ?? '')), ...input });
   return inOwnShop(c, deps, async (tx) => {
     if ('faults' in read) return allPage(c, tx, kind, withFaults(form, told(read.faults, input)));
+    await holdOwnShop(tx);
     const taken = (await kind.read(tx)).some(({ key }) => key === read.one.key);
     if (taken) return allPage(c, tx, kind, withFaults(form, [fault(['key'], read.one.key, 'in the list already')]));
     await kind.put(tx, read.one);
@@ -112,7 +104,7 @@ async function change<T extends Entry>(c: PageContext, deps: AppDeps, kind: List
   const { input, form } = await sentForm(c);
   const key = c.req.param('key') ?? '';
   return inOwnShop(c, deps, async (tx) => {
-    await kind.hold(tx, key);
+    await holdOwnShop(tx);
     const before = (await kind.read(tx)).find((one) => one.key === key);
     if (!before) return noSuchPage(c);
     const now = kind.shown(before, c.get('formats').units);

@@ -3,12 +3,13 @@ import { fault, readBy } from '../domain/faults.ts';
 import { dryingCheck } from '../domain/record.ts';
 import { checkRecord } from '../domain/record-rules.ts';
 import type { KnownKeys } from '../store/lists.ts';
-import { deleteRecord, type Expected, replaceRecord } from '../store/records.ts';
+import { deleteRecord, replaceRecord } from '../store/records.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { bodyJson } from './body-bytes.ts';
 import { mediaTypeOf } from './body-media.ts';
 import type { AppDeps } from './env.ts';
 import { addLearnt, type Learnt, mostChecks } from './follow-ups.ts';
+import { expectedBy } from './if-match.ts';
 import { faultsProblem, refusal } from './problem.ts';
 import { changeReceipt, changeRefusal, noSuchRecord, type RecordContext } from './records-answers.ts';
 import { comebackBody } from './records-schemas.ts';
@@ -69,10 +70,4 @@ async function followUp(deps: AppDeps, c: RecordContext, ref: string, learnt: Le
 async function jsonOf(c: RecordContext): Promise<unknown> {
   mediaTypeOf(c, ['application/json']);
   return bodyJson(c);
-}
-
-function expectedBy(c: RecordContext): Expected {
-  const header = c.req.header('if-match');
-  if (header === undefined) return undefined;
-  return header.trim() === '*' ? '*' : header.split(',').map((tag) => tag.trim());
 }

@@ -1,6 +1,7 @@
 import { createRoute, z } from '@hono/zod-openapi';
 import { dryingCheck } from '../domain/record.ts';
 import { requireRole } from './auth.ts';
+import { ifMatch } from './if-match.ts';
 import { problemResponses } from './problem.ts';
 import {
   comebackBody,
@@ -21,12 +22,6 @@ import {
 } from './records-schemas.ts';
 
 const tags = ['records'];
-const ifMatch = (description: string) => ({
-  name: 'If-Match',
-  in: 'header' as const,
-  description,
-  schema: { type: 'string' as const, example: '"1-9f2c4e6a8b0d1f35"' },
-});
 const headers = { ETag: { schema: { type: 'string' as const }, description: 'this state of the record' } };
 const receipt = (description: string) => ({ description, headers, content: receiptContent });
 

@@ -6,6 +6,7 @@ import { inShop } from '../store/shop-scope.ts';
 import { readShopSettings, replaceShopSettings } from '../store/shops.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
+import { changedIfSame, changedSince, etagOfWhole, ifMatchOfWhole, tagged } from './if-match.ts';
 import { faultsProblem, problemResponses } from './problem.ts';
 import { statusOf } from './status.ts';
 
@@ -19,7 +20,7 @@ const example: ShopSettings = {
 };
 
 const settingsBody = { 'application/json': { schema: shopSettings, example } };
-const answer = { description: 'All settings, the defaults filled in', content: settingsBody };
+const answer = { description: 'All settings, the defaults filled in', content: settingsBody, headers: etagOfWhole };
 
 const read = createRoute({
   tags: ['shop'],
@@ -39,18 +40,21 @@ const replace = createRoute({
     '`rules` adjusts a rule of thumb by its id; the next fit takes it up. The rest holds from the next estimate on.',
   middleware: requireRole('owner'),
   request: { body: { required: true, content: settingsBody } },
-  responses: { 200: answer, ...problemResponses(400, 401, 403, 413, 415, 422, 429) },
+  parameters: [ifMatchOfWhole],
+  responses: { 200: answer, ...problemResponses(400, 401, 403, 412, 413, 415, 422, 429) },
 });
 
 export function settingsRoutes({ db }: AppDeps) {
   return newRouter(shopSettings)
-    .openapi(read, async (c) => c.json(await inShop(db, c.get('shop').shopId, readShopSettings), 200))
+    .openapi(read, async (c) => c.json(tagged(c, await inShop(db, c.get('shop').shopId, readShopSettings)), 200))
     .openapi(replace, async (c) => {
       const settings = c.req.valid('json');
       const faults = ruleFaults(settings);
       if (faults.length > 0) return faultsProblem(statusOf.invalid, faults);
-      await inShop(db, c.get('shop').shopId, (tx) => replaceShopSettings(tx, settings));
-      return c.json(settings, 200);
+      const stored = await inShop(db, c.get('shop').shopId, (tx) =>
+        changedIfSame(c, tx, readShopSettings, () => replaceShopSettings(tx, settings)),
+      );
+      return stored ? c.json(stored, 200) : changedSince();
     });
 }
 

@@ -4,6 +4,7 @@ import { putTechnicians, readTechnicians } from '../store/lists.ts';
 import { inShop } from '../store/shop-scope.ts';
 import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
+import { changedIfSame, changedSince, etagOfWhole, ifMatchOfWhole, tagged } from './if-match.ts';
 import { faultsProblem, problemResponses } from './problem.ts';
 import { statusOf } from './status.ts';
 
@@ -12,7 +13,7 @@ const example = [
   { key: 'odo', name: 'Odo (invented)', from: '2023-09-01', until: '2025-02-28' },
 ];
 const content = { 'application/json': { schema: technicianList, example } };
-const answer = { description: 'All technicians of the shop, by key', content };
+const answer = { description: 'All technicians of the shop, by key', content, headers: etagOfWhole };
 
 const read = createRoute({
   tags: ['lists'],
@@ -31,20 +32,20 @@ const put = createRoute({
   description: 'Those left out stay as they are: records name them. One who leaves is given an `until`.',
   middleware: requireRole('owner'),
   request: { body: { required: true, content } },
-  responses: { 200: answer, ...problemResponses(400, 401, 403, 413, 415, 422, 429) },
+  parameters: [ifMatchOfWhole],
+  responses: { 200: answer, ...problemResponses(400, 401, 403, 412, 413, 415, 422, 429) },
 });
 
 export function technicianRoutes({ db }: AppDeps) {
   return newRouter(technicianList)
-    .openapi(read, async (c) => c.json(await inShop(db, c.get('shop').shopId, readTechnicians), 200))
+    .openapi(read, async (c) => c.json(tagged(c, await inShop(db, c.get('shop').shopId, readTechnicians)), 200))
     .openapi(put, async (c) => {
       const list = c.req.valid('json');
       const faults = listFaults(list);
       if (faults.length > 0) return faultsProblem(statusOf.invalid, faults);
-      const all = await inShop(db, c.get('shop').shopId, async (tx) => {
-        await putTechnicians(tx, list);
-        return readTechnicians(tx);
-      });
-      return c.json(all, 200);
+      const all = await inShop(db, c.get('shop').shopId, (tx) =>
+        changedIfSame(c, tx, readTechnicians, () => putTechnicians(tx, list)),
+      );
+      return all ? c.json(all, 200) : changedSince();
     });
 }

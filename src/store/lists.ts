@@ -1,5 +1,6 @@
 import type { Machine, Technician } from '../domain/lists.ts';
 import { type Database, inShop, type ShopTransaction } from './shop-scope.ts';
+import { holdOwnShop } from './shops.ts';
 
 /** The keys that a record may name. */
 export interface ListKeys {
@@ -22,17 +23,10 @@ export async function readMachines({ sql, shopId }: ShopTransaction): Promise<Ma
   return rows.map((row) => withoutNulls<Machine>(row));
 }
 
-/** Keeps this one as it is until the end of the transaction: whoever changes it now is waited for. */
-export async function holdTechnician({ sql, shopId }: ShopTransaction, key: string): Promise<void> {
-  await sql`select from technician where shop_id = ${shopId} and key = ${key} for no key update`;
-}
-
-export async function holdMachine({ sql, shopId }: ShopTransaction, key: string): Promise<void> {
-  await sql`select from machine where shop_id = ${shopId} and key = ${key} for no key update`;
-}
-
-/** Adds or replaces by key; nobody is ever taken off, for records name them. */
-export async function putTechnicians({ sql, shopId }: ShopTransaction, list: readonly Technician[]): Promise<void> {
+/** Adds or replaces by key; nobody is ever taken off, for records name them. Whoever holds the shop (`holdOwnShop`) is waited for. */
+export async function putTechnicians(tx: ShopTransaction, list: readonly Technician[]): Promise<void> {
+  const { sql, shopId } = tx;
+  await holdOwnShop(tx);
   await sql`
     insert into technician (shop_id, key, name, active_from, active_until)
     select ${shopId}::uuid, t.key, t.name, t."from", t.until
@@ -42,8 +36,10 @@ export async function putTechnicians({ sql, shopId }: ShopTransaction, list: rea
       name = excluded.name, active_from = excluded.active_from, active_until = excluded.active_until`;
 }
 
-/** Adds or replaces by key; none is ever taken off, for records name them. */
-export async function putMachines({ sql, shopId }: ShopTransaction, list: readonly Machine[]): Promise<void> {
+/** Adds or replaces by key; none is ever taken off, for records name them. Whoever holds the shop is waited for. */
+export async function putMachines(tx: ShopTransaction, list: readonly Machine[]): Promise<void> {
+  const { sql, shopId } = tx;
+  await holdOwnShop(tx);
   await sql`
     insert into machine (shop_id, key, name, kind, grade, water_lift_kpa, airflow_m3h, heated, price,
       active_from, active_until)

@@ -49,7 +49,7 @@ export async function replaceShopSettings(tx: ShopTransaction, settings: ShopSet
 
 /** The shop as it stands, which nobody else changes until the end of this transaction: whoever does now is waited for. */
 export async function holdOwnShop(tx: ShopTransaction): Promise<Shop> {
-  await tx.sql`select from shop where shop_id = ${tx.shopId} for update`;
+  await tx.sql`select from shop where shop_id = ${tx.shopId} for no key update`;
   return readOwnShop(tx);
 }
 

@@ -25,6 +25,25 @@ describe('contract: the lists of people and machines', () => {
     expect(await read(await app.call('GET', '/v1/technicians', { key: shop.keys.technician }))).toEqual(list);
   });
 
+  it.each(['technicians', 'machines'])('changes %s only as they were read, where the request says so', async (list) => {
+    const { keys } = await app.openShop();
+    const rest = list === 'machines' ? { kind: 'extractor', grade: 'entry' } : {};
+    const put = (name: string, tag: string) =>
+      app.call('PUT', `/v1/${list}`, {
+        key: keys.owner,
+        json: [{ key: 'a', name, ...rest }],
+        headers: { 'If-Match': tag },
+      });
+    const get = () => app.call('GET', `/v1/${list}`, { key: keys.technician });
+    const seen = (await get()).headers.get('etag') ?? '';
+    const both = await Promise.all([put('First', seen), put('Second', seen)]);
+    expect(both.map(({ status }) => status).sort()).toEqual([200, 412]);
+    const stored = both.find(({ status }) => status === 200);
+    const now = await get();
+    expect(now.headers.get('etag')).toBe(stored?.headers.get('etag'));
+    expect(await read(now)).toEqual(await read(stored as Response));
+  });
+
   it('keeps every field of a machine, and drops those that are not given again', async () => {
     const full = { ...drum, waterLiftKpa: 24.9, airflowM3h: 169.9, heated: false, price: 1200.5, from: '2024-01-01' };
     expect(await read(await put('machines', [full]))).toEqual([full]);

@@ -21,6 +21,25 @@ describe('contract: /v1/settings', () => {
     });
   });
 
+  it('replaces only the state that was read, where the request says which that was', async () => {
+    const { keys } = await app.openShop();
+    const put = (json: object, headers: Record<string, string> = {}) =>
+      app.call('PUT', '/v1/settings', { key: keys.owner, json, headers });
+    const seen = (await app.call('GET', '/v1/settings', { key: keys.owner })).headers.get('etag') ?? '';
+    const mine = await put({ labourRate: 55 }, { 'If-Match': seen });
+    expect(mine.status).toBe(200);
+    const late = await put({ labourRate: 44 }, { 'If-Match': seen });
+    expect([late.status, (await read<ProblemRead>(late)).detail]).toEqual([
+      412,
+      'Somebody changed it since the state that If-Match names: read it again',
+    ]);
+    const now = await app.call('GET', '/v1/settings', { key: keys.owner });
+    expect(now.headers.get('etag')).toBe(mine.headers.get('etag'));
+    expect(await read(now)).toMatchObject({ labourRate: 55 });
+    expect((await put({ labourRate: 33 }, { 'If-Match': '*' })).status).toBe(200);
+    expect((await put({ labourRate: 22 })).status).toBe(200);
+  });
+
   it('belongs to one shop', async () => {
     const [mine, other] = [await app.openShop(), await app.openShop()];
     await app.call('PUT', '/v1/settings', { key: mine.keys.owner, json: { currency: 'GBP' } });
