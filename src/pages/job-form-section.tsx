@@ -21,9 +21,11 @@ interface SectionProps {
   readonly technicians: readonly Technician[];
   readonly i: number;
   readonly removable: boolean;
+  /** Where the form is sent. */
+  readonly action: string;
 }
 
-export function SectionFields({ form, units, technicians, i, removable }: SectionProps) {
+export function SectionFields({ form, units, technicians, i, removable, action }: SectionProps) {
   const at = (field: string) => `sections.${i}.${field}`;
   const area = form.typed(at('area'));
   const [spotThenExtraction, spot] = [
@@ -87,7 +89,14 @@ export function SectionFields({ form, units, technicians, i, removable }: Sectio
             none="whoever had the most minutes"
           />
           {removable && (
-            <button type="submit" name="reshape" value={`sections ${i}`} class="second" formnovalidate>
+            <button
+              type="submit"
+              name="reshape"
+              value={`sections ${i}`}
+              class="second"
+              formaction={`${action}#field-sections-${Math.max(0, i - 1)}`}
+              formnovalidate
+            >
               Take this part away
             </button>
           )}

@@ -105,20 +105,29 @@ function vehicleIsOpen(form: FormState, isWhole: boolean): boolean {
   return isWrong || (!isWhole && !form.typed('ref'));
 }
 
-function Sections({ form, formats: { units }, technicians, nSections }: JobFormProps) {
+/** A button that changes the form’s shape comes back to where it was pressed: the part that it adds, not the top of the page. */
+function Sections({ form, formats: { units }, technicians, nSections, action }: JobFormProps) {
   return (
     <>
       {places(nSections).map((i) => (
-        <SectionFields form={form} units={units} technicians={technicians} i={i} removable={nSections > 1} />
+        <SectionFields {...{ form, units, technicians, i, action }} removable={nSections > 1} />
       ))}
-      <button type="submit" name="reshape" value="add-section" class="second" formnovalidate>
+      <button
+        type="submit"
+        name="reshape"
+        value="add-section"
+        class="second"
+        formaction={`${action}#field-sections-${nSections}`}
+        formnovalidate
+      >
         Another part
       </button>
     </>
   );
 }
 
-function People({ form, technicians, machines, nPeople }: JobFormProps) {
+function People({ form, technicians, machines, nPeople, action }: JobFormProps) {
+  const reshape = { type: 'submit', name: 'reshape', class: 'second', formaction: `${action}#field-labour` } as const;
   return (
     <fieldset class="group stack" id="field-labour">
       <legend>Who and with what</legend>
@@ -134,13 +143,13 @@ function People({ form, technicians, machines, nPeople }: JobFormProps) {
           />
           <NumberField form={form} name={`labour.${i}.minutes`} label="Minutes" />
           {nPeople > 1 && (
-            <button type="submit" name="reshape" value={`labour ${i}`} class="second" formnovalidate>
+            <button {...reshape} value={`labour ${i}`} formnovalidate>
               Take away
             </button>
           )}
         </div>
       ))}
-      <button type="submit" name="reshape" value="add-person" class="second" formnovalidate>
+      <button {...reshape} value="add-person" formnovalidate>
         Another person
       </button>
       <SelectField

@@ -99,6 +99,21 @@ describe.skipIf(!browser)('contract: the bay, in a browser', () => {
     await context.close();
   });
 
+  it('comes back to the part or person that was added, not to the top of the page', async () => {
+    const { page, context } = await visitAs(browser, site, 'technician', { screen: 'phone' });
+    await page.goto('/jobs/new?body=sedan');
+    const top = async (id: string) => (await page.locator(id).boundingBox())?.y;
+    for (const [button, id] of [
+      ['Another part', '#field-sections-2'],
+      ['Another person', '#field-labour'],
+    ] as const) {
+      await page.getByRole('button', { name: button }).click();
+      await page.waitForURL(`**/jobs/new${id}`);
+      expect(Math.abs((await top(id)) ?? Infinity), button).toBeLessThan(60);
+    }
+    await context.close();
+  });
+
   it('says what is wrong at its field and keeps what was typed, with scripts off', async () => {
     const { page, context } = await visitAs(browser, site, 'technician', { scripts: false });
     await page.goto('/jobs/new?body=van');
