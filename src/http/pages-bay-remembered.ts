@@ -4,7 +4,7 @@ import { z } from 'zod';
 import type { Machine } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import type { FormState } from '../pages/form-input.ts';
-import type { JobDraft } from '../pages/job-entries.ts';
+import type { FormEntry, JobDraft } from '../pages/job-entries.ts';
 import type { PageContext } from './pages-env.ts';
 import { isHttps } from './sessions.ts';
 
@@ -12,9 +12,14 @@ const cookieName = 'secondpass_bay';
 const yearSeconds = 365 * 24 * 3600;
 const kept = z.object({ technician: z.string().optional(), extractor: z.string().optional() });
 
-/** Who worked last on this phone and with what: the next job begins with them. No secret, no more than two short names. */
-export function remember(c: Context, form: FormState): void {
-  const value = { technician: form.typed('labour.0.technician'), extractor: form.typed('extractor') };
+/**
+ * Who worked last on this phone and with what: the next job begins with them. No secret, no more than two short names.
+ * Spot work, which has no extractor, says nothing of the next extraction.
+ */
+export function remember(c: Context, form: FormState, entries: readonly FormEntry[]): void {
+  const extracted = entries.some(([name, text]) => /^sections\.\d+\.method$/.test(name) && text !== 'spot');
+  const extractor = form.typed('extractor') || (extracted ? '' : readKept(c).extractor);
+  const value = { technician: form.typed('labour.0.technician'), extractor };
   const options = { path: '/jobs', httpOnly: true, sameSite: 'Lax', secure: isHttps(c), maxAge: yearSeconds } as const;
   setCookie(c, cookieName, JSON.stringify(value), options);
 }
@@ -31,8 +36,7 @@ interface Around {
  * with what, it is what the latest jobs were done with: “none used” beside extracted seats would be a doubtful job.
  */
 export function remembered(c: PageContext, draft: JobDraft, { machines, latest }: Around): JobDraft {
-  const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
-  const { technician = c.get('session').technician ?? undefined, extractor } = read.success ? read.data : {};
+  const { technician = c.get('session').technician ?? undefined, extractor } = readKept(c);
   const labour = draft.labour ?? (technician ? [{ technician }] : []);
   const there = (wanted: string | null | undefined) => machines.find(({ key }) => key === wanted)?.key;
   const none = draft.extractor === null || (extractor === '' && !there(draft.extractor));
@@ -45,6 +49,11 @@ function mostUsed({ machines, latest }: Around): string | undefined {
   const times = ({ key }: Machine) => latest.filter(({ extractor }) => extractor === key).length;
   const [most] = machines.toSorted((a, b) => times(b) - times(a));
   return most && (times(most) > 0 || machines.length === 1) ? most.key : undefined;
+}
+
+function readKept(c: Context): z.output<typeof kept> {
+  const read = kept.safeParse(jsonOf(getCookie(c, cookieName)));
+  return read.success ? read.data : {};
 }
 
 function jsonOf(text: string | undefined): unknown {

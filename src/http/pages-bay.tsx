@@ -196,7 +196,7 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
       const wrong = withFaults(form, jobFaultsInWords(stored.faults, form, units));
       return jobPage(c, tx, entries, wrong, { now, status: statusOf.invalid });
     }
-    remember(c, form);
+    remember(c, form, entries);
     return c.redirect(`/jobs/recent?stored=${encodeURIComponent(stored.ref)}`, 303);
   });
 }

@@ -115,6 +115,11 @@ export function doneSections(job: FinishedJob, fills: SectionFills): readonly Do
   }));
 }
 
+/**
+ * Whoever gave the job the most minutes, of two alike the one listed first: the bay's form begins with whoever records.
+ * A file that lists people by another order says so by it. Shares in place of one person would have to reach every row
+ * of passes and water, the habits, and the report on water, which all know one person a section.
+ */
 export function mainTechnician(job: FinishedJob): string {
   return job.labour.reduce((most, one) => (one.minutes > most.minutes ? one : most)).technician;
 }

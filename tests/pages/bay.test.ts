@@ -337,7 +337,10 @@ describe('contract: what a new job begins with', () => {
     const html = await page('/jobs/new?body=van', `${technician.cookie}; ${cookie}`);
     expect(html).toMatch(/<option value="bram" selected/);
     expect(html).toMatch(/<option value="drum-a" selected/);
-    await send(van('C-2', { 'sections.0.method': 'spot', extractor: '' }));
+    const spot = van('C-2', { 'sections.0.method': 'spot', extractor: '' });
+    const on = { ...technician, cookie: `${technician.cookie}; ${cookie}` };
+    const kept = (await post(app, '/jobs/new', spot, on)).headers.getSetCookie().join();
+    expect(decodeURIComponent(kept)).toContain('"extractor":"drum-a"'); // for the next extraction
     const without = await page('/jobs/new?like=C-2', `${technician.cookie}; ${cookie}`);
     expect(without).not.toMatch(/<option value="drum-a" selected/);
     const drum = { key: 'drum-z', name: 'Former drum', kind: 'extractor', grade: 'high' } as const;
