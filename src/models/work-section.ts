@@ -117,7 +117,7 @@ export function doneSections(job: FinishedJob, fills: SectionFills): readonly Do
 
 /**
  * Whoever gave the job the most minutes, of two alike the one listed first: the bay's form begins with whoever records.
- * A file that lists people by another order says so by it. Shares in place of one person would have to reach every row
+ * In a file its order of people decides. Shares in place of one person would have to reach every row
  * of passes and water, the habits, and the report on water, which all know one person a section.
  */
 export function mainTechnician(job: FinishedJob): string {
