@@ -1,6 +1,7 @@
 import { dot } from '../inference/affine.ts';
 import { multiply, packedLength } from '../inference/cholesky.ts';
 import { type MixtureMoments, mixtureMoments } from '../inference/mixture-moments.ts';
+import { independentRows, runsOf } from '../inference/shared-error.ts';
 import { addScaledRow } from '../inference/sparse.ts';
 import type { Entries, Layout } from './layout.ts';
 import type { ModelRows } from './rows/model-rows.ts';
@@ -33,15 +34,16 @@ export function waterForecast({ layout, posterior }: FittedModel): WaterForecast
  */
 export function givenReadings(
   { layout, meanSigma2, mean, covariance }: WaterForecast,
-  { rows, observations }: Pick<ModelRows, 'rows' | 'observations'>,
+  read: Pick<ModelRows, 'rows' | 'observations' | 'refs'>,
 ): WaterForecast {
+  const { rows, observations } = independentRows(read.rows, read.observations, runsOf(read.refs));
   const [known, open] = [mean.slice(), covariance.slice()];
-  const { lower, upper, offset, addedVariance = new Float64Array(rows.nRows) } = observations;
+  const { lower, upper, offset, addedVariance, ofSigma2 } = observations;
   for (let row = 0; row < rows.nRows; row++) {
     const x = new Float64Array(rows.nColumns);
     addScaledRow(rows, row, 1, x);
     const along = multiply(open, rows.nColumns, x);
-    const variance = dot(x, along) + meanSigma2 + addedVariance[row];
+    const variance = dot(x, along) + (ofSigma2?.[row] ?? 1) * meanSigma2 + (addedVariance?.[row] ?? 0);
     const expected = offset[row] + dot(x, known);
     const told = truncatedNormal({ mean: expected, variance }, lower[row], upper[row]);
     const [moved, lost] = [(told.mean - expected) / variance, (1 - told.variance / variance) / variance];
