@@ -177,6 +177,13 @@ export const rulesOfThumb: readonly RuleOfThumb[] = [
   coefficient('drying', 'loop', 0.2, 0.2, 'Loop carpet on its pad dries slower'),
   coefficient('drying', 'cut', 0.25, 0.2, 'Cut-pile carpet on its pad dries slower'),
   coefficient('drying', 'headlining', -0.15, 0.25, 'A headliner is thin and dries faster'),
+  coefficient(
+    'drying',
+    'looked',
+    0,
+    0.2,
+    'Where only the look that found it dry is noted, how long before that it was dry is known to a fifth',
+  ),
   coefficient('drying', 'notrem', 0.1, 0.15, 'Seats left in the vehicle dry a tenth slower than those that stand out'),
   coefficient(
     'drying',

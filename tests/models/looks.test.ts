@@ -1,11 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import type { FinishedJob } from '../../src/domain/record.ts';
 import { logStudentConstant, logStudentKernel } from '../../src/inference/normal.ts';
+import { coefficientSummary } from '../../src/inference/summary.ts';
 import { looksInWords } from '../../src/insight/teach/look-words.ts';
 import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
 import { fitShop } from '../../src/models/fit.ts';
+import { termColumn } from '../../src/models/layout.ts';
 import { aboutOneOfTheirOwn, usualTime, wetBefore } from '../../src/models/looks.ts';
+import type { ShopFit } from '../../src/models/shop-fit.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const now = new Date('2026-01-05');
@@ -25,6 +28,11 @@ function fitOf(asNoted: (checks: Checks, job: FinishedJob) => Checks) {
   return { fit, records, hours: hours[2000] };
 }
 
+function levelSd({ models: { drying } }: ShopFit): number {
+  const { coefficients } = coefficientSummary(drying.posterior);
+  return coefficients[termColumn(drying.layout, 'int')].sd;
+}
+
 describe('recovery: looks that nobody noted', () => {
   const asMade = fitOf((checks) => checks);
 
@@ -33,6 +41,9 @@ describe('recovery: looks that nobody noted', () => {
     expect(dryAlone.fit.looks.wetUntil).toBeGreaterThan(0);
     expect(dryAlone.hours / asMade.hours).toBeGreaterThan(0.75); // taken as single looks about 0.5
     expect(dryAlone.hours / asMade.hours).toBeLessThan(1.3);
+    // However many dry looks there are, how long before them it was dry is the rules' guess, to 0.2, beside a level known to 0.3.
+    expect(levelSd(dryAlone.fit)).toBeGreaterThan(1 / Math.hypot(1 / 0.2, 1 / 0.3));
+    expect(levelSd(asMade.fit)).toBeLessThan(0.14);
     expect(looksInWords(dryAlone.fit, dryAlone.records)).toMatch(
       / nothing is noted but .* still wet at \d+ % of the hours noted/,
     );

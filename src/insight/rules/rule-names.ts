@@ -53,6 +53,7 @@ const termNames: Readonly<Record<string, string>> = {
   lwet: 'twice the wet passes',
   lwater: 'litres, beyond proportion',
   lair: 'air, beyond its physics',
+  looked: 'only dry looks noted',
   dry: 'one more dry pass',
   lost: 'tanks against cloth',
   vac: 'last round with the vacuum',

@@ -2,7 +2,15 @@ import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { clockHour } from '../../domain/zoned-time.ts';
 import { airCase, dryingRate } from '../drying-air.ts';
 import { expectedMax, type Moments } from '../expected-max.ts';
-import { beforeEntries, columnCount, type Entries, type Layout, technicianColumn, weighted } from '../layout.ts';
+import {
+  beforeEntries,
+  columnCount,
+  type Entries,
+  type Layout,
+  technicianColumn,
+  termColumn,
+  weighted,
+} from '../layout.ts';
 import { wetBefore } from '../looks.ts';
 import { clockHours, dayHours } from '../nights.ts';
 import { stepOfJob } from '../reading-steps.ts';
@@ -31,7 +39,7 @@ export function dryingRows(
   water: WaterForecast,
   checked: CheckedJobs = checkedJobs(shop, layout, water),
 ): ModelRows {
-  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop, checked(done)));
+  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop, layout, checked(done)));
 }
 
 /**
@@ -51,7 +59,9 @@ export function dryingRowsOnWater(
     entries: [...open, ...entries.map(([column, value]) => [nWater + column, value] as const)],
     offset: offset - water.expected(open),
   });
-  return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) => rowsOf(shop, checked(done), onWater));
+  return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) =>
+    rowsOf(shop, layout, checked(done), onWater),
+  );
 }
 
 export function dryingEntries(of: DryingCase): Entries {
@@ -96,12 +106,15 @@ function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: 
 
 function rowsOf(
   { nights, looks }: Pick<ShopView, 'nights' | 'looks'>,
+  layout: Layout,
   checked: ReturnType<CheckedJobs>,
   asRow = (predictor: DryingPredictor) => predictor,
 ): RecordRows {
   if (checked === undefined || 'doubt' in checked) return checked;
   const { predictor, wetAt, dryAt, from } = checked;
-  const { entries, offset, addedVariance } = asRow(predictor);
+  const isGuess = wetAt === 0 && looks.wetUntil > 0;
+  const own = isGuess ? [[termColumn(layout, 'looked'), 1] as const] : [];
+  const { entries, offset, addedVariance } = asRow({ ...predictor, entries: [...predictor.entries, ...own] });
   const logHours = (hours: number) => Math.log(dayHours(nights, from, hours));
   const shown = (hoursOfDay: number) => clockHours(nights, from, hoursOfDay);
   const lower = logHours(wetAt > 0 ? wetAt : wetBefore(looks, dryAt));

@@ -25,6 +25,8 @@ export const dryingTerms: readonly Term<DryingCase>[] = [
   { id: 'lwater', driver: 'water left in', value: ({ logWater = 0 }) => logWater },
   { id: 'lair', driver: 'air', value: ({ logAir }) => logAir },
   ...fabricTerms<DryingCase>(({ fabric }) => fabric),
+  // Of records of which only a look that found it dry is noted, set where their rows are made: no forecast has it.
+  { id: 'looked', driver: 'typical', value: () => 0 },
   { id: 'notrem', driver: 'seats in or out', value: ({ leftIn }) => indicator(leftIn) },
   aid('a_unsaid', undefined),
   aid('a_open', 'open-doors'),
