@@ -13,7 +13,7 @@ export function looksInWords({ looks }: Pick<ShopFit, 'looks'>, records: readonl
   const told = `Of ${dryAlone} of ${checked.length} jobs with drying checks nothing is noted but a look that found it dry.`;
   const read =
     looks.wetUntil > 0
-      ? `Their hours follow the work, so that they are read as those of somebody who looked until it was dry: still wet at ${Math.round(100 * looks.wetUntil)} % of the hours noted, and at most until the eighth. That share is a guess`
+      ? `Their hours follow the work, so that they are read as those of somebody who looked until it was dry: still wet at ${Math.round(100 * looks.wetUntil)} % of the hours noted, and for 8 hours at most. That share is a guess`
       : 'Their hours lie about one time whatever the work was, so that they are read as a single look each: dry at any time before. How much sooner they do not tell';
   return `${told} ${read}: note a look that found it still wet as well.`;
 }

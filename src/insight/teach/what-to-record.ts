@@ -66,7 +66,7 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
     .sort((a, b) => b.narrowsWater + b.narrowsDrying - a.narrowsWater - a.narrowsDrying)
     .map(({ group, ...gain }) => suggestion(group, gain));
   return {
-    answer: answerOf(suggestions) + notReadYet(fit.nJobs, records.length),
+    answer: answerOf(suggestions, looks) + notReadYet(fit.nJobs, records.length),
     mixJobs: mix.length,
     suggestions,
     looks,
@@ -137,9 +137,10 @@ function suggestion({ note, of, key, name, jobsSoFar }: JobGroup, { narrowsWater
   return { note, of, key, jobsSoFar, narrowsWater, narrowsDrying, text };
 }
 
-function answerOf([first]: readonly Suggestion[]): string {
+/** That the ranges are narrow is no reason to leave it where they rest on a guess of how people look. */
+function answerOf([first]: readonly Suggestion[], looks: string | null): string {
   if (first === undefined)
-    return 'Ten more readings of any kind would narrow no range by a hundredth: what is noted now is enough.';
+    return `Ten more readings of any kind would narrow no range by a hundredth${looks === null ? ': what is noted now is enough' : ''}.`;
   return `What would teach most next: ${first.text}`;
 }
 
