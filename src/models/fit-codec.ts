@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 30;
+export const fitVersion = 31;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -165,7 +165,10 @@ const encodedFit = z.object({
   tanks: z.object({ noise: z.number(), through: z.number() }),
   sectionSpread: z.number(),
   readingSteps: z.array(z.object({ since: z.number(), stepL: z.number(), sectionStepL: z.number() })),
-  looks: z.object({ wetUntil: z.number() }),
+  looks: z.object({
+    wetUntil: z.number(),
+    dryAlone: z.array(z.object({ technician: z.string(), from: z.string(), until: z.string().nullable() })),
+  }),
   nights: z.object({
     timeZone: z.string(),
     logRate: z.number(),

@@ -1,3 +1,4 @@
+import { dryAloneTimes, isChecked, isDryAlone } from './dry-alone.ts';
 import { evenly } from './evenly.ts';
 import {
   fitModel,
@@ -9,7 +10,7 @@ import {
   startFrom,
   without,
 } from './fit-model.ts';
-import { areNotedWet, type Looks, likeliestLooks } from './looks.ts';
+import { type Looks, likeliestWetUntil } from './looks.ts';
 import { type LogRate, likeliestNight } from './nights.ts';
 import { jobReadings } from './readings.ts';
 import { type CheckedJobs, onlyDryHours } from './rows/drying-rows.ts';
@@ -20,9 +21,8 @@ import { likeliestNoise, type Tanks, usualOf } from './tanks.ts';
 
 /** How much of an hour of the day one of the night dries: the likeliest by the drying model itself. */
 export function nightsLearnt(model: ModelInput, input: HowFitted): LogRate {
-  const { nights, jobs } = model.shop;
-  const checked = jobs.filter(isChecked);
-  const evidence = evidenceOf(model, checked, input);
+  const { nights } = model.shop;
+  const evidence = evidenceOf(model, checkedOf(model), input);
   return evidence ? likeliestNight(nights, (logRate) => evidence.of({ nights: { ...nights, logRate } })) : nights;
 }
 
@@ -43,13 +43,16 @@ export function tanksLearnt(model: ModelInput, input: HowFitted): Tanks {
 
 /** How people look whether it is dry: by the drying model too, as many looks are noted only where they found it so. */
 export function looksLearnt(model: ModelInput, checked: CheckedJobs, input: HowFitted): Looks {
-  const { jobs, looks } = model.shop;
-  const dryAlone = jobs.filter((done) => onlyDryHours(checked(done)) !== undefined);
-  if (areNotedWet(dryAlone.length, jobs.filter(isChecked).length)) return looks;
-  const evidence = evidenceOf(model, dryAlone, input);
-  if (evidence === undefined) return looks;
-  const hours = evidence.jobs.flatMap((done) => onlyDryHours(checked(done)) ?? []);
-  return likeliestLooks(hours, (as) => evidence.of({ looks: as }));
+  const records = model.shop.jobs.map(({ job }) => job);
+  const byRule = { ...model.shop.looks, dryAlone: dryAloneTimes(records) };
+  if (byRule.dryAlone.length === 0) return byRule;
+  const evidence = evidenceOf(model, checkedOf(model), input);
+  const hours = evidence?.jobs.flatMap((done) =>
+    isDryAlone(byRule.dryAlone, done.job) ? (onlyDryHours(checked(done)) ?? []) : [],
+  );
+  if (evidence === undefined || hours === undefined || hours.length === 0) return byRule;
+  const wetUntil = likeliestWetUntil(hours, (as) => evidence.of({ looks: { ...byRule, wetUntil: as } }));
+  return { ...byRule, wetUntil };
 }
 
 /** How far the water of a job's sections lies apart: by the water model itself, of jobs whose sections were read one by one. */
@@ -85,8 +88,8 @@ function evidenceOf(model: ModelInput, jobs: readonly DoneJob[], input: HowFitte
   };
 }
 
-function isChecked({ job }: DoneJob): boolean {
-  return (job.drying?.checks.length ?? 0) > 0;
+function checkedOf({ shop }: ModelInput): readonly DoneJob[] {
+  return shop.jobs.filter(({ job }) => isChecked(job));
 }
 
 interface Evidence {

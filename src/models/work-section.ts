@@ -120,7 +120,7 @@ export function doneSections(job: FinishedJob, fills: SectionFills): readonly Do
  * In a file its order of people decides. Shares in place of one person would have to reach every row
  * of passes and water, the habits, and the report on water, which all know one person a section.
  */
-export function mainTechnician(job: FinishedJob): string {
+export function mainTechnician(job: Pick<FinishedJob, 'labour'>): string {
   return job.labour.reduce((most, one) => (one.minutes > most.minutes ? one : most)).technician;
 }
 

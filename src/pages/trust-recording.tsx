@@ -1,6 +1,7 @@
 import { dot, ruleX, ruleY } from '@observablehq/plot';
 import type { RecordingReport, Suggestion } from '../insight/teach/what-to-record.ts';
 import type { ChartOptions } from './chart.ts';
+import { datesInWords } from './dates-in-words.ts';
 import { Figure, NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
@@ -22,7 +23,7 @@ export function RecordingPage({ report, names, formats }: RecordingProps) {
       <p class="answer">{answer}</p>
       {looks && (
         <Notice kind="note">
-          <p>{looks}</p>
+          <p>{datesInWords(looks, formats)}</p>
         </Notice>
       )}
       {lines.length > 0 && (

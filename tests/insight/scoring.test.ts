@@ -163,10 +163,11 @@ describe('contract: the scores of a job, by hand', () => {
     expect(soilMeans(seen)(atOnce).dryHours?.quantile(0.5)).toBeCloseTo(0.05, 12);
   });
 
-  it('drying: in a shop that notes only the look which found it dry, one before is reckoned with', () => {
-    const dryAlone = { ...job, drying: { checks: [{ hours: 6, dry: true }] } };
+  it('drying: of whoever notes only the look which found it dry, one before is reckoned with', () => {
+    const noted = { ...job, drying: { checks: [{ hours: 6, dry: true }] } };
+    const dryAlone = [{ technician: job.labour[0].technician, from: job.finishedAt, until: null }];
     const scoreBy = (wetUntil: number) => {
-      const outcomes = outcomesOf({ ...noRecords, looks: { wetUntil } }, dryAlone);
+      const outcomes = outcomesOf({ ...noRecords, looks: { wetUntil, dryAlone } }, noted);
       return scoreOutcomes(outcomes, forecast).drying?.score;
     };
     const [h3, h6] = [3, 6].map((hours) => forecast.dryHours.atOrBelow(hours));

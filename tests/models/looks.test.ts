@@ -9,6 +9,7 @@ import { fitShop } from '../../src/models/fit.ts';
 import { termColumn } from '../../src/models/layout.ts';
 import { aboutOneOfTheirOwn, usualTime, wetBefore } from '../../src/models/looks.ts';
 import type { ShopFit } from '../../src/models/shop-fit.ts';
+import { mainTechnician } from '../../src/models/work-section.ts';
 import { simulateShop } from '../support/simulate/shop.ts';
 
 const now = new Date('2026-01-05');
@@ -33,6 +34,10 @@ function levelSd({ models: { drying } }: ShopFit): number {
   return coefficients[termColumn(drying.layout, 'int')].sd;
 }
 
+function wordsOf({ fit, records }: ReturnType<typeof fitOf>): string | null {
+  return looksInWords(fit, { ...shop, records });
+}
+
 describe('recovery: looks that nobody noted', () => {
   const asMade = fitOf((checks) => checks);
 
@@ -44,17 +49,35 @@ describe('recovery: looks that nobody noted', () => {
     // However many dry looks there are, how long before them it was dry is the rules' guess, to 0.2, beside a level known to 0.3.
     expect(levelSd(dryAlone.fit)).toBeGreaterThan(1 / Math.hypot(1 / 0.2, 1 / 0.3));
     expect(levelSd(asMade.fit)).toBeLessThan(0.14);
-    expect(looksInWords(dryAlone.fit, dryAlone.records)).toMatch(
-      / nothing is noted but .* still wet at \d+ % of the hours noted/,
-    );
-    expect(looksInWords(asMade.fit, shop.records)).toBeNull();
+    expect(wordsOf(dryAlone)).toMatch(/ nothing is noted but .* still wet at \d+ % of the hours noted/);
+    expect(wordsOf(asMade)).toBeNull();
   });
 
-  it('are none where one job in five has a wet look noted, however often the first look finds it dry', () => {
-    const firstAlone = fitOf((checks, { ref }) =>
-      Number(ref.replace(/\D/g, '')) % 3 ? checks.filter(({ dry }) => dry) : checks,
+  it('are those of whoever does not note them', () => {
+    const some = shop.technicians.filter((_, i) => i % 2 === 0);
+    const keys = some.map(({ key }) => key);
+    const bySome = fitOf((checks, job) =>
+      keys.includes(mainTechnician(job)) ? checks.filter(({ dry }) => dry) : checks,
     );
-    expect(firstAlone.fit.looks.wetUntil).toBe(0);
+    expect(bySome.hours / asMade.hours).toBeGreaterThan(0.75); // taken as single looks 0.58
+    expect(bySome.hours / asMade.hours).toBeLessThan(1.2);
+    const names = /^Of \d+ of \d+ jobs of (.*) with drying checks nothing is noted but/.exec(
+      wordsOf(bySome) ?? '',
+    )?.[1];
+    expect(names?.split(', ').toSorted()).toEqual(some.map(({ name }) => name).toSorted());
+  });
+
+  it('are those of old sheets that were taken in before wet looks began to be noted', () => {
+    const begun = shop.records[60].finishedAt;
+    const takenIn = fitOf((checks, job) => (job.finishedAt < begun ? checks.filter(({ dry }) => dry) : checks));
+    expect(takenIn.hours / asMade.hours).toBeGreaterThan(0.85); // taken as single looks 0.83
+    expect(takenIn.hours / asMade.hours).toBeLessThan(1.15);
+    expect(wordsOf(takenIn)).toMatch(/ jobs until 2025-\d\d-\d\d with drying checks nothing is noted but/);
+  });
+
+  it('are none where each job is looked at once and noted as it was', () => {
+    const once = fitOf((checks) => checks.slice(0, 1));
+    expect(once.fit.looks).toEqual({ wetUntil: 0, dryAlone: [] });
   });
 
   it('are none where somebody looks the next morning, whatever the work was', () => {
@@ -65,15 +88,19 @@ describe('recovery: looks that nobody noted', () => {
       return checks.some((check) => check.dry && check.hours <= hours) ? [{ hours, dry: true }] : [];
     });
     expect(nextMorning.fit.looks.wetUntil).toBe(0);
-    expect(looksInWords(nextMorning.fit, nextMorning.records)).toMatch(/ a single look each/);
+    expect(wordsOf(nextMorning)).toMatch(/ a single look each/);
   });
 });
 
 describe('contract: what a look that found it dry tells of the time before', () => {
   it('is a part of its hours, and never more than a working day', () => {
-    expect(wetBefore({ wetUntil: 0.5 }, 6)).toBe(3);
-    expect(wetBefore({ wetUntil: 0.5 }, 62)).toBe(8);
-    expect(wetBefore({ wetUntil: 0 }, 6)).toBe(0);
+    const [{ labour }] = shop.records;
+    const at = (hour: number) => ({ labour, finishedAt: `2026-01-05T${hour}:00:00Z` });
+    const dryAlone = [{ technician: mainTechnician({ labour }), from: at(10).finishedAt, until: at(12).finishedAt }];
+    expect(wetBefore({ wetUntil: 0.5, dryAlone }, at(10), 6)).toBe(3);
+    expect(wetBefore({ wetUntil: 0.5, dryAlone }, at(11), 62)).toBe(8);
+    expect(wetBefore({ wetUntil: 0.5, dryAlone }, at(12), 6)).toBe(0);
+    expect(wetBefore({ wetUntil: 0, dryAlone }, at(10), 6)).toBe(0);
   });
 
   it('is weighed against times of their own, whose density is that of each given those before: Student’s t', () => {

@@ -7,7 +7,7 @@ import { type Fingerprint, fingerprintText, noText, withText } from './fingerpri
 import type { Unread } from './unread.ts';
 
 /** Raised whenever the same records would be scored otherwise, or scores are kept in another form: what is kept of before is then not taken over. */
-export const scoresVersion = 27;
+export const scoresVersion = 28;
 
 export function monthOf({ finishedAt }: FinishedJob): string {
   return new Date(finishedAt).toISOString().slice(0, 7);

@@ -108,10 +108,10 @@ function litresOutcome(
  * where a fit is judged before it is published. The likelihood of the interval (`intervalLogScore`) is proper too, but one drying time
  * that a forecast from draws held impossible would make it infinite and decide alone, and "a third less" means nothing of a logarithm.
  */
-function dryingOutcome({ looks }: Pick<ShopFit, 'looks'>, { drying }: FinishedJob): readonly Outcome[] {
-  const noted = (drying?.checks ?? []).map(asRead).sort((a, b) => a.hours - b.hours);
+function dryingOutcome({ looks }: Pick<ShopFit, 'looks'>, job: FinishedJob): readonly Outcome[] {
+  const noted = (job.drying?.checks ?? []).map(asRead).sort((a, b) => a.hours - b.hours);
   if (noted.length === 0) return [];
-  const wetHours = noted[0].dry ? wetBefore(looks, noted[0].hours) : 0;
+  const wetHours = noted[0].dry ? wetBefore(looks, job, noted[0].hours) : 0;
   const checks = wetHours > 0 ? [{ hours: wetHours, dry: false }, ...noted] : noted;
   const firstDry = checks.findIndex(({ dry }) => dry);
   const told = firstDry < 0 ? checks : checks.slice(0, firstDry + 1);

@@ -56,7 +56,7 @@ export function whatToRecord(fit: ShopFit, shopRecords: ShopRecords, now: Date):
   const forecast = waterForecast(fit.models.water);
   const aid = aidWithChecks(view.jobs);
   const mix = evenly(recent, mostMixJobs).flatMap((done) => jobFigures(fit, view, forecast, done, aid) ?? []);
-  const looks = looksInWords(fit, records);
+  const looks = looksInWords(fit, shopRecords);
   if (mix.length === 0)
     return { answer: records.length === 0 ? noneYet : noneOfLate, mixJobs: 0, suggestions: [], looks };
   const value = valuer(fit, mix);

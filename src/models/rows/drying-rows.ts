@@ -39,7 +39,7 @@ export function dryingRows(
   water: WaterForecast,
   checked: CheckedJobs = checkedJobs(shop, layout, water),
 ): ModelRows {
-  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop, layout, checked(done)));
+  return collectRows('drying', shop.jobs, columnCount(layout), (done) => rowsOf(shop, layout, done, checked(done)));
 }
 
 /**
@@ -60,7 +60,7 @@ export function dryingRowsOnWater(
     offset: offset - water.expected(open),
   });
   return collectRows('drying', shop.jobs, nWater + columnCount(layout), (done) =>
-    rowsOf(shop, layout, checked(done), onWater),
+    rowsOf(shop, layout, done, checked(done), onWater),
   );
 }
 
@@ -107,17 +107,18 @@ function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: 
 function rowsOf(
   { nights, looks }: Pick<ShopView, 'nights' | 'looks'>,
   layout: Layout,
+  { job }: DoneJob,
   checked: ReturnType<CheckedJobs>,
   asRow = (predictor: DryingPredictor) => predictor,
 ): RecordRows {
   if (checked === undefined || 'doubt' in checked) return checked;
   const { predictor, wetAt, dryAt, from } = checked;
-  const isGuess = wetAt === 0 && looks.wetUntil > 0;
-  const own = isGuess ? [[termColumn(layout, 'looked'), 1] as const] : [];
+  const guessed = wetAt > 0 ? 0 : wetBefore(looks, job, dryAt);
+  const own = guessed > 0 ? [[termColumn(layout, 'looked'), 1] as const] : [];
   const { entries, offset, addedVariance } = asRow({ ...predictor, entries: [...predictor.entries, ...own] });
   const logHours = (hours: number) => Math.log(dayHours(nights, from, hours));
   const shown = (hoursOfDay: number) => clockHours(nights, from, hoursOfDay);
-  const lower = logHours(wetAt > 0 ? wetAt : wetBefore(looks, dryAt));
+  const lower = logHours(wetAt > 0 ? wetAt : guessed);
   return { rows: [{ entries, lower, upper: logHours(dryAt), offset, addedVariance, shown }] };
 }
 
