@@ -44,7 +44,7 @@ for (const [name, simulate] of Object.entries(mechanisms)) {
     if (result.status !== 'fitted') throw new Error(`${name} ${seed} was not fitted`);
     for (let i = 0; i < 20; i++) {
       const { planned, outcome, record } = shop.plan(i);
-      const unchecked = { ...record, drying: { ...record.drying, checks: [] } };
+      const unchecked = { ...record, drying: { ...planned.drying, ...record.drying, checks: [] } };
       const forecast = dryingAfterWork(result.fit, unchecked, shop);
       if (forecast === undefined) continue;
       const sums = forecast.knowsLitres ? read : unread;
