@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { type Fault, faultSaying } from '../domain/faults.ts';
-import { dryingCheck } from '../domain/record.ts';
+import { dryingCheck, jobRef } from '../domain/record.ts';
 import { comebacks, damages } from '../domain/vocabulary.ts';
 import { RecentJobs } from '../pages/bay-recent.tsx';
 import { type FormState, withFaults } from '../pages/form-input.ts';
@@ -11,7 +11,7 @@ import { dryingForecasts } from './drying-forecasts.ts';
 import type { AppDeps } from './env.ts';
 import { addLearnt, type FollowedUp } from './follow-ups.ts';
 import type { PageContext } from './pages-env.ts';
-import { noSuchJob } from './pages-errors.tsx';
+import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
 import type { Shared } from './shared.ts';
@@ -33,7 +33,7 @@ export async function recentPage(
 ): Promise<Response> {
   const { shopId } = c.get('session').shop;
   const formats = c.get('formats');
-  const ref = refused ? refused.ref : c.req.query('stored');
+  const ref = refused ? refused.ref : refIn(c.req.query('stored'));
   const { records, technicians, named } = await inShop(deps.db, shopId, async (tx) => ({
     ...(await readRecordPage(tx, {}, { limit: shownRecent, newestFirst: true })),
     technicians: await readTechnicians(tx),
@@ -63,7 +63,8 @@ export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared):
   const { shop, personId } = c.get('session');
   const { shopId } = shop;
   const read = await formBy(c, laterForm);
-  const ref = read.form.typed('ref') ?? '';
+  const ref = refIn(read.form.typed('ref'));
+  if (ref === undefined) return noSuchPage(c);
   const refusedBy = (faults: readonly Fault[]) =>
     recentPage(c, deps, shared, { ref, form: withFaults(read.form, faults) });
   if (!read.ok) return refusedBy(read.form.faults);
@@ -75,6 +76,11 @@ export async function learnLater(c: PageContext, deps: AppDeps, shared: Shared):
   if ('faults' in result) return refusedBy(result.faults.map(inFormWords));
   if (result.outcome === 'missing') return noSuchJob(c, ref);
   return c.redirect(`/jobs/recent?stored=${encodeURIComponent(ref)}`, 303);
+}
+
+/** Undefined for what is no number that a job can have. */
+function refIn(text: string | undefined): string | undefined {
+  return jobRef.safeParse(text).data;
 }
 
 type Later = z.output<typeof laterForm>;

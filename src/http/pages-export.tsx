@@ -9,10 +9,10 @@ import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { pageHeaders, show } from './pages-show.tsx';
 import { exportRecords, filterOf } from './records-list.ts';
+import { day } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
-const day = z.iso.date();
 const exportQuery = z.strictObject({
   form: z.enum(['csv', 'ndjson']).default('csv'),
   from: day.optional(),

@@ -152,7 +152,7 @@ export const uploadQuery = z.strictObject({
   'create-missing': flag('put unknown technicians and machines on the lists, under their key as name'),
 });
 
-const day = z.iso
+export const day = z.iso
   .date()
   .regex(/^(19|20|21)/)
   .describe('a day, such as 2026-03-14');
