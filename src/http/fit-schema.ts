@@ -27,6 +27,15 @@ export const fitSchema = z.object({
   scores: z.unknown().openapi({ description: 'forecasts scored on jobs they had not seen; null where none were made' }),
 });
 
+/** Where a page of the history ended, as an address says it. PostgreSQL knows no year 0, which the form of a date does. */
+export const fitPlace = z.object({
+  startedAt: z.iso
+    .datetime()
+    .regex(/^[12]/)
+    .transform((text) => new Date(text)),
+  fitId: z.uuid(),
+});
+
 /** Another process's run has neither id nor start here: it will stand in the history. */
 export const runningSchema = z.object({
   id: z.uuid().optional(),

@@ -10,6 +10,7 @@ import {
   fitBody,
   fitEntrySchema,
   fitExample,
+  fitPlace,
   fitSchema,
   runningExample,
   runningSchema,
@@ -134,8 +135,7 @@ function cursorOf({ startedAt, fitId }: FitPlace): string {
 
 function placeOf(cursor: string, context: z.RefinementCtx): FitPlace {
   const [at = '', fitId = ''] = Buffer.from(cursor, 'base64url').toString('utf8').split(' ');
-  const place = z.object({ startedAt: z.iso.datetime().transform((text) => new Date(text)), fitId: z.uuid() });
-  const parsed = place.safeParse({ startedAt: at, fitId });
+  const parsed = fitPlace.safeParse({ startedAt: at, fitId });
   if (parsed.success) return parsed.data;
   context.addIssue({ code: 'custom', message: 'the `next` of a page, as it was given' });
   return z.NEVER;

@@ -13,6 +13,7 @@ import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { decideFit, type FitDecision } from './fit-decision.ts';
 import { endOf } from './fit-runs.ts';
+import { fitPlace } from './fit-schema.ts';
 import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
@@ -80,7 +81,15 @@ async function history(tx: ShopTransaction, after: FitPlace | undefined) {
   return { fits, inUse, older };
 }
 
-const why = z.strictObject({ why: z.string().trim().max(200).optional().describe('text of at most 200 characters') });
+const why = z.strictObject({
+  why: z
+    .string()
+    .trim()
+    .max(200)
+    .regex(/^[^\p{Cc}]*$/u)
+    .describe('text of at most 200 characters, no control characters')
+    .optional(),
+});
 
 async function decidePage(c: PageContext, deps: AppDeps, what: FitDecision['what']): Promise<Response> {
   const read = await formBy(c, why);
@@ -141,9 +150,7 @@ function saidOf(c: PageContext): keyof typeof saidWords | undefined {
   return said === 'unchanged' || said === 'busy' || said === 'ended' ? said : undefined;
 }
 
-const place = z.object({ at: z.iso.datetime(), before: z.uuid() });
-
 function placeOf(c: PageContext): FitPlace | undefined {
-  const read = place.safeParse(c.req.query());
-  return read.success ? { startedAt: new Date(read.data.at), fitId: read.data.before } : undefined;
+  const { at, before } = c.req.query();
+  return fitPlace.safeParse({ startedAt: at, fitId: before }).data;
 }

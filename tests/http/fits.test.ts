@@ -228,9 +228,12 @@ describe('contract: GET /v1/fits', () => {
 
   it('names a bad limit, a bad cursor and a bad id', async () => {
     const { keys } = await app.openShop();
+    const place = `0000-01-01T00:00:00.000Z 0b9f3f4e-3f0a-4a5e-8f58-3a3f0f7f6a01`;
+    const yearNobodyCounts = Buffer.from(place).toString('base64url');
     for (const [path, field] of [
       ['/v1/fits?limit=0', 'limit'],
       ['/v1/fits?cursor=bm9uc2Vuc2U', 'cursor'],
+      [`/v1/fits?cursor=${yearNobodyCounts}`, 'cursor'],
       ['/v1/fits/last', 'id'],
     ]) {
       const response = await app.call('GET', path ?? '', { key: keys.owner });

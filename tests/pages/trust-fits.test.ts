@@ -109,6 +109,8 @@ describe('contract: the page of the fits', () => {
     const html = await tooLong.text();
     expect([tooLong.status, html.includes('id="field-why-wrong"')]).toEqual([422, true]);
     expect(html).toContain('x'.repeat(201));
+    const noText = await send(`/findings/fits/${refused}/publish`, { why: 'a\0b' }, people.owner);
+    expect(noText.status).toBe(422);
     const nothing = await send(`/findings/fits/${failed}/publish`, { why: '' }, people.owner);
     expect([nothing.status, (await nothing.text()).includes('nothing to publish')]).toEqual([409, true]);
     await inShop(app.db, shopId, async (tx) => {
