@@ -1,14 +1,17 @@
 import { z } from 'zod';
 import { neededTargets, targetNamed } from './csv-targets.ts';
 
+/** What a form says, as far as PostgreSQL's text can hold it. */
+const told = z.string().regex(/^[^\0]*$/);
+
 /** How the file's columns become ours. */
 export const csvMapping = z.strictObject({
   /** By target: `c3` is the file's fourth column, `=moderate` is the same for all. */
   from: z.record(z.string(), z.string().regex(/^(c\d{1,3}|=[^\0]{1,64})$/)).default({}),
   /** By target: the unit of its numbers, where not ours. */
-  units: z.record(z.string(), z.string().max(20)).default({}),
+  units: z.record(z.string(), told.max(20)).default({}),
   /** By target: a word of the file and what it means here, or `leftOut`; nothing where nobody has said. */
-  words: z.record(z.string(), z.array(z.tuple([z.string(), z.string().max(64)]))).default({}),
+  words: z.record(z.string(), z.array(z.tuple([z.string(), told.max(64)]))).default({}),
   dayOrder: z.enum(['day-month', 'month-day']).default('day-month'),
   decimal: z.enum(['point', 'comma']).default('point'),
   /** When a job ended of which only the day is told. */

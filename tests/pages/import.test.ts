@@ -247,6 +247,13 @@ describe('contract: taking in a foreign sheet', () => {
     expect(await said('Job,Date\n"1,2')).toContain('quoted cell begins here');
   });
 
+  it('refuses a unit and a meaning that PostgreSQL’s text cannot hold', async () => {
+    const base = await sendFile(app, owner(), 'odd.csv', foreign);
+    await choose(app, owner(), base, 'columns', {});
+    for (const field of ['unit-minutes', 'word-soil.0'])
+      expect((await choose(app, owner(), base, 'values', { [field]: '\0' })).status, field).toBe(422);
+  });
+
   it('keeps technician and desk out, and another shop’s owner', async () => {
     const base = await sendFile(app, owner(), 'own.csv', foreign);
     for (const role of ['technician', 'desk'] as const) {
