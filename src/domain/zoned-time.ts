@@ -1,5 +1,5 @@
 /**
- * An instant as RFC 3339 in a time zone, to the minute: what a clock in that town shows, with its offset from UTC.
+ * An instant as RFC 3339 in a time zone, to the nearest minute: what a clock in that town shows, with its offset from UTC.
  * @example zonedMinute(new Date('2026-07-01T12:00:00Z'), 'Europe/London') // '2026-07-01T13:00:00+01:00'
  */
 export function zonedMinute(instant: Date, timeZone: string): string {
@@ -10,9 +10,10 @@ export function zonedMinute(instant: Date, timeZone: string): string {
   return `${part('year')}-${part('month')}-${part('day')}T${part('hour')}:${part('minute')}:00${offset}`;
 }
 
-/** The day that a calendar in that town shows, such as `2026-07-01`. */
+/** The day that a calendar in that town shows, such as `2026-07-01`: of the minute that has begun, not of the nearest. */
 export function zonedDay(instant: Date, timeZone: string): string {
-  return zonedMinute(instant, timeZone).slice(0, 10);
+  const minute = new Date(Math.floor(instant.getTime() / 60_000) * 60_000);
+  return zonedMinute(minute, timeZone).slice(0, 10);
 }
 
 /**

@@ -78,6 +78,5 @@ export function refOf(c: PageContext): string | undefined {
 }
 
 export async function tellingFor(c: PageContext, tx: ShopTransaction): Promise<Telling> {
-  const { timeZone } = c.get('session').shop;
-  return { lists: await readShopLists(tx), formats: c.get('formats'), timeZone };
+  return { lists: await readShopLists(tx), formats: c.get('formats') };
 }

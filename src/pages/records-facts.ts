@@ -1,5 +1,4 @@
 import type { DryingCheck, FinishedJob, Section } from '../domain/record.ts';
-import { zonedMinute } from '../domain/zoned-time.ts';
 import type { Formats } from './format.ts';
 import type { Quantity } from './measures.ts';
 import { extractorInWords, nameIn, type ShopLists } from './records-words.ts';
@@ -9,7 +8,6 @@ import { areaWords, headingFor, wordsFor } from './words.ts';
 export interface Telling {
   readonly lists: ShopLists;
   readonly formats: Formats;
-  readonly timeZone: string;
 }
 
 /** Facts of a record that belong together. Groups of one key in two versions are the same thing. */
@@ -48,11 +46,11 @@ function noted(facts: readonly Unset[]): Fact[] {
   return facts.flatMap(([label, stored, says]) => (stored === undefined ? [] : [{ label, stored, says }]));
 }
 
-function workFacts(job: FinishedJob, { lists, formats, timeZone }: Telling): Fact[] {
+function workFacts(job: FinishedJob, { lists, formats }: Telling): Fact[] {
   const { finishedAt, bodyStyle, modelYear, seatsRemoved, extractor, finalVacuum } = job;
-  const clock = zonedMinute(new Date(finishedAt), timeZone).slice(11, 16);
+  const ended = new Date(finishedAt);
   return noted([
-    ['ended', finishedAt, `${formats.date(new Date(finishedAt))}, ${clock}`],
+    ['ended', finishedAt, `${formats.date(ended)}, ${formats.time(ended)}`],
     ['body style', bodyStyle, wordsFor(bodyStyle)],
     ['model year', modelYear, `${modelYear}`],
     ['seats', seatsRemoved, seatsRemoved ? 'taken out' : 'left in'],

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { instantOfClock, zonedMinute } from '../../src/domain/zoned-time.ts';
+import { instantOfClock, zonedDay, zonedMinute } from '../../src/domain/zoned-time.ts';
 
 const at = (local: string, zone = 'Europe/London') => instantOfClock(local, zone)?.toISOString();
 
@@ -49,5 +49,12 @@ describe('contract: the instant of a clock in a town', () => {
   it('gives nothing for a year that was mistyped', () => {
     for (const text of ['0025-03-05T10:00', '0000-01-01T00:00', '9999-12-31T23:59'])
       expect(at(text, 'Pacific/Auckland'), text).toBeUndefined();
+  });
+});
+
+describe('contract: the day of an instant', () => {
+  it('lasts until midnight, to the second', () => {
+    expect(zonedDay(new Date('2026-07-01T22:59:45Z'), 'Europe/London')).toBe('2026-07-01');
+    expect(zonedDay(new Date('2026-07-01T23:00:00Z'), 'Europe/London')).toBe('2026-07-02');
   });
 });
