@@ -57,7 +57,7 @@ export async function sweep(deps: ScheduleDeps, send: (due: NightOfShop) => Prom
   const broken: unknown[] = [];
   for (const { shopId, timeZone } of await listShopsForNightly(deps.db)) {
     const look = async () => {
-      const { on: night } = latestNight(deps.now(), timeZone, deps.nightlyAt);
+      const night = latestNight(deps.now(), timeZone, deps.nightlyAt);
       await inShop(deps.db, shopId, (tx) => dropOldImports(tx, deps.now()));
       if (await inShop(deps.db, shopId, (tx) => isNightOpen(tx, night))) await send({ shopId, night });
     };

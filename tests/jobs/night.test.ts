@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { latestNight } from '../../jobs/night.ts';
 
-const at = (iso: string, zone: string) => latestNight(new Date(iso), zone, '02:30').on;
+const at = (iso: string, zone: string) => latestNight(new Date(iso), zone, '02:30');
 
 describe('contract: a shop’s night falls due by its own clock', () => {
   it('is yesterday’s until the clock of the shop shows 02:30', () => {
