@@ -7,6 +7,7 @@ import { readPosterior, readPublishedId } from '../store/fits.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import { readOwnShop } from '../store/shops.ts';
+import { keep } from './keep.ts';
 
 /** What an estimate is made from: the shop as it is now, and what was learnt of it. */
 export interface EstimateBasis {
@@ -41,15 +42,9 @@ export function createFitCache(): BasisOf {
     const stored = fitId === undefined ? undefined : (kept.get(fitId) ?? (await storedFit(tx, fitId)));
     const rulesName = JSON.stringify([tx.shopId, shop.settings.rules, shop.timeZone, technicians, machines]);
     const fit = stored ?? kept.get(rulesName) ?? unfitted(basis);
-    keep(kept, stored === undefined || fitId === undefined ? rulesName : fitId, fit);
+    keep(kept, stored === undefined || fitId === undefined ? rulesName : fitId, fit, keptFits);
     return { ...basis, fit, fitId: stored === undefined ? null : (fitId ?? null) };
   };
-}
-
-function keep(kept: Map<string, ShopFit>, name: string, fit: ShopFit): void {
-  kept.delete(name);
-  kept.set(name, fit);
-  if (kept.size > keptFits) kept.delete(kept.keys().next().value ?? name);
 }
 
 async function storedFit(tx: ShopTransaction, fitId: string): Promise<ShopFit | undefined> {

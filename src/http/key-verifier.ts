@@ -1,10 +1,13 @@
 import { createHash } from 'node:crypto';
 import type { KeyHolder } from '../store/keys.ts';
-import { createFailedKeys } from './failed-keys.ts';
+import { createAttempts } from './attempts.ts';
+import { keep } from './keep.ts';
 
 /** A revoked key may work this long in another process; in the one that revoked it, not at all. */
 const trustMs = 2_000;
 const rememberedKeys = 1_000;
+/** How often an address may fail in a minute. */
+const allowedFailures = 20;
 
 /** Whose key it is; `undefined`: nobody's; a wait: this address failed too often. */
 export type Verified = KeyHolder | { readonly waitMs: number } | undefined;
@@ -24,7 +27,7 @@ export function createKeyVerifier(
   check: (text: string) => Promise<KeyHolder | undefined>,
   nowMs: () => number,
 ): KeyVerifier {
-  const failures = createFailedKeys(nowMs);
+  const failures = createAttempts(allowedFailures, 60_000, nowMs);
   const known = new Map<string, { readonly shop: KeyHolder; readonly checkedAt: number }>();
   return {
     verify: async (text, address) => {
@@ -36,11 +39,10 @@ export function createKeyVerifier(
       const shop = await check(text);
       known.delete(digest);
       if (!shop) {
-        failures.failed(address);
+        failures.take(address);
         return undefined;
       }
-      known.set(digest, { shop, checkedAt: nowMs() });
-      if (known.size > rememberedKeys) known.delete(known.keys().next().value ?? digest);
+      keep(known, digest, { shop, checkedAt: nowMs() }, rememberedKeys);
       return shop;
     },
     forget: (keyId) => {

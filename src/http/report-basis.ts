@@ -4,6 +4,7 @@ import { dataState } from '../store/data-state.ts';
 import { readAllRecords } from '../store/records-read.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { BasisOf, EstimateBasis } from './fit-cache.ts';
+import { keep } from './keep.ts';
 
 /** What estimates are made from, and a name that changes whenever it does. */
 export interface LearntBasis extends EstimateBasis {
@@ -60,11 +61,4 @@ async function readAll(tx: ShopTransaction): Promise<readonly FinishedJob[]> {
   const all: FinishedJob[] = [];
   for await (const record of readAllRecords(tx)) all.push(record);
   return all;
-}
-
-/** Puts an entry last; the one used longest ago goes first. */
-function keep<V>(entries: Map<string, V>, key: string, value: V, most: number): void {
-  entries.delete(key);
-  entries.set(key, value);
-  if (entries.size > most) entries.delete(entries.keys().next().value ?? key);
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createFailedKeys } from '../../src/http/failed-keys.ts';
+import { createAttempts } from '../../src/http/attempts.ts';
 import { createKeyVerifier } from '../../src/http/key-verifier.ts';
 import type { KeyHolder } from '../../src/store/keys.ts';
 
@@ -61,12 +61,12 @@ describe('contract: checking keys', () => {
   });
 
   it('remembers a bounded number of addresses, forgetting the oldest', () => {
-    const failures = createFailedKeys(() => 0);
-    for (let i = 0; i < 20; i++) failures.failed('first');
+    const failures = createAttempts(20, 60_000, () => 0);
+    for (let i = 0; i < 20; i++) failures.take('first');
     expect(failures.waitMs('first')).toBe(60_000);
-    for (let i = 0; i < 9_999; i++) failures.failed(`later-${i}`);
+    for (let i = 0; i < 9_999; i++) failures.take(`later-${i}`);
     expect(failures.waitMs('first')).toBe(60_000);
-    failures.failed('one more');
+    failures.take('one more');
     expect(failures.waitMs('first')).toBe(0);
   });
 });
