@@ -8,11 +8,10 @@ import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { formBy } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { newPassword, newPasswordFaults, withoutPassword } from './password-form.ts';
 import { clearSessionCookie, newPages, sessionGuard } from './sessions.ts';
 import { createSignInLimit } from './sign-in-limit.ts';
-import { statusOf } from './status.ts';
 
 const change = newPassword.extend({ former: z.string().max(200) });
 
@@ -37,8 +36,7 @@ async function accountPage(c: PageContext, { db, now }: AppDeps, form: FormState
   const { shop, personId, sessionId, role, name } = c.get('session');
   const sessions = await inShop(db, shop.shopId, (tx) => listSessions(tx, now(), personId));
   const seen = { role, sessions, current: sessionId, formats: c.get('formats'), form, done };
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: name, status }, <Account {...seen} />);
+  return show(c, { title: name, status: statusFor(form) }, <Account {...seen} />);
 }
 
 /** Whoever else is signed in under this name is so no longer. */

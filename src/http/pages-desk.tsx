@@ -14,7 +14,7 @@ import { planSent, startFaults, withPlanFaults, withUsualTicks } from './pages-d
 import type { PageContext } from './pages-env.ts';
 import { sentForm } from './pages-form.ts';
 import { offeredIn } from './pages-offered.ts';
-import { show, showPart } from './pages-show.tsx';
+import { show, showPart, statusFor } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
@@ -103,7 +103,7 @@ async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState)
   const page = { title: 'Estimate', wide: true, scripts: ['desk.js'] };
   return show(
     c,
-    { ...page, status: state.form.faults.length > 0 ? statusOf.invalid : 200 },
+    { ...page, status: statusFor(state.form) },
     <Desk {...{ startAt, settings, timeZone }} {...lists} drafted={undefined} formats={c.get('formats')} {...state} />,
   );
 }

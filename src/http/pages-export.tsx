@@ -7,11 +7,10 @@ import { countRecords } from '../store/records.ts';
 import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
-import { pageHeaders, show } from './pages-show.tsx';
+import { pageHeaders, show, statusFor } from './pages-show.tsx';
 import { exportRecords, filterOf } from './records-list.ts';
 import { day } from './records-schemas.ts';
 import { newPages, sessionGuard } from './sessions.ts';
-import { statusOf } from './status.ts';
 
 const exportQuery = z.strictObject({
   form: z.enum(['csv', 'ndjson']).default('csv'),
@@ -36,8 +35,7 @@ async function exportPage(c: PageContext, { db }: AppDeps, form: FormState): Pro
   const count = await inShop(db, c.get('session').shop.shopId, (tx) => countRecords(tx, {}, mostCounted));
   const { number } = c.get('formats');
   const jobs = count === 1 ? 'One job is recorded.' : `${numberOrMore(count, number)} jobs are recorded.`;
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: 'Give out', status }, <ExportPage form={form} jobs={jobs} />);
+  return show(c, { title: 'Give out', status: statusFor(form) }, <ExportPage form={form} jobs={jobs} />);
 }
 
 function numberOrMore(count: number, number: (value: number) => string): string {

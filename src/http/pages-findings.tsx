@@ -18,11 +18,10 @@ import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { comebackTable, machinesTable, quotesTable, wetnessTable } from './report-tables.ts';
 import { newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
-import { statusOf } from './status.ts';
 
 /** What the records say of quotes, machines, people and comebacks. */
 export function findingsPages(deps: AppDeps, { reports }: Shared) {
@@ -98,8 +97,7 @@ async function answersFor(c: PageContext, reports: Reports): Promise<Finding[]> 
 async function quotesPage(c: PageContext, reports: Reports): Promise<Response> {
   const { risk, form } = askedRisk(c);
   const report = await reports.quotes(c.get('session').shop.shopId, risk);
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
-  const page = { title: 'Are our quotes right?', wide: true, status } as const;
+  const page = { title: 'Are our quotes right?', wide: true, status: statusFor(form) };
   return show(c, page, <QuotesPage report={report} form={form} formats={c.get('formats')} />);
 }
 
@@ -130,8 +128,8 @@ async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Pr
       <Upgrade {...upgrade} owned={owned} formats={formats} />
     </>
   );
-  const status = upgrade.form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: 'Which extractor does the work in fewer hours?', wide: true, status }, body);
+  const title = 'Which extractor does the work in fewer hours?';
+  return show(c, { title, wide: true, status: statusFor(upgrade.form) }, body);
 }
 
 /** The question of an upgrade where one was asked. */

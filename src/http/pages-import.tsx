@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { guessMapping, guessWords } from '../domain/csv-guess.ts';
 import { type CsvMapping, csvMapping, mappingFaults, wordsToAsk } from '../domain/csv-mapping.ts';
 import { type CsvProfile, mostColumns, profileOf } from '../domain/csv-profile.ts';
-import { type Fault, faultSaying } from '../domain/faults.ts';
+import { faultSaying } from '../domain/faults.ts';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
 import { ImportCheck } from '../pages/import-check.tsx';
 import { ImportColumns } from '../pages/import-columns.tsx';
@@ -33,9 +33,8 @@ import { dryRun, ImportRuns, type ImportTask } from './import-runs.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { sentForm } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
-import { statusOf } from './status.ts';
 
 const largestMegabytes = 20;
 const largestFile = largestMegabytes * 1_000_000;
@@ -252,8 +251,4 @@ function nameOf(name: string): string {
       .slice(0, 100)
       .trim() || 'spreadsheet.csv'
   );
-}
-
-function statusFor({ faults }: { readonly faults: readonly Fault[] }) {
-  return faults.length > 0 ? statusOf.invalid : 200;
 }

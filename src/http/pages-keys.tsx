@@ -10,9 +10,8 @@ import type { KeyVerifier } from './key-verifier.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
-import { statusOf } from './status.ts';
 
 const newKey = z.strictObject({
   label: shownName,
@@ -46,6 +45,9 @@ export function keyPages(deps: AppDeps, verifier: KeyVerifier) {
 
 async function keysPage(c: PageContext, { db }: AppDeps, form: FormState, made?: string): Promise<Response> {
   const keys = await inShop(db, c.get('session').shop.shopId, listKeys);
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: 'Keys', status }, <Keys keys={keys} form={form} formats={c.get('formats')} made={made} />);
+  return show(
+    c,
+    { title: 'Keys', status: statusFor(form) },
+    <Keys keys={keys} form={form} formats={c.get('formats')} made={made} />,
+  );
 }

@@ -23,9 +23,8 @@ import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { sentForm } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
-import { statusOf } from './status.ts';
 
 /** The shop's own lists: whose work is recorded, and which extractors there are. Nobody is taken off; one ends. */
 export function technicianPages(deps: AppDeps) {
@@ -162,16 +161,11 @@ async function onePage<T extends Entry>(
       </p>
     </>
   );
-  const status = changes.length > 0 ? statusOf.preconditionFailed : statusFor(form);
-  return show(c, { title: one.name, status }, body);
+  return show(c, { title: one.name, status: statusFor(form, changes) }, body);
 }
 
 function inOwnShop(c: PageContext, { db }: AppDeps, work: (tx: ShopTransaction) => Promise<Response>) {
   return inShop(db, c.get('session').shop.shopId, work);
-}
-
-function statusFor(form: FormState) {
-  return form.faults.length > 0 ? statusOf.invalid : 200;
 }
 
 /** Without a name there is no short one either: that is one thing to mend, not two. */

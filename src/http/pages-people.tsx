@@ -14,7 +14,7 @@ import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { isHttps, newPages, sessionGuard } from './sessions.ts';
 import { shopCode } from './shop-of-browser.ts';
 import { statusOf } from './status.ts';
@@ -54,9 +54,8 @@ async function peoplePage(c: PageContext, { db, now }: AppDeps, form: FormState)
     sessions: await listSessions(tx, now()),
     technicians: await readTechnicians(tx),
   }));
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
   const frame = { form, formats: c.get('formats'), shopCode: shopCode(shop.shopId), current: sessionId };
-  return show(c, { title: 'People', status }, <People {...seen} {...frame} />);
+  return show(c, { title: 'People', status: statusFor(form) }, <People {...seen} {...frame} />);
 }
 
 async function invite(c: PageContext, deps: AppDeps): Promise<Response> {

@@ -18,7 +18,7 @@ import { entriesIn, readJob, reshaped } from './job-form-input.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { refOf, tellingFor } from './pages-records-job.tsx';
-import { refusePage, show } from './pages-show.tsx';
+import { refusePage, show, statusFor } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
@@ -105,8 +105,7 @@ async function mendPage(c: PageContext, tx: ShopTransaction, page: MendPage): Pr
   const { stored, entries, form, meanwhile } = page;
   const { lists, formats } = await tellingFor(c, tx);
   const jobRef = stored.record.ref;
-  const wrong = form.faults.length > 0 ? statusOf.invalid : 200;
-  const status = meanwhile ? statusOf.preconditionFailed : wrong;
+  const status = meanwhile ? statusOf.preconditionFailed : statusFor(form);
   return show(
     c,
     { title: `Mend job ${jobRef}`, status, scripts: ['steppers.js'] },

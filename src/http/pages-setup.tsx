@@ -12,9 +12,8 @@ import { holdOwnShop, replaceShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { type FormReading, formBy } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { newPages, sessionGuard } from './sessions.ts';
-import { statusOf } from './status.ts';
 
 /** No defaults here: a field that was emptied is a fault, not the program's choice. */
 const { labourRate, materials, currency, units } = shopSettings.shape;
@@ -63,9 +62,8 @@ async function setupPage(c: PageContext, tx: ShopTransaction, { shop, form, chan
   const steps = await readSteps(tx);
   const stored = c.req.method === 'GET' && c.req.query('stored') !== undefined;
   const choices = { timeZones: timeZonesWith(shop), currencies: currencyNames(shop) };
-  const wrong = form.faults.length > 0 ? statusOf.invalid : 200;
-  const status = changes.length > 0 ? statusOf.preconditionFailed : wrong;
-  return show(c, { title: 'Setting up', status }, <Setup {...{ shop, form, changes, steps, stored }} {...choices} />);
+  const page = { title: 'Setting up', status: statusFor(form, changes) };
+  return show(c, page, <Setup {...{ shop, form, changes, steps, stored }} {...choices} />);
 }
 
 /** What was left as it was stays so to the last digit, of which the form shows fewer. */

@@ -1,14 +1,15 @@
 import type { Context } from 'hono';
 import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { ContentfulStatusCode } from 'hono/utils/http-status';
+import type { FormState } from '../pages/form-input.ts';
 import { type Frame, Layout, type PageHead } from '../pages/layout.tsx';
 import { withoutBreaksInFigures } from '../pages/no-break.ts';
 import { Refusal, type RefusalProps } from '../pages/refusal.tsx';
 import type { PageEnv } from './pages-env.ts';
-import type { RefusalStatus } from './status.ts';
+import { type RefusalStatus, statusOf } from './status.ts';
 
 interface Page extends PageHead {
-  /** 200 where absent; 422 for a form that comes back with its faults. */
+  /** 200 where absent. */
   readonly status?: ContentfulStatusCode;
 }
 
@@ -20,6 +21,12 @@ export async function show(c: Context<PageEnv>, page: Page, body: JSX.Element): 
     </Layout>
   );
   return sendHtml(c, `<!doctype html>${await document}`, page.status ?? 200);
+}
+
+/** Of a page with a form: 422 where it comes back with its faults, 412 where others changed meanwhile what it is about. */
+export function statusFor({ faults }: FormState, changes: readonly unknown[] = []): 200 | 412 | 422 {
+  if (changes.length > 0) return statusOf.preconditionFailed;
+  return faults.length > 0 ? statusOf.invalid : 200;
 }
 
 /** Answers with a part of a page, for a script that puts it in place. */

@@ -11,7 +11,7 @@ import { clientAddress } from './auth.ts';
 import type { AppDeps } from './env.ts';
 import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
-import { refusePage, show } from './pages-show.tsx';
+import { refusePage, show, statusFor } from './pages-show.tsx';
 import { newPassword, newPasswordFaults, withoutPassword } from './password-form.ts';
 import { clearSessionCookie, newPages, openToAll, sessionCookie, setSessionCookie } from './sessions.ts';
 import { likelyShop, rememberShop, shopByCode } from './shop-of-browser.ts';
@@ -106,8 +106,11 @@ async function invitePage(c: PageContext, { db, now }: AppDeps, form = freshForm
   const found = await findLink(db, c.req.param('token') ?? '', 'set-password', now());
   if (!found) return spentLink(c);
   const { name, signInName } = found.person;
-  const status = form.faults.length > 0 ? statusOf.invalid : 200;
-  return show(c, { title: 'Choose a password', status }, <ChoosePassword {...{ form, name, signInName }} />);
+  return show(
+    c,
+    { title: 'Choose a password', status: statusFor(form) },
+    <ChoosePassword {...{ form, name, signInName }} />,
+  );
 }
 
 /** Whoever had been signed in with the former password is so no longer. */

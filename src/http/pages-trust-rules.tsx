@@ -25,10 +25,9 @@ import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { type FormReading, formBy } from './pages-form.ts';
-import { show } from './pages-show.tsx';
+import { show, statusFor } from './pages-show.tsx';
 import { ruleTable as csvTable } from './pages-trust-tables.ts';
 import { newPages, sessionGuard } from './sessions.ts';
-import { statusOf } from './status.ts';
 
 /** The rules of thumb: read beside what the records say, and adjusted. */
 export function rulePages(deps: AppDeps) {
@@ -94,11 +93,10 @@ async function rulePage(
   const fit = await readPublishedReading(tx);
   const [line, own] = [rule, programs].map((one) => lineOf(one, fit));
   if (!line || !own) return noSuchPage(c);
-  const wrong = form.faults.length > 0 ? statusOf.invalid : 200;
-  const status = changes.length > 0 ? statusOf.preconditionFailed : wrong;
+  const page = { title: `Rule of thumb: ${line.name}`, status: statusFor(form, changes) };
   const asked = askedOf(rule);
   const about = { line, programs: own, asked, form, changes, formats: c.get('formats') };
-  return show(c, { title: `Rule of thumb: ${line.name}`, status }, <RulePage {...about} />);
+  return show(c, page, <RulePage {...about} />);
 }
 
 function lineOf(rule: RuleOfThumb, fit: FitReading | undefined): RuleLine | undefined {
