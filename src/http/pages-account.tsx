@@ -4,13 +4,12 @@ import { Account } from '../pages/account.tsx';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
 import { changePasswordHash, checkPassword, hashPassword, readPerson } from '../store/people.ts';
 import { endSessionsOf, listSessions } from '../store/sessions.ts';
-import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { formBy } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
 import { newPassword, newPasswordFaults, withoutPassword } from './password-form.ts';
-import { clearSessionCookie, newPages, sessionGuard } from './sessions.ts';
+import { clearSessionCookie, inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import { createSignInLimit } from './sign-in-limit.ts';
 
 const change = newPassword.extend({ former: z.string().max(200) });
@@ -25,16 +24,16 @@ export function accountPages(deps: AppDeps) {
     )
     .post('/account/password', guard('technician'), (c) => changePassword(c, deps, limit))
     .post('/sign-out-everywhere', guard('technician'), async (c) => {
-      const { shop, personId } = c.get('session');
-      await inShop(deps.db, shop.shopId, (tx) => endSessionsOf(tx, personId));
+      const { personId } = c.get('session');
+      await inOwnShop(c, deps.db, (tx) => endSessionsOf(tx, personId));
       clearSessionCookie(c);
       return c.redirect('/sign-in', 303);
     });
 }
 
 async function accountPage(c: PageContext, { db, now }: AppDeps, form: FormState, done?: string): Promise<Response> {
-  const { shop, personId, sessionId, role, name } = c.get('session');
-  const sessions = await inShop(db, shop.shopId, (tx) => listSessions(tx, now(), personId));
+  const { personId, sessionId, role, name } = c.get('session');
+  const sessions = await inOwnShop(c, db, (tx) => listSessions(tx, now(), personId));
   const seen = { role, sessions, current: sessionId, formats: c.get('formats'), form, done };
   return show(c, { title: name, status: statusFor(form) }, <Account {...seen} />);
 }
@@ -48,7 +47,7 @@ async function changePassword(
   const read = await formBy(c, change);
   if (!read.ok) return accountPage(c, deps, withFaults(read.form, withoutPassword(read.form.faults)));
   const { shop, personId, sessionId } = c.get('session');
-  const person = await inShop(deps.db, shop.shopId, (tx) => readPerson(tx, personId));
+  const person = await inOwnShop(c, deps.db, (tx) => readPerson(tx, personId));
   const signInName = person?.signInName ?? '';
   const wrong = newPasswordFaults(read.value, signInName);
   if (wrong.length > 0) return accountPage(c, deps, withFaults(read.form, wrong));
@@ -61,7 +60,7 @@ async function changePassword(
     return accountPage(c, deps, withFaults(read.form, [faultSaying(['former'], said)]));
   }
   const passwordHash = await hashPassword(read.value.password);
-  await inShop(deps.db, shop.shopId, async (tx) => {
+  await inOwnShop(c, deps.db, async (tx) => {
     await changePasswordHash(tx, personId, passwordHash);
     await endSessionsOf(tx, personId, sessionId);
   });

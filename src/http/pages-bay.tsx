@@ -35,7 +35,7 @@ import { noSuchPage } from './pages-errors.tsx';
 import { offeredIn } from './pages-offered.ts';
 import { show } from './pages-show.tsx';
 import { refParam } from './records-schemas.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
 
@@ -55,12 +55,12 @@ const shownLike = 4;
 
 async function newJobPage(c: PageContext, deps: AppDeps, { estimates }: Shared): Promise<Response> {
   const { shop } = c.get('session');
-  const begun = await inShop(deps.db, shop.shopId, (tx) => beginningOf(c, tx));
+  const begun = await inOwnShop(c, deps.db, (tx) => beginningOf(c, tx));
   if (begun === 'unknown') return noSuchPage(c);
   if (begun === undefined) return startPage(c, deps);
   const { draft, given, like } = begun;
   const estimate = given ?? (like && (await forecastLike(estimates, shop.shopId, like)));
-  return inShop(deps.db, shop.shopId, async (tx) => {
+  return inOwnShop(c, deps.db, async (tx) => {
     const ref = await nextNumber(tx);
     const { machines } = await offeredIn(c, tx, deps.now());
     const { records: latest } = await latestRecords(tx);
@@ -189,7 +189,7 @@ async function recordJob(c: PageContext, deps: AppDeps): Promise<Response> {
   const job = { finalVacuum: false, ...rest };
   const proposedRef = form.typed('proposedRef') || undefined;
   const now = deps.now();
-  return inShop(deps.db, shop.shopId, async (tx) => {
+  return inOwnShop(c, deps.db, async (tx) => {
     if (changed) return jobPage(c, tx, entries, form, { now });
     const stored = await storeJob(tx, { job, proposedRef, faults, now });
     if ('faults' in stored) {

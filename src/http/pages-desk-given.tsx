@@ -5,12 +5,11 @@ import { Given } from '../pages/desk-given.tsx';
 import { GivenList, type ListedGiven } from '../pages/desk-list.tsx';
 import { type Formats, formatsFor } from '../pages/format.ts';
 import { type ListedEstimate, listEstimates, readGivenEstimate, readRecordsOf } from '../store/estimates.ts';
-import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { show } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 /** Estimates that were given: the list, each as it was given with what it took, and the page for the customer. */
 export function givenPages(deps: AppDeps) {
@@ -25,7 +24,7 @@ const onePage = 50;
 
 async function listPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
   const page = { before: c.req.query('before'), limit: onePage + 1 };
-  const found = await inShop(db, c.get('session').shop.shopId, (tx) => listEstimates(tx, page));
+  const found = await inOwnShop(c, db, (tx) => listEstimates(tx, page));
   const rows = found.slice(0, onePage);
   const older = found.length > onePage ? `/estimates?before=${rows.at(-1)?.estimateId}` : undefined;
   return show(
@@ -49,8 +48,8 @@ function formatsOf(c: PageContext, { quote: { currency } }: GivenEstimate, now: 
 }
 
 async function givenPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
-  const { shopId, timeZone } = c.get('session').shop;
-  const found = await inShop(db, shopId, async (tx) => {
+  const { timeZone } = c.get('session').shop;
+  const found = await inOwnShop(c, db, async (tx) => {
     const stored = await readGivenEstimate(tx, c.req.param('id') ?? '');
     return stored && { stored, records: await readRecordsOf(tx, stored.estimateId) };
   });
@@ -62,8 +61,8 @@ async function givenPage(c: PageContext, { db, now }: AppDeps): Promise<Response
 }
 
 async function customerPage(c: PageContext, { db, now }: AppDeps): Promise<Response> {
-  const { shopId, name } = c.get('session').shop;
-  const stored = await inShop(db, shopId, (tx) => readGivenEstimate(tx, c.req.param('id') ?? ''));
+  const { name } = c.get('session').shop;
+  const stored = await inOwnShop(c, db, (tx) => readGivenEstimate(tx, c.req.param('id') ?? ''));
   if (!stored) return noSuchPage(c);
   const estimate = readGiven(stored.answer);
   const said = { estimate, plan: readAsked(stored.request), formats: formatsOf(c, estimate, now()) };

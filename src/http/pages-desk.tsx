@@ -8,14 +8,13 @@ import { EstimateView } from '../pages/desk-estimate.tsx';
 import { planForForm, usualPlan } from '../pages/desk-plan.ts';
 import { type FormState, freshForm, type SentForm } from '../pages/form-input.ts';
 import { readGivenEstimate } from '../store/estimates.ts';
-import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { planSent, startFaults, withPlanFaults, withUsualTicks } from './pages-desk-form.ts';
 import type { PageContext } from './pages-env.ts';
 import { sentForm } from './pages-form.ts';
 import { offeredIn } from './pages-offered.ts';
 import { show, showPart, statusFor } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
 
@@ -97,8 +96,8 @@ interface DeskState {
 }
 
 async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState): Promise<Response> {
-  const { shopId, timeZone, settings } = c.get('session').shop;
-  const lists = await inShop(db, shopId, (tx) => offeredIn(c, tx, now()));
+  const { timeZone, settings } = c.get('session').shop;
+  const lists = await inOwnShop(c, db, (tx) => offeredIn(c, tx, now()));
   const startAt = state.plan.startAt?.slice(0, 16) ?? '';
   const page = { title: 'Estimate', wide: true, scripts: ['desk.js'] };
   return show(
@@ -111,7 +110,7 @@ async function deskPage(c: PageContext, { db, now }: DeskDeps, state: DeskState)
 /** The plan of the estimate that is named, undefined where there is none of that id. */
 function planLike(c: PageContext, { db, now }: DeskDeps): Promise<PlannedJobInput | undefined> {
   const id = c.req.query('like') ?? '';
-  return inShop(db, c.get('session').shop.shopId, async (tx) => {
+  return inOwnShop(c, db, async (tx) => {
     const stored = await readGivenEstimate(tx, id);
     return stored && planForForm(readAsked(stored.request), await offeredIn(c, tx, now()));
   });

@@ -4,13 +4,13 @@ import { ExportPage } from '../pages/export.tsx';
 import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { countRecords } from '../store/records.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { pageHeaders, show, statusFor } from './pages-show.tsx';
 import { exportRecords, filterOf } from './records-list.ts';
 import { day } from './records-schemas.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 const exportQuery = z.strictObject({
   form: z.enum(['csv', 'ndjson']).default('csv'),
@@ -32,7 +32,7 @@ export function exportPages(deps: AppDeps) {
 const mostCounted = 100_000;
 
 async function exportPage(c: PageContext, { db }: AppDeps, form: FormState): Promise<Response> {
-  const count = await inShop(db, c.get('session').shop.shopId, (tx) => countRecords(tx, {}, mostCounted));
+  const count = await inOwnShop(c, db, (tx) => countRecords(tx, {}, mostCounted));
   const { number } = c.get('formats');
   const jobs = count === 1 ? 'One job is recorded.' : `${numberOrMore(count, number)} jobs are recorded.`;
   return show(c, { title: 'Give out', status: statusFor(form) }, <ExportPage form={form} jobs={jobs} />);
@@ -65,7 +65,7 @@ async function giveList<T>(
   name: string,
   read: (tx: ShopTransaction) => Promise<readonly T[]>,
 ): Promise<Response> {
-  const list = await inShop(db, c.get('session').shop.shopId, read);
+  const list = await inOwnShop(c, db, read);
   return c.body(`${JSON.stringify(list, null, 2)}\n`, 200, fileHeaders(`${name}.json`, 'application/json'));
 }
 

@@ -13,14 +13,13 @@ import { upgradeFaultWords } from '../pages/findings-upgrade-faults.ts';
 import { WetnessPage } from '../pages/findings-wetness.tsx';
 import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
 import { readMachines } from '../store/lists.ts';
-import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { show, statusFor } from './pages-show.tsx';
 import { comebackTable, machinesTable, quotesTable, wetnessTable } from './report-tables.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
 /** What the records say of quotes, machines, people and comebacks. */
@@ -120,7 +119,7 @@ async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Pr
   const { baseline, ...asked } = readForm(queryOf(c), formats.units).input;
   const report = await reports.machines(shopId, typeof baseline === 'string' ? baseline : undefined);
   if ('whyNot' in report) return noSuchPage(c);
-  const owned = await inShop(deps.db, shopId, readMachines);
+  const owned = await inOwnShop(c, deps.db, readMachines);
   const upgrade = await upgradeOf(c, reports, asked);
   const body = (
     <>

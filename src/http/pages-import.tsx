@@ -21,7 +21,6 @@ import {
   type StoredImport,
 } from '../store/imports.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
-import { inShop } from '../store/shop-scope.ts';
 import { csvRows } from './body-csv.ts';
 import { isUtf8 } from './body-csv-records.ts';
 import { UploadCut } from './body-limits.ts';
@@ -34,7 +33,7 @@ import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { sentForm } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 const largestMegabytes = 20;
 const largestFile = largestMegabytes * 1_000_000;
@@ -77,7 +76,7 @@ async function withFile(
 ): Promise<Response> {
   const id = c.req.param('id') ?? '';
   if (!/^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/.test(id)) return noSuchPage(c);
-  const stored = await inShop(db, shopIdOf(c), (tx) => readImport(tx, id));
+  const stored = await inOwnShop(c, db, (tx) => readImport(tx, id));
   if (!stored) return noSuchPage(c);
   // The profile was written by `receive` below.
   const file = { ...stored, profile: stored.profile as CsvProfile, mapping: csvMapping.parse(stored.mapping) };
@@ -85,7 +84,7 @@ async function withFile(
 }
 
 async function uploadPage(c: PageContext, { db, now }: AppDeps, form: FormState): Promise<Response> {
-  const files = await inShop(db, shopIdOf(c), async (tx) => {
+  const files = await inOwnShop(c, db, async (tx) => {
     await dropOldImports(tx, now());
     return listImports(tx);
   });
@@ -109,7 +108,7 @@ async function receive(c: PageContext, deps: AppDeps): Promise<Response> {
   const guess = guessMapping(profile, { dayOrder: settings.units === 'us' ? 'month-day' : 'day-month' });
   const importId = randomUUID();
   const fileName = nameOf(file instanceof File ? file.name : '');
-  await inShop(deps.db, shopIdOf(c), async (tx) => {
+  await inOwnShop(c, deps.db, async (tx) => {
     const mapping = { ...guess, words: guessWords(profile, guess, await readLists(tx)) };
     await keepImport(tx, { importId, fileName, sentAt: deps.now(), profile, mapping, content });
   });
@@ -142,7 +141,7 @@ async function profileOrFault(content: Buffer): Promise<Profiled> {
 
 async function columnsPage(c: PageContext, { db }: AppDeps, file: OpenFile, form: FormState): Promise<Response> {
   if (file.state !== 'waiting') return c.redirect(`${file.base}/result`, 303);
-  const lists = await inShop(db, shopIdOf(c), readLists);
+  const lists = await inOwnShop(c, db, readLists);
   return show(
     c,
     { title: 'Which column is what', status: statusFor(form) },
@@ -154,14 +153,14 @@ async function chooseColumns(c: PageContext, deps: AppDeps, file: OpenFile): Pro
   const { input, form } = await sentForm(c);
   const { mapping, faults } = columnsFrom(input, file.mapping, file.profile);
   if (faults.length > 0) return columnsPage(c, deps, file, withFaults(form, faults));
-  const lists = await inShop(deps.db, shopIdOf(c), readLists);
+  const lists = await inOwnShop(c, deps.db, readLists);
   const words = guessWords(file.profile, mapping, lists);
   return storeAndGo(c, deps, file, { ...mapping, words }, 'values');
 }
 
 async function valuesPage(c: PageContext, deps: AppDeps, file: OpenFile, form: FormState): Promise<Response> {
   if (notReady(file)) return c.redirect(`${file.base}/columns`, 303);
-  const lists = await inShop(deps.db, shopIdOf(c), readLists);
+  const lists = await inOwnShop(c, deps.db, readLists);
   const mapping = { ...file.mapping, words: guessWords(file.profile, file.mapping, lists) };
   const props = { ...file, mapping, lists, form, timeZone: c.get('session').shop.timeZone };
   return show(c, { title: 'Units and words', status: statusFor(form) }, <ImportValues {...props} />);
@@ -169,7 +168,7 @@ async function valuesPage(c: PageContext, deps: AppDeps, file: OpenFile, form: F
 
 async function chooseValues(c: PageContext, deps: AppDeps, file: OpenFile): Promise<Response> {
   const { input, form } = await sentForm(c);
-  const lists = await inShop(deps.db, shopIdOf(c), readLists);
+  const lists = await inOwnShop(c, deps.db, readLists);
   const asked = { ...file.mapping, words: guessWords(file.profile, file.mapping, lists) };
   const { mapping, faults } = valuesFrom(input, asked);
   if (faults.length > 0) return valuesPage(c, deps, file, withFaults(form, faults));
@@ -218,12 +217,12 @@ function progressOf(file: OpenFile, runs: ImportRuns, now: Date): ImportProgress
 }
 
 async function forget(c: PageContext, { db }: AppDeps, file: OpenFile): Promise<Response> {
-  await inShop(db, shopIdOf(c), (tx) => dropImport(tx, file.importId));
+  await inOwnShop(c, db, (tx) => dropImport(tx, file.importId));
   return c.redirect('/import', 303);
 }
 
 async function storeAndGo(c: PageContext, { db }: AppDeps, file: OpenFile, mapping: CsvMapping, step: string) {
-  if (file.state === 'waiting') await inShop(db, shopIdOf(c), (tx) => changeImport(tx, file.importId, { mapping }));
+  if (file.state === 'waiting') await inOwnShop(c, db, (tx) => changeImport(tx, file.importId, { mapping }));
   return c.redirect(`${file.base}/${step}`, 303);
 }
 

@@ -4,14 +4,13 @@ import { roles } from '../domain/vocabulary.ts';
 import { type FormState, freshForm } from '../pages/form-input.ts';
 import { Keys } from '../pages/keys.tsx';
 import { createKey, listKeys, revokeKey } from '../store/keys.ts';
-import { inShop } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { KeyVerifier } from './key-verifier.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 const newKey = z.strictObject({
   label: shownName,
@@ -29,13 +28,13 @@ export function keyPages(deps: AppDeps, verifier: KeyVerifier) {
     .post('/keys', guard('owner'), async (c) => {
       const read = await formBy(c, newKey);
       if (!read.ok) return keysPage(c, deps, read.form);
-      const { keyId, text } = await inShop(deps.db, c.get('session').shop.shopId, (tx) => createKey(tx, read.value));
+      const { keyId, text } = await inOwnShop(c, deps.db, (tx) => createKey(tx, read.value));
       c.get('log').info({ madeKeyId: keyId, role: read.value.role }, 'key made');
       return keysPage(c, deps, freshForm, text);
     })
     .post('/keys/:keyId/revoke', guard('owner'), async (c) => {
       const keyId = c.req.param('keyId');
-      const done = await inShop(deps.db, c.get('session').shop.shopId, (tx) => revokeKey(tx, keyId));
+      const done = await inOwnShop(c, deps.db, (tx) => revokeKey(tx, keyId));
       if (!done) return noSuchPage(c);
       verifier.forget(keyId);
       c.get('log').info({ revokedKeyId: keyId }, 'key revoked');
@@ -44,7 +43,7 @@ export function keyPages(deps: AppDeps, verifier: KeyVerifier) {
 }
 
 async function keysPage(c: PageContext, { db }: AppDeps, form: FormState, made?: string): Promise<Response> {
-  const keys = await inShop(db, c.get('session').shop.shopId, listKeys);
+  const keys = await inOwnShop(c, db, listKeys);
   return show(
     c,
     { title: 'Keys', status: statusFor(form) },

@@ -17,14 +17,14 @@ import {
 } from '../pages/lists.tsx';
 import type { Units } from '../pages/measures.ts';
 import { putMachines, putTechnicians, readMachines, readTechnicians } from '../store/lists.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import { holdOwnShop } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { sentForm } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 /** The shop's own lists: whose work is recorded, and which extractors there are. Nobody is taken off; one ends. */
 export function technicianPages(deps: AppDeps) {
@@ -79,9 +79,9 @@ function pagesOfList<T extends Entry>(deps: AppDeps, kind: ListKind<T>) {
   const guard = sessionGuard(deps)('owner');
   const { path } = kind;
   return newPages()
-    .get(path, guard, (c) => inOwnShop(c, deps, (tx) => allPage(c, tx, kind, freshForm)))
+    .get(path, guard, (c) => inOwnShop(c, deps.db, (tx) => allPage(c, tx, kind, freshForm)))
     .post(path, guard, (c) => add(c, deps, kind))
-    .get(`${path}/:key`, guard, (c) => inOwnShop(c, deps, (tx) => onePage(c, tx, kind, freshForm)))
+    .get(`${path}/:key`, guard, (c) => inOwnShop(c, deps.db, (tx) => onePage(c, tx, kind, freshForm)))
     .post(`${path}/:key`, guard, (c) => change(c, deps, kind));
 }
 
@@ -89,7 +89,7 @@ async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKin
   const { input, form } = await sentForm(c);
   // An empty key is left for the schema to refuse.
   const read = readEntry(kind, { key: keyFrom(String(input.name ?? '')), ...input });
-  return inOwnShop(c, deps, async (tx) => {
+  return inOwnShop(c, deps.db, async (tx) => {
     if ('faults' in read) return allPage(c, tx, kind, withFaults(form, told(read.faults, input)));
     await holdOwnShop(tx);
     const taken = (await kind.read(tx)).some(({ key }) => key === read.one.key);
@@ -102,7 +102,7 @@ async function add<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKin
 async function change<T extends Entry>(c: PageContext, deps: AppDeps, kind: ListKind<T>): Promise<Response> {
   const { input, form } = await sentForm(c);
   const key = c.req.param('key') ?? '';
-  return inOwnShop(c, deps, async (tx) => {
+  return inOwnShop(c, deps.db, async (tx) => {
     await holdOwnShop(tx);
     const before = (await kind.read(tx)).find((one) => one.key === key);
     if (!before) return noSuchPage(c);
@@ -162,10 +162,6 @@ async function onePage<T extends Entry>(
     </>
   );
   return show(c, { title: one.name, status: statusFor(form, changes) }, body);
-}
-
-function inOwnShop(c: PageContext, { db }: AppDeps, work: (tx: ShopTransaction) => Promise<Response>) {
-  return inShop(db, c.get('session').shop.shopId, work);
 }
 
 /** Without a name there is no short one either: that is one thing to mend, not two. */

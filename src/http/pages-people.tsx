@@ -9,13 +9,13 @@ import { makeLink } from '../store/entry-links.ts';
 import { readTechnicians } from '../store/lists.ts';
 import { addPerson, holdPerson, letGo, listPeople, readPerson, setRole } from '../store/people.ts';
 import { endSession, endSessionsOf, listSessions } from '../store/sessions.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
-import { isHttps, newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, isHttps, newPages, sessionGuard } from './sessions.ts';
 import { shopCode } from './shop-of-browser.ts';
 import { statusOf } from './status.ts';
 
@@ -49,7 +49,7 @@ export function peoplePages(deps: AppDeps) {
 
 async function peoplePage(c: PageContext, { db, now }: AppDeps, form: FormState): Promise<Response> {
   const { shop, sessionId } = c.get('session');
-  const seen = await inShop(db, shop.shopId, async (tx) => ({
+  const seen = await inOwnShop(c, db, async (tx) => ({
     people: await listPeople(tx),
     sessions: await listSessions(tx, now()),
     technicians: await readTechnicians(tx),
@@ -61,9 +61,8 @@ async function peoplePage(c: PageContext, { db, now }: AppDeps, form: FormState)
 async function invite(c: PageContext, deps: AppDeps): Promise<Response> {
   const read = await formBy(c, newPerson);
   if (!read.ok) return peoplePage(c, deps, read.form);
-  const { shopId } = c.get('session').shop;
   const wanted = read.value;
-  const outcome = await inShop(deps.db, shopId, async (tx) => {
+  const outcome = await inOwnShop(c, deps.db, async (tx) => {
     const known =
       wanted.technician === undefined || (await readTechnicians(tx)).some((t) => t.key === wanted.technician);
     if (!known) return fault(['technician'], wanted.technician, 'nobody in the list of technicians');
@@ -94,9 +93,9 @@ async function changeRole(c: PageContext, deps: AppDeps): Promise<Response> {
 
 /** Everybody may end sessions of their own; the owner those of all. */
 async function endOne(c: PageContext, { db, now }: AppDeps): Promise<Response> {
-  const { shop, personId, role } = c.get('session');
+  const { personId, role } = c.get('session');
   const sessionId = c.req.param('id') ?? '';
-  const ended = await inShop(db, shop.shopId, async (tx) => {
+  const ended = await inOwnShop(c, db, async (tx) => {
     const mine = await listSessions(tx, now(), role === 'owner' ? undefined : personId);
     return mine.some((one) => one.sessionId === sessionId) && endSession(tx, sessionId);
   });
@@ -113,7 +112,7 @@ async function ofPerson(
 ): Promise<Response> {
   const personId = z.uuid().safeParse(c.req.param('id'));
   if (!personId.success) return noSuchPage(c);
-  return inShop(db, c.get('session').shop.shopId, async (tx) => {
+  return inOwnShop(c, db, async (tx) => {
     const person = await read(tx, personId.data);
     return person ? work(tx, person) : noSuchPage(c);
   });

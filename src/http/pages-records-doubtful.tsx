@@ -1,6 +1,5 @@
 import { Doubtful } from '../pages/records-doubtful.tsx';
 import { mendHref } from '../pages/records-links.ts';
-import { inShop } from '../store/shop-scope.ts';
 import { confirmDoubtful, readDoubtful } from './doubtful.ts';
 import type { AppDeps } from './env.ts';
 import { formOf } from './form-of.ts';
@@ -8,7 +7,7 @@ import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { refusePage, show } from './pages-show.tsx';
 import { refParam } from './records-schemas.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
 /** The jobs that the latest night did not believe or found odd, to be mended or confirmed. */
@@ -20,17 +19,17 @@ export function doubtfulPages(deps: AppDeps) {
 }
 
 async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
-  const found = await inShop(db, c.get('session').shop.shopId, readDoubtful);
+  const found = await inOwnShop(c, db, readDoubtful);
   const said = { ...found, formats: c.get('formats'), confirmed: c.req.query('confirmed') };
   return show(c, { title: 'Doubtful jobs' }, <Doubtful {...said} />);
 }
 
 async function confirm(c: PageContext, { db, now }: AppDeps): Promise<Response> {
-  const { shop, personId } = c.get('session');
+  const { personId } = c.get('session');
   const sent = refParam.safeParse(Object.fromEntries(await formOf(c)));
   if (!sent.success) return noSuchPage(c);
   const { ref } = sent.data;
-  const contradictions = await inShop(db, shop.shopId, (tx) => confirmDoubtful(tx, ref, personId, now()));
+  const contradictions = await inOwnShop(c, db, (tx) => confirmDoubtful(tx, ref, personId, now()));
   if (contradictions === undefined) return noSuchJob(c, ref);
   if (contradictions.length === 0) return c.redirect(`/records/doubtful?confirmed=${encodeURIComponent(ref)}`, 303);
   const text =

@@ -5,7 +5,7 @@ import { FormerView, TakenOut } from '../pages/records-former.tsx';
 import { JobView } from '../pages/records-job.tsx';
 import { jobHref } from '../pages/records-links.ts';
 import { readRecord, readVersion, readVersions } from '../store/records.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import { dryingForecasts } from './drying-forecasts.ts';
 import type { AppDeps } from './env.ts';
 import type { EstimateMaker } from './estimate-maker.ts';
@@ -14,7 +14,7 @@ import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { readShopLists } from './pages-records.tsx';
 import { show } from './pages-show.tsx';
 import { refParam, versionParam } from './records-schemas.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
 /** One job in full, and as it once stood. Which roles may see what is as in the interface for programs. */
@@ -37,7 +37,7 @@ async function jobPage(c: PageContext, { db, now }: AppDeps, estimates: Estimate
   const { role, shop } = c.get('session');
   const ref = refOf(c);
   if (ref === undefined) return noSuchPage(c);
-  const { stored, former, telling } = await inShop(db, shop.shopId, async (tx) => ({
+  const { stored, former, telling } = await inOwnShop(c, db, async (tx) => ({
     stored: await readRecord(tx, ref),
     former: mayDo(role, 'desk') ? await readVersions(tx, ref) : undefined,
     telling: await tellingFor(c, tx),
@@ -61,7 +61,7 @@ async function versionPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const asked = versionParam.safeParse(c.req.query());
   if (!asked.success) return noSuchPage(c);
   const { ref, version } = asked.data;
-  const { job, present, telling } = await inShop(db, c.get('session').shop.shopId, async (tx) => ({
+  const { job, present, telling } = await inOwnShop(c, db, async (tx) => ({
     job: await readVersion(tx, ref, version),
     present: (await readRecord(tx, ref))?.record,
     telling: await tellingFor(c, tx),

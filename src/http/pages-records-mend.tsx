@@ -11,7 +11,7 @@ import { Mend, TakeOut } from '../pages/records-mend-form.tsx';
 import { workInWords } from '../pages/records-words.ts';
 import { readListKeys } from '../store/lists.ts';
 import { deleteRecord, etagOf, readRecord, readVersion, replaceRecord, type StoredRecord } from '../store/records.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { formOf } from './form-of.ts';
 import { entriesIn, readJob, reshaped } from './job-form-input.ts';
@@ -19,7 +19,7 @@ import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
 import { refOf, tellingFor } from './pages-records-job.tsx';
 import { refusePage, show, statusFor } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
 /** A job put right, or taken out. Every role may put slips right, only an owner takes out: as for programs. */
@@ -44,7 +44,7 @@ function onStored(
   { db }: AppDeps,
   work: (tx: ShopTransaction, stored: StoredRecord) => Promise<Response>,
 ): Promise<Response> {
-  return inShop(db, c.get('session').shop.shopId, async (tx) => {
+  return inOwnShop(c, db, async (tx) => {
     const ref = refOf(c);
     if (ref === undefined) return noSuchPage(c);
     const stored = await readRecord(tx, ref);

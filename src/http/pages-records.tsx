@@ -6,14 +6,14 @@ import { type FoundJobs, type JobCount, RecordList } from '../pages/records-list
 import type { ShopLists } from '../pages/records-words.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { countRecords, readRecordPage } from '../store/records.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { show } from './pages-show.tsx';
 import { cursorOf } from './records-cursor.ts';
 import { filterOf } from './records-list.ts';
 import { listQuery } from './records-schemas.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import { statusOf } from './status.ts';
 
 /** All finished jobs, to be found by filter. */
@@ -38,7 +38,7 @@ type PageQuery = z.output<typeof pageQuery>;
 async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const { input, form } = readForm(Object.entries(c.req.query()), c.get('formats').units);
   const read = readBy(pageQuery, input);
-  const { lists, found } = await inShop(db, c.get('session').shop.shopId, async (tx) => ({
+  const { lists, found } = await inOwnShop(c, db, async (tx) => ({
     lists: await readShopLists(tx),
     found: read.ok ? await findJobs(c, tx, read.value) : undefined,
   }));

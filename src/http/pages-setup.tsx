@@ -7,13 +7,13 @@ import { Setup, type SetupStep, shownOf } from '../pages/setup.tsx';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { listPeople } from '../store/people.ts';
 import { setShopProfile } from '../store/shop-profile.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import { holdOwnShop, replaceShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { type FormReading, formBy } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 /** No defaults here: a field that was emptied is a fault, not the program's choice. */
 const { labourRate, materials, currency, units } = shopSettings.shape;
@@ -35,11 +35,11 @@ export function setupPages(deps: AppDeps) {
   return newPages()
     .get('/setup', guard('owner'), (c) => {
       const { shop } = c.get('session');
-      return inShop(db, shop.shopId, (tx) => setupPage(c, tx, { shop, form: freshForm }));
+      return inOwnShop(c, db, (tx) => setupPage(c, tx, { shop, form: freshForm }));
     })
     .post('/setup', guard('owner'), async (c) => {
       const read = await formBy(c, setupForm);
-      return inShop(db, c.get('session').shop.shopId, (tx) => change(c, tx, read));
+      return inOwnShop(c, db, (tx) => change(c, tx, read));
     });
 }
 

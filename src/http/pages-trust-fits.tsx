@@ -9,7 +9,7 @@ import { FitPage, RunningPage } from '../pages/trust-fit.tsx';
 import { FitsPage, type saidWords } from '../pages/trust-fits.tsx';
 import { type FitPlace, type FitRecord, listFits, readFit, readPublishedId } from '../store/fits.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { decideFit, type FitDecision } from './fit-decision.ts';
 import { endOf } from './fit-runs.ts';
@@ -20,7 +20,7 @@ import { noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
 import { fitsTable, ruleTable } from './pages-trust-tables.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 import { statusOf } from './status.ts';
 
@@ -31,12 +31,10 @@ const wholeHistory = 4000;
 /** What was learnt, night after night: read by the desk, decided on by the owner. */
 export function fitPages(deps: AppDeps, { runs }: Shared) {
   const guard = sessionGuard(deps);
-  const inOwn = <T,>(c: PageContext, work: (tx: ShopTransaction) => Promise<T>) =>
-    inShop(deps.db, c.get('session').shop.shopId, work);
   const decide = (c: PageContext, what: FitDecision['what']) => decidePage(c, deps, what);
   return newPages()
     .get('/findings/fits', guard('desk'), async (c) => {
-      const { fits, inUse, older } = await inOwn(c, (tx) => history(tx, placeOf(c)));
+      const { fits, inUse, older } = await inOwnShop(c, deps.db, (tx) => history(tx, placeOf(c)));
       const runningId = runs.going(c.get('session').shop.shopId)?.fitId;
       const said = saidOf(c);
       const about = { isOwner: isOwner(c), formats: c.get('formats') };
@@ -47,7 +45,7 @@ export function fitPages(deps: AppDeps, { runs }: Shared) {
       );
     })
     .get('/findings/fits.csv', guard('desk'), async (c) =>
-      csvFile(c, 'fits', fitsTable(await inOwn(c, (tx) => listFits(tx, wholeHistory)))),
+      csvFile(c, 'fits', fitsTable(await inOwnShop(c, deps.db, (tx) => listFits(tx, wholeHistory)))),
     )
     .post('/findings/fits', guard('owner'), async (c) => {
       const going = runs.start(c.get('session').shop.shopId);
@@ -63,7 +61,7 @@ export function fitPages(deps: AppDeps, { runs }: Shared) {
       return show(c, { title: 'Learning' }, <RunningPage startedAt={going.startedAt} formats={c.get('formats')} />);
     })
     .get('/findings/fits/:id/numbers.csv', guard('desk'), async (c) => {
-      const fit = await inOwn(c, (tx) => fitOf(tx, c));
+      const fit = await inOwnShop(c, deps.db, (tx) => fitOf(tx, c));
       const reading = fit && readFitSummary(fit.summary);
       return reading ? csvFile(c, 'fit', ruleTable(ruleLines(reading.rules, reading))) : noSuchPage(c);
     })
@@ -112,7 +110,7 @@ async function fitPage(
   form: FormState,
   faulty: 409 | 422 = statusOf.invalid,
 ): Promise<Response> {
-  return inShop(db, c.get('session').shop.shopId, async (tx) => {
+  return inOwnShop(c, db, async (tx) => {
     const fit = await fitOf(tx, c);
     if (!fit)
       return c.req.query('learning') === undefined ? noSuchPage(c) : c.redirect('/findings/fits?said=ended', 303);

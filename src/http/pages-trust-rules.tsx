@@ -18,7 +18,7 @@ import { RulePage, ruleShown } from '../pages/trust-rule.tsx';
 import { ruleModelNames } from '../pages/trust-rule-words.ts';
 import { RulesPage } from '../pages/trust-rules.tsx';
 import { readFit, readPublishedId } from '../store/fits.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import { changeShopSettings, holdOwnShop, readShopSettings } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
@@ -27,33 +27,33 @@ import { noSuchPage } from './pages-errors.tsx';
 import { type FormReading, formBy } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
 import { ruleTable as csvTable } from './pages-trust-tables.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 
 /** The rules of thumb: read beside what the records say, and adjusted. */
 export function rulePages(deps: AppDeps) {
   const guard = sessionGuard(deps)('owner');
-  const inOwn = <T,>(c: PageContext, work: (tx: ShopTransaction) => Promise<T>) =>
-    inShop(deps.db, c.get('session').shop.shopId, work);
   return newPages()
     .get('/findings/rules', guard, async (c) => {
-      const lines = await inOwn(c, readLines);
+      const lines = await inOwnShop(c, deps.db, readLines);
       const model = modelsWithRules.find((name) => name === c.req.query('figure')) ?? 'passes';
       const stored = (['stored', 'unchanged'] as const).find((one) => c.req.query(one) !== undefined);
       const page = { title: 'Rules of thumb', wide: true };
       return show(c, page, <RulesPage {...{ lines, model, stored }} formats={c.get('formats')} />);
     })
-    .get('/findings/rules.csv', guard, async (c) => csvFile(c, 'rules', csvTable(await inOwn(c, readLines))))
-    .get('/findings/rules/:id', guard, (c) => inOwn(c, (tx) => rulePage(c, tx, freshForm)))
+    .get('/findings/rules.csv', guard, async (c) =>
+      csvFile(c, 'rules', csvTable(await inOwnShop(c, deps.db, readLines))),
+    )
+    .get('/findings/rules/:id', guard, (c) => inOwnShop(c, deps.db, (tx) => rulePage(c, tx, freshForm)))
     .post('/findings/rules/:id', guard, async (c) => {
       const rule = programsRule(c.req.param('id'));
       if (!rule) return noSuchPage(c);
       const read = await formBy(c, ruleForm(rule), (asked) => faultsOf(rule, asked));
-      return inOwn(c, (tx) => change(c, tx, rule, read));
+      return inOwnShop(c, deps.db, (tx) => change(c, tx, rule, read));
     })
     .post('/findings/rules/:id/reset', guard, async (c) => {
       const rule = programsRule(c.req.param('id'));
       if (!rule) return noSuchPage(c);
-      await inOwn(c, (tx) => storeRules(tx, ({ [rule.id]: _, ...others }) => others));
+      await inOwnShop(c, deps.db, (tx) => storeRules(tx, ({ [rule.id]: _, ...others }) => others));
       return c.redirect(`/findings/rules?figure=${rule.model}&stored`, 303);
     });
 }

@@ -2,13 +2,13 @@ import { EvidencePage } from '../pages/trust-evidence.tsx';
 import { RecordingPage } from '../pages/trust-recording.tsx';
 import { TrackPage } from '../pages/trust-track.tsx';
 import { readMachines, readTechnicians } from '../store/lists.ts';
-import { inShop, type ShopTransaction } from '../store/shop-scope.ts';
+import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import { show } from './pages-show.tsx';
 import { evidenceTable } from './pages-trust-tables.ts';
 import { recordingTable, trackTable } from './report-tables.ts';
-import { newPages, sessionGuard } from './sessions.ts';
+import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
 
 /** How far the figures can be trusted: what was forecast against what came, and how much of it is the shop's own. */
@@ -32,9 +32,8 @@ export function trustPages(deps: AppDeps, { reports }: Shared) {
       csvFile(c, 'evidence', evidenceTable(await reports.evidence(c.get('session').shop.shopId))),
     )
     .get('/findings/what-to-record', guard('desk'), async (c) => {
-      const { shopId } = c.get('session').shop;
-      const report = await reports.whatToRecord(shopId);
-      const names = await inShop(deps.db, shopId, namesByKey);
+      const report = await reports.whatToRecord(c.get('session').shop.shopId);
+      const names = await inOwnShop(c, deps.db, namesByKey);
       const page = { title: 'What to record', wide: true };
       return show(c, page, <RecordingPage report={report} names={names} formats={c.get('formats')} />);
     })

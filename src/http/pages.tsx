@@ -8,8 +8,7 @@
  *         const guard = sessionGuard(deps);
  *         return newPages()
  *           .get('/bay', guard('technician'), async (c) => {
- *             const { shop, name } = c.get('session');
- *             const machines = await inShop(deps.db, shop.shopId, readMachines);
+ *             const machines = await inOwnShop(c, deps.db, readMachines);
  *             return show(c, { title: 'Record a job' }, <RecordJob form={freshForm} machines={machines} />);
  *           })
  *           .post('/bay', guard('technician'), async (c) => {

@@ -7,6 +7,7 @@ import type { Role } from '../domain/vocabulary.ts';
 import { formatsFor } from '../pages/format.ts';
 import { mayDo } from '../pages/navigation.ts';
 import { findSession, sessionEnds } from '../store/sessions.ts';
+import { type Database, inShop, type ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { limitedBody } from './limited-body.ts';
 import type { PageContext, PageEnv } from './pages-env.ts';
@@ -33,6 +34,11 @@ export function sessionGuard(deps: Pick<AppDeps, 'db' | 'now'>) {
 /** For pages that strangers see: forms only from our own pages, and small. */
 export const openToAll = (): MiddlewareHandler<PageEnv> =>
   every(sameSiteOnly, smallerThan(largestForm)) as MiddlewareHandler<PageEnv>;
+
+/** In a transaction of the shop that is signed in to. */
+export function inOwnShop<T>(c: PageContext, db: Database, work: (tx: ShopTransaction) => Promise<T>): Promise<T> {
+  return inShop(db, c.get('session').shop.shopId, work);
+}
 
 /** A router of pages. */
 export function newPages(): Hono<PageEnv> {
