@@ -5,7 +5,7 @@ import { fitVersion } from '../src/models/fit-codec.ts';
 import { dataState } from '../src/store/data-state.ts';
 import { readConfirmed } from '../src/store/doubtful.ts';
 import { insertFit, listFits, type NewFit, publishFit, readFit, readPublished, unfinished } from '../src/store/fits.ts';
-import { readMachines, readTechnicians } from '../src/store/lists.ts';
+import { readLists } from '../src/store/lists.ts';
 import { readAllRecords } from '../src/store/records-read.ts';
 import { lockRun } from '../src/store/run-lock.ts';
 import { type Database, inShop, type ShopTransaction } from '../src/store/shop-scope.ts';
@@ -59,14 +59,13 @@ export async function runShop(
 async function readMaterial(tx: ShopTransaction, now: Date): Promise<FitMaterial> {
   const records: FinishedJob[] = [];
   for await (const record of readAllRecords(tx)) records.push(record);
-  const technicians = await readTechnicians(tx);
-  const machines = await readMachines(tx);
+  const lists = await readLists(tx);
   const { timeZone, settings } = await readOwnShop(tx);
   const confirmed = await readConfirmed(tx);
   const published = await readPublished(tx);
   const formerScores = readScores(published?.scores);
   const { rules } = settings;
-  const read = { records, technicians, machines, rules, confirmed };
+  const read = { records, ...lists, rules, confirmed };
   return { ...read, now, timeZone, published: published?.posterior, formerScores };
 }
 

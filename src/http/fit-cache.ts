@@ -1,19 +1,16 @@
-import type { Machine, Technician } from '../domain/lists.ts';
 import type { Shop } from '../domain/shop.ts';
 import { fitShop } from '../models/fit.ts';
 import { readShopFit } from '../models/fit-codec.ts';
 import type { ShopFit } from '../models/shop-fit.ts';
 import { readPosterior, readPublishedId } from '../store/fits.ts';
-import { readMachines, readTechnicians } from '../store/lists.ts';
+import { readLists, type ShopLists } from '../store/lists.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import { readOwnShop } from '../store/shops.ts';
 import { keep } from './keep.ts';
 
 /** What an estimate is made from: the shop as it is now, and what was learnt of it. */
-export interface EstimateBasis {
+export interface EstimateBasis extends ShopLists {
   readonly shop: Shop;
-  readonly technicians: readonly Technician[];
-  readonly machines: readonly Machine[];
   readonly fit: ShopFit;
   /** The stored fit; null where the shop has none yet, or one of another version until the next night: the rules of thumb answer alone. */
   readonly fitId: string | null;
@@ -32,15 +29,10 @@ export type BasisOf = (tx: ShopTransaction) => Promise<EstimateBasis>;
 export function createFitCache(): BasisOf {
   const kept = new Map<string, ShopFit>();
   return async (tx) => {
-    const [shop, fitId, technicians, machines] = await Promise.all([
-      readOwnShop(tx),
-      readPublishedId(tx),
-      readTechnicians(tx),
-      readMachines(tx),
-    ]);
-    const basis = { shop, technicians, machines };
+    const [shop, fitId, lists] = await Promise.all([readOwnShop(tx), readPublishedId(tx), readLists(tx)]);
+    const basis = { shop, ...lists };
     const stored = fitId === undefined ? undefined : (kept.get(fitId) ?? (await storedFit(tx, fitId)));
-    const rulesName = JSON.stringify([tx.shopId, shop.settings.rules, shop.timeZone, technicians, machines]);
+    const rulesName = JSON.stringify([tx.shopId, shop.settings.rules, shop.timeZone, lists]);
     const fit = stored ?? kept.get(rulesName) ?? unfitted(basis);
     keep(kept, stored === undefined || fitId === undefined ? rulesName : fitId, fit, keptFits);
     return { ...basis, fit, fitId: stored === undefined ? null : (fitId ?? null) };

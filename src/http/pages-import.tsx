@@ -20,7 +20,7 @@ import {
   readImport,
   type StoredImport,
 } from '../store/imports.ts';
-import { readMachines, readTechnicians } from '../store/lists.ts';
+import { readLists } from '../store/lists.ts';
 import { csvRows } from './body-csv.ts';
 import { isUtf8 } from './body-csv-records.ts';
 import { UploadCut } from './body-limits.ts';
@@ -233,10 +233,6 @@ function notReady({ state, mapping, profile }: OpenFile): boolean {
 function taskOf(c: PageContext, { importId, profile, mapping }: OpenFile): ImportTask {
   const reading: ImportReading = { profile, mapping, timeZone: c.get('session').shop.timeZone };
   return { shopId: shopIdOf(c), importId, reading };
-}
-
-async function readLists(tx: Parameters<typeof readTechnicians>[0]) {
-  return { technicians: await readTechnicians(tx), machines: await readMachines(tx) };
 }
 
 function shopIdOf(c: PageContext): string {

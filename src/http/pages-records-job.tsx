@@ -4,6 +4,7 @@ import type { Telling } from '../pages/records-facts.ts';
 import { FormerView, TakenOut } from '../pages/records-former.tsx';
 import { JobView } from '../pages/records-job.tsx';
 import { jobHref } from '../pages/records-links.ts';
+import { readLists } from '../store/lists.ts';
 import { readRecord, readVersion, readVersions } from '../store/records.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import { dryingForecasts } from './drying-forecasts.ts';
@@ -11,7 +12,6 @@ import type { AppDeps } from './env.ts';
 import type { EstimateMaker } from './estimate-maker.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchJob, noSuchPage } from './pages-errors.tsx';
-import { readShopLists } from './pages-records.tsx';
 import { show } from './pages-show.tsx';
 import { refParam, versionParam } from './records-schemas.ts';
 import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
@@ -78,5 +78,5 @@ export function refOf(c: PageContext): string | undefined {
 }
 
 export async function tellingFor(c: PageContext, tx: ShopTransaction): Promise<Telling> {
-  return { lists: await readShopLists(tx), formats: c.get('formats') };
+  return { lists: await readLists(tx), formats: c.get('formats') };
 }

@@ -3,8 +3,7 @@ import { readBy } from '../domain/faults.ts';
 import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
 import { mayDo } from '../pages/navigation.ts';
 import { type FoundJobs, type JobCount, RecordList } from '../pages/records-list.tsx';
-import type { ShopLists } from '../pages/records-words.ts';
-import { readMachines, readTechnicians } from '../store/lists.ts';
+import { readLists } from '../store/lists.ts';
 import { countRecords, readRecordPage } from '../store/records.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
@@ -39,17 +38,12 @@ async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
   const { input, form } = readForm(Object.entries(c.req.query()), c.get('formats').units);
   const read = readBy(pageQuery, input);
   const { lists, found } = await inOwnShop(c, db, async (tx) => ({
-    lists: await readShopLists(tx),
+    lists: await readLists(tx),
     found: read.ok ? await findJobs(c, tx, read.value) : undefined,
   }));
   const state: FormState = read.ok ? form : withFaults(form, read.faults);
   const page = { title: 'All jobs', wide: true, status: read.ok ? 200 : statusOf.invalid } as const;
   return show(c, page, <RecordList form={state} lists={lists} formats={c.get('formats')} found={found} />);
-}
-
-/** The people and machines whose keys records name. */
-export async function readShopLists(tx: ShopTransaction): Promise<ShopLists> {
-  return { technicians: await readTechnicians(tx), machines: await readMachines(tx) };
 }
 
 async function findJobs(c: PageContext, tx: ShopTransaction, query: PageQuery): Promise<FoundJobs> {

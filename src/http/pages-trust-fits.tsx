@@ -8,7 +8,6 @@ import { mayDo } from '../pages/navigation.ts';
 import { FitPage, RunningPage } from '../pages/trust-fit.tsx';
 import { FitsPage, type saidWords } from '../pages/trust-fits.tsx';
 import { type FitPlace, type FitRecord, listFits, readFit, readPublishedId } from '../store/fits.ts';
-import { readMachines, readTechnicians } from '../store/lists.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { decideFit, type FitDecision } from './fit-decision.ts';
@@ -19,6 +18,7 @@ import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
 import { formBy } from './pages-form.ts';
 import { show } from './pages-show.tsx';
+import { namesByKey } from './pages-trust.tsx';
 import { fitsTable, ruleTable } from './pages-trust-tables.ts';
 import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
 import type { Shared } from './shared.ts';
@@ -116,9 +116,7 @@ async function fitPage(
       return c.req.query('learning') === undefined ? noSuchPage(c) : c.redirect('/findings/fits?said=ended', 303);
     const reading = readFitSummary(fit.summary);
     const model = modelNames.find((name) => name === c.req.query('figure')) ?? 'labour';
-    const names = new Map(
-      [...(await readTechnicians(tx)), ...(await readMachines(tx))].map(({ key, name }) => [key, name] as const),
-    );
+    const names = await namesByKey(tx);
     const decided = c.req.query('decided') !== undefined;
     const page = {
       title: `Fit of ${c.get('formats').date(fit.finishedAt)}`,

@@ -1,7 +1,7 @@
 import { EvidencePage } from '../pages/trust-evidence.tsx';
 import { RecordingPage } from '../pages/trust-recording.tsx';
 import { TrackPage } from '../pages/trust-track.tsx';
-import { readMachines, readTechnicians } from '../store/lists.ts';
+import { readLists } from '../store/lists.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
@@ -42,7 +42,8 @@ export function trustPages(deps: AppDeps, { reports }: Shared) {
     );
 }
 
-async function namesByKey(tx: ShopTransaction): Promise<ReadonlyMap<string, string>> {
-  const all = [...(await readTechnicians(tx)), ...(await readMachines(tx))];
-  return new Map(all.map(({ key, name }) => [key, name] as const));
+/** The names of technicians and machines. */
+export async function namesByKey(tx: ShopTransaction): Promise<ReadonlyMap<string, string>> {
+  const { technicians, machines } = await readLists(tx);
+  return new Map([...technicians, ...machines].map(({ key, name }) => [key, name] as const));
 }

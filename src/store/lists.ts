@@ -23,6 +23,17 @@ export async function readMachines({ sql, shopId }: ShopTransaction): Promise<Ma
   return rows.map((row) => withoutNulls<Machine>(row));
 }
 
+/** Everybody and every machine that a record may name, those who have left too. */
+export interface ShopLists {
+  readonly technicians: readonly Technician[];
+  readonly machines: readonly Machine[];
+}
+
+export async function readLists(tx: ShopTransaction): Promise<ShopLists> {
+  const [technicians, machines] = await Promise.all([readTechnicians(tx), readMachines(tx)]);
+  return { technicians, machines };
+}
+
 /** Adds or replaces by key; nobody is ever taken off, for records name them. Whoever holds the shop (`holdOwnShop`) is waited for. */
 export async function putTechnicians(tx: ShopTransaction, list: readonly Technician[]): Promise<void> {
   const { sql, shopId } = tx;
