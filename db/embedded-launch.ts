@@ -4,9 +4,9 @@ import { once } from 'node:events';
 import { open, readFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import path from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { type Account, spawnAs } from './embedded-account.ts';
 import { readPostmaster } from './embedded-cluster.ts';
-import { pause } from './waiting.ts';
 
 /** Starts the server and waits until it has told its port, or has ended in a way that another try may mend. */
 export async function launch(account: Account, home: string, port?: number): Promise<void> {

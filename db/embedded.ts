@@ -6,6 +6,7 @@
  */
 import { mkdir } from 'node:fs/promises';
 import path from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import postgres from 'postgres';
 import type { Account } from './embedded-account.ts';
 import { chooseAccount } from './embedded-account.ts';
@@ -13,7 +14,7 @@ import type { Postmaster } from './embedded-cluster.ts';
 import { ensureCluster, isServer, ownerName, readPassword, readPostmaster, sendSignal } from './embedded-cluster.ts';
 import { lastWords, launch } from './embedded-launch.ts';
 import type { OnProgress } from './waiting.ts';
-import { pause, sayIfSlow } from './waiting.ts';
+import { sayIfSlow } from './waiting.ts';
 
 export interface EmbeddedOptions {
   readonly dataDir: string;

@@ -10,7 +10,3 @@ export async function sayIfSlow<T>(onProgress: OnProgress, line: string, work: P
     clearTimeout(timer);
   }
 }
-
-/** Resolves after so many milliseconds. */
-export const pause = (milliseconds: number): Promise<void> =>
-  new Promise((resolve) => setTimeout(resolve, milliseconds));

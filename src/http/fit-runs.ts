@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { setTimeout as pause } from 'node:timers/promises';
 import type { AppDeps, FitOutcome } from './env.ts';
 
 /** A run asked for over HTTP, from its start to its end. */
@@ -96,13 +97,5 @@ const defaultPatienceMs = 10_000;
 
 /** How the run ended, or undefined once patience is over; the run itself goes on. */
 export async function endOf(going: FitRun, patienceMs = defaultPatienceMs): Promise<FitOutcome | undefined> {
-  let timer: NodeJS.Timeout | undefined;
-  const over = new Promise<undefined>((resolve) => {
-    timer = setTimeout(resolve, patienceMs, undefined);
-  });
-  try {
-    return await Promise.race([going.ended, over]);
-  } finally {
-    clearTimeout(timer);
-  }
+  return Promise.race([going.ended, pause(patienceMs, undefined, { ref: false })]);
 }

@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import type { CsvMapping } from '../domain/csv-mapping.ts';
 import { readableParts } from '../domain/record-rules.ts';
 import { beginTaking, changeImport, dropContent, importContent } from '../store/imports.ts';
@@ -50,12 +51,7 @@ export class ImportRuns {
   /** Begins, or joins what is going on, and waits a little: small files are done by then. */
   async take(task: ImportTask, patienceMs: number): Promise<void> {
     const run = this.#running.get(task.importId) ?? this.#begin(task);
-    let timer: NodeJS.Timeout | undefined;
-    const over = new Promise<void>((resolve) => {
-      timer = setTimeout(resolve, patienceMs);
-    });
-    await Promise.race([run, over]);
-    clearTimeout(timer);
+    await Promise.race([run, pause(patienceMs, undefined, { ref: false })]);
   }
 
   #begin(task: ImportTask): Promise<void> {

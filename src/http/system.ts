@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import { createRoute, z } from '@hono/zod-openapi';
 import { checkReady } from '../store/ready.ts';
 import { type AppDeps, newRouter } from './env.ts';
@@ -55,13 +56,7 @@ export function systemRoutes(deps: AppDeps) {
 
 /** Why the database is not to be used; undefined where it is. */
 async function databaseFault(deps: AppDeps): Promise<unknown> {
-  const late = new Promise<never>((_, reject) => {
-    setTimeout(() => reject(new Error(`no answer in ${readyWithinMs} ms`)), readyWithinMs).unref();
-  });
-  try {
-    await Promise.race([checkReady(deps.db), late]);
-    return undefined;
-  } catch (error) {
-    return error;
-  }
+  const late = pause(readyWithinMs, new Error(`no answer in ${readyWithinMs} ms`), { ref: false });
+  const found = checkReady(deps.db).then(() => undefined);
+  return Promise.race([found, late]).catch((error: unknown) => error);
 }

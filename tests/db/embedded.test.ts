@@ -4,12 +4,12 @@ import { chmod, chown, mkdir, mkdtemp, readdir, readFile, rm, stat, symlink, wri
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { createInterface } from 'node:readline';
+import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import postgres from 'postgres';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { startEmbedded } from '../../db/embedded.ts';
 import { openDatabase } from '../../db/open.ts';
-import { pause } from '../../db/waiting.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
 import { createShop, listShopsForNightly } from '../../src/store/shops.ts';
 
