@@ -10,8 +10,8 @@ import { requireRole } from './auth.ts';
 import { type AppDeps, newRouter } from './env.ts';
 import { problemResponses, refusal } from './problem.ts';
 import { noSuchRecord } from './records-answers.ts';
-import { csvText } from './records-csv-text.ts';
 import { recordExample, refParam } from './records-schemas.ts';
+import { reply } from './reports.ts';
 import { statusOf } from './status.ts';
 
 const doubt = z.object({
@@ -113,8 +113,7 @@ export function doubtfulRoutes({ db, now }: AppDeps) {
   return newRouter()
     .openapi(list, async (c) => {
       const { report: found } = await inShop(db, c.get('shop').shopId, readDoubtful);
-      if (!(c.req.header('accept') ?? '').includes('text/csv')) return c.json(found, 200);
-      return c.body(csvText(tableOf(found)), 200, { 'Content-Type': 'text/csv; charset=utf-8' });
+      return reply(c, found, () => tableOf(found));
     })
     .openapi(confirm, async (c) => {
       const { ref } = c.req.valid('param');

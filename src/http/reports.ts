@@ -205,7 +205,8 @@ export function reportRoutes(reports: ReportReaders) {
     });
 }
 
-function reply<T extends { readonly answer: string }>(c: Context, report: T, table: () => Table) {
+/** In words and figures, or as a table where that is asked for. */
+export function reply<T>(c: Context, report: T, table: () => Table) {
   if (!(c.req.header('accept') ?? '').includes('text/csv')) return c.json(report, 200);
   return c.body(csvText(table()), 200, { 'Content-Type': 'text/csv; charset=utf-8' });
 }
