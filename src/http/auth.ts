@@ -5,8 +5,6 @@ import type { KeyVerifier } from './key-verifier.ts';
 import { refusal } from './problem.ts';
 import { statusOf } from './status.ts';
 
-export type { AppEnv } from './env.ts';
-
 /** No key is longer; anything longer is not hashed, let alone looked up. */
 const longestKey = 200;
 const realm = 'Bearer realm="secondpass"';

@@ -6,9 +6,8 @@ import { type ChangedField, changedMeanwhile, isUntouched, onTopOf } from '../pa
 import { Setup, type SetupStep, shownOf } from '../pages/setup.tsx';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { listPeople } from '../store/people.ts';
-import { setShopProfile } from '../store/shop-profile.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
-import { holdOwnShop, replaceShopSettings } from '../store/shops.ts';
+import { holdOwnShop, replaceShopSettings, setShopProfile } from '../store/shops.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
 import { type FormReading, formBy } from './pages-form.ts';

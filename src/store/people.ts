@@ -3,7 +3,7 @@ import { and, asc, eq, isNull } from 'drizzle-orm';
 import { entryLink, person, session } from '../../db/schema.ts';
 import type { NewPerson, Person } from '../domain/person.ts';
 import type { Role } from '../domain/vocabulary.ts';
-import { hashPassword, isPassword } from './passwords.ts';
+import { isPassword } from './passwords.ts';
 import { type Database, inShop, type ShopTransaction } from './shop-scope.ts';
 
 /** Everybody of the shop who may sign in or could once, by name. */
@@ -52,7 +52,7 @@ export async function letGo(tx: ShopTransaction, personId: string, now: Date): P
 
 /**
  * Stores the password of somebody who was invited, and lets in again whoever had left; `passwordHash` comes from
- * {@link hashPassword}, made outside the transaction.
+ * `hashPassword`, made outside the transaction.
  */
 export async function setPasswordHash(tx: ShopTransaction, personId: string, passwordHash: string): Promise<void> {
   await tx.orm.update(person).set({ passwordHash, leftAt: null }).where(eq(person.personId, personId));
@@ -80,8 +80,6 @@ export async function checkPassword(
   // Outside the transaction: the slow hash must hold no connection.
   return (await isPassword(found?.passwordHash, given.password)) && found ? toPerson(found) : undefined;
 }
-
-export { hashPassword };
 
 /** The owners are locked for the moment, so that two of them cannot let go of each other at once. */
 async function isLastOwner(tx: ShopTransaction, personId: string): Promise<boolean> {

@@ -47,6 +47,11 @@ export async function replaceShopSettings(tx: ShopTransaction, settings: ShopSet
   await tx.orm.update(shop).set({ settings }).where(eq(shop.shopId, tx.shopId));
 }
 
+/** Renames the shop of this transaction and moves its clock. */
+export async function setShopProfile(tx: ShopTransaction, { name, timeZone }: Pick<Shop, 'name' | 'timeZone'>) {
+  await tx.orm.update(shop).set({ name, timeZone }).where(eq(shop.shopId, tx.shopId));
+}
+
 /** The shop as it stands, which nobody else changes until the end of this transaction: whoever does now is waited for. */
 export async function holdOwnShop(tx: ShopTransaction): Promise<Shop> {
   await tx.sql`select from shop where shop_id = ${tx.shopId} for no key update`;

@@ -7,8 +7,8 @@ import { createFitCache } from '../../src/http/fit-cache.ts';
 import { createReportSource } from '../../src/http/report-basis.ts';
 import type { TrackRecord } from '../../src/insight/track-record.ts';
 import type { AlternativeAnswer } from '../../src/models/alternatives.ts';
-import { setShopProfile } from '../../src/store/shop-profile.ts';
 import { inShop } from '../../src/store/shop-scope.ts';
+import { setShopProfile } from '../../src/store/shops.ts';
 import { type AppUnderTest, read, type ShopUnderTest, startApp } from './app-under-test.ts';
 
 const demo = demoShop(3, '2025-02-20');

@@ -1,11 +1,11 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createSignInLimit } from '../../src/http/sign-in-limit.ts';
 import { findLink, makeLink } from '../../src/store/entry-links.ts';
+import { hashPassword } from '../../src/store/passwords.ts';
 import {
   addPerson,
   changePasswordHash,
   checkPassword,
-  hashPassword,
   letGo,
   setPasswordHash,
   setRole,
