@@ -18,8 +18,8 @@ export async function* bodyChunks(c: Context<AppEnv>, most: number = limits.uplo
 }
 
 /** One JSON value, the whole body. */
-export async function bodyJson(c: Context<AppEnv>, most: number = limits.json): Promise<unknown> {
-  const bytes = await wholeBody(c, most);
+export async function bodyJson(c: Context<AppEnv>): Promise<unknown> {
+  const bytes = await wholeBody(c, limits.json);
   if (!isUtf8(bytes)) throw new UploadCut(statusOf.malformed, 'The body is not UTF-8');
   if (bytes.length === 0) throw new UploadCut(statusOf.malformed, 'The body is empty: one JSON object is expected');
   const read = parsedJson(bytes.toString());

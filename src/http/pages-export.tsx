@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { type Fault, faultSaying, readBy } from '../domain/faults.ts';
 import { ExportPage } from '../pages/export.tsx';
-import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
+import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
 import { readMachines, readTechnicians } from '../store/lists.ts';
 import { countRecords } from '../store/records.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
+import { askedForm } from './pages-form.ts';
 import { pageHeaders, show, statusFor } from './pages-show.tsx';
 import { exportRecords, filterOf } from './records-list.ts';
 import { day } from './records-schemas.ts';
@@ -43,7 +44,7 @@ function numberOrMore(count: number, number: (value: number) => string): string 
 }
 
 async function giveRecords(c: PageContext, deps: AppDeps): Promise<Response> {
-  const { input, form: sent } = readForm(Object.entries(c.req.query()), c.get('formats').units);
+  const { input, form: sent } = askedForm(c);
   const read = readBy(exportQuery, input);
   const faults = read.ok ? orderFaults(read.value) : read.faults;
   if (!read.ok || faults.length > 0) return exportPage(c, deps, withFaults(sent, faults));

@@ -11,12 +11,13 @@ import { QuotesPage } from '../pages/findings-quotes.tsx';
 import { Upgrade } from '../pages/findings-upgrade.tsx';
 import { upgradeFaultWords } from '../pages/findings-upgrade-faults.ts';
 import { WetnessPage } from '../pages/findings-wetness.tsx';
-import { type FormState, freshForm, readForm, withFaults } from '../pages/form-input.ts';
+import { type FormState, freshForm, type SentForm, withFaults } from '../pages/form-input.ts';
 import { readMachines } from '../store/lists.ts';
 import type { AppDeps } from './env.ts';
 import { csvFile } from './pages-csv.ts';
 import type { PageContext } from './pages-env.ts';
 import { noSuchPage } from './pages-errors.tsx';
+import { askedForm } from './pages-form.ts';
 import { show, statusFor } from './pages-show.tsx';
 import { comebackTable, machinesTable, quotesTable, wetnessTable } from './report-tables.ts';
 import { inOwnShop, newPages, sessionGuard } from './sessions.ts';
@@ -106,7 +107,7 @@ const quotesAsked = z.object({
 
 /** The share that may run over, as asked; without a good one that of the shop. */
 function askedRisk(c: PageContext): { readonly risk: number | undefined; readonly form: FormState } {
-  const { input, form } = readForm(queryOf(c), c.get('formats').units);
+  const { input, form } = askedForm(c);
   const read = readBy(quotesAsked, input);
   if (!read.ok) return { risk: undefined, form: withFaults(form, read.faults) };
   const { percent } = read.value;
@@ -116,11 +117,12 @@ function askedRisk(c: PageContext): { readonly risk: number | undefined; readonl
 async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Promise<Response> {
   const { shopId } = c.get('session').shop;
   const formats = c.get('formats');
-  const { baseline, ...asked } = readForm(queryOf(c), formats.units).input;
+  const { input, form } = askedForm(c);
+  const { baseline, ...asked } = input;
   const report = await reports.machines(shopId, typeof baseline === 'string' ? baseline : undefined);
   if ('whyNot' in report) return noSuchPage(c);
   const owned = await inOwnShop(c, deps.db, readMachines);
-  const upgrade = await upgradeOf(c, reports, asked);
+  const upgrade = await upgradeOf(c, reports, { input: asked, form });
   const body = (
     <>
       <MachinesPage report={report} formats={formats} />
@@ -132,15 +134,10 @@ async function machinesPage(c: PageContext, deps: AppDeps, reports: Reports): Pr
 }
 
 /** The question of an upgrade where one was asked. */
-async function upgradeOf(c: PageContext, reports: Reports, asked: Record<string, unknown>) {
-  const { form } = readForm(queryOf(c), c.get('formats').units);
-  if (Object.keys(asked).length === 0) return { form: freshForm };
-  const read = readBy(upgradeRequest, asked);
+async function upgradeOf(c: PageContext, reports: Reports, { input, form }: SentForm) {
+  if (Object.keys(input).length === 0) return { form: freshForm };
+  const read = readBy(upgradeRequest, input);
   if (!read.ok) return { form: withFaults(form, upgradeFaultWords(read.faults, form, c.get('formats').units)) };
   const report = await reports.upgrade(c.get('session').shop.shopId, read.value);
   return 'whyNot' in report ? { form, whyNot: report.whyNot } : { form, answered: { ask: read.value, report } };
-}
-
-function queryOf(c: PageContext): (readonly [string, string])[] {
-  return [...new URL(c.req.url).searchParams.entries()];
 }

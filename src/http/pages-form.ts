@@ -1,7 +1,6 @@
 import type { z } from 'zod';
 import { type Fault, readBy } from '../domain/faults.ts';
 import { type FormState, readForm, type SentForm, withFaults } from '../pages/form-input.ts';
-import type { Units } from '../pages/measures.ts';
 import { formOf } from './form-of.ts';
 import type { PageContext } from './pages-env.ts';
 
@@ -10,8 +9,13 @@ export type FormReading<T> =
   | { readonly ok: false; readonly form: FormState };
 
 /** The sent form, read in the units of the shop. */
-export async function sentForm(c: PageContext, units: Units = c.get('formats').units): Promise<SentForm> {
-  return readForm((await formOf(c)).entries(), units);
+export async function sentForm(c: PageContext): Promise<SentForm> {
+  return readForm((await formOf(c)).entries(), c.get('formats').units);
+}
+
+/** The form of an address: what stands behind its question mark. */
+export function askedForm(c: PageContext): SentForm {
+  return readForm(new URL(c.req.url).searchParams, c.get('formats').units);
 }
 
 /** The sent form by a schema: its value, or the form with every fault at its field. `more` are rules beside the schema's. */

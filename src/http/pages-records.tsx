@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { readBy } from '../domain/faults.ts';
-import { type FormState, readForm, withFaults } from '../pages/form-input.ts';
+import { type FormState, withFaults } from '../pages/form-input.ts';
 import { mayDo } from '../pages/navigation.ts';
 import { type FoundJobs, type JobCount, RecordList } from '../pages/records-list.tsx';
 import { readLists } from '../store/lists.ts';
@@ -8,6 +8,7 @@ import { countRecords, readRecordPage } from '../store/records.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 import type { AppDeps } from './env.ts';
 import type { PageContext } from './pages-env.ts';
+import { askedForm } from './pages-form.ts';
 import { show } from './pages-show.tsx';
 import { cursorOf } from './records-cursor.ts';
 import { filterOf } from './records-list.ts';
@@ -35,7 +36,7 @@ const pageQuery = listQuery
 type PageQuery = z.output<typeof pageQuery>;
 
 async function listPage(c: PageContext, { db }: AppDeps): Promise<Response> {
-  const { input, form } = readForm(Object.entries(c.req.query()), c.get('formats').units);
+  const { input, form } = askedForm(c);
   const read = readBy(pageQuery, input);
   const { lists, found } = await inOwnShop(c, db, async (tx) => ({
     lists: await readLists(tx),
