@@ -1,5 +1,6 @@
 import type { Explanation, GivenEstimate } from '../insight/given-estimate.ts';
 import { NumbersTable } from './figure.tsx';
+import { signed } from './findings-words.ts';
 import type { Formats } from './format.ts';
 import { type Measure, measureOf } from './measures.ts';
 
@@ -77,10 +78,6 @@ export function addingUp({ typical, parts }: Explanation, digits: number): { dri
     if (step !== 0) rows.push({ driver, adds: step });
   }
   return rows;
-}
-
-function signed(value: number, digits: number, formats: Formats): string {
-  return `${value < 0 ? '−' : '+'}${formats.number(Math.abs(value), digits)}`;
 }
 
 const driverWords: Readonly<Record<string, string>> = {

@@ -7,7 +7,7 @@ import { ReadyByFigure } from './desk-ready-by.tsx';
 import { eightOfTen, inOneLine, oneIn, originOf, promise } from './desk-words.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
-import { counted } from './words.ts';
+import { capital, counted } from './words.ts';
 
 export interface EstimateProps {
   readonly estimate: GivenEstimate;
@@ -130,5 +130,5 @@ function Basis({ estimate: { jobsLearntFrom }, formats }: Pick<EstimateProps, 'e
 }
 
 function sentence(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  return `${capital(text)}.`;
 }

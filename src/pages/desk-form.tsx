@@ -7,7 +7,7 @@ import { linesOf, type Offered } from './desk-plan.ts';
 import { CheckField, NumberField, QuantityField, SelectField, TextField, TypedIn } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Units } from './measures.ts';
-import { bodyStyleOptions, dryingAidOptions } from './words.ts';
+import { bodyStyleOptions, dryingAidOptions, namesOf } from './words.ts';
 
 export interface PlanFormProps extends Offered {
   readonly form: FormState;
@@ -180,8 +180,4 @@ function Price({ form, plan, settings }: Pick<PlanFormProps, 'form' | 'plan' | '
       </div>
     </details>
   );
-}
-
-function namesOf(list: readonly { readonly key: string; readonly name: string }[]) {
-  return list.map(({ key, name }) => [key, name] as const);
 }

@@ -1,6 +1,6 @@
 import type { Difference, GivenEstimate } from '../insight/given-estimate.ts';
 import { NumbersTable } from './figure.tsx';
-import { chanceText } from './findings-words.ts';
+import { chanceText, signed, withSign } from './findings-words.ts';
 import type { Formats } from './format.ts';
 
 /** The same job done another way, against the plan. Nothing where none was asked for. */
@@ -13,7 +13,7 @@ export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; f
     rows: alternatives.map((one) => [
       one.label,
       formats.money(one.price),
-      signed(one.priceDifference, formats.money),
+      withSign(one.priceDifference, formats.money),
       difference(one.labourHours, formats),
       difference(one.passes, formats),
       difference(one.dryHours, formats),
@@ -41,13 +41,7 @@ export function Alternatives({ estimate, formats }: { estimate: GivenEstimate; f
 }
 
 function difference({ p05, p50, p95 }: Difference, formats: Formats): string {
-  const plain = (value: number) => signed(value, (size) => formats.number(size, 1));
+  const plain = (value: number) => signed(value, 1, formats);
   // Whole, or on a line of its own.
   return `${plain(p50)} (${plain(p05)} to ${plain(p95)})`.replace(/ (?!\()/g, '\u00a0');
-}
-
-function signed(value: number, write: (size: number) => string): string {
-  const size = write(Math.abs(value));
-  if (size === write(0)) return size;
-  return `${value < 0 ? '−' : '+'}${size}`;
 }

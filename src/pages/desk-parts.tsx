@@ -1,7 +1,7 @@
 /** The parts of the interior on the form of the desk: a line for each area, and some for what needs a line of its own. */
 import { areas } from '../domain/vocabulary.ts';
 import { blankLine, type PlanLine } from './desk-plan.ts';
-import { CheckField, NumberField, QuantityField, SelectField } from './fields.tsx';
+import { BoxesField, CheckField, NumberField, QuantityField, SelectField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Units } from './measures.ts';
 import {
@@ -92,7 +92,13 @@ function PartDetails({ form, units, line: { part }, at }: PartProps) {
       </div>
       <details open={told || wrong}>
         <summary>Stains, brush, measured surface</summary>
-        <Stains form={form} name={`${at}.stains`} initial={part.stains ?? []} />
+        <BoxesField
+          form={form}
+          name={`${at}.stains`}
+          label="Stains"
+          options={stainOptions}
+          initial={part.stains ?? []}
+        />
         <div class="row">
           <SelectField
             form={form}
@@ -114,22 +120,5 @@ function PartDetails({ form, units, line: { part }, at }: PartProps) {
         </div>
       </details>
     </div>
-  );
-}
-
-function Stains({ form, name, initial }: { form: FormState; name: string; initial: readonly string[] }) {
-  const ticked = form.typedAll(name) ?? initial;
-  return (
-    <fieldset class="field choice">
-      <legend>Stains</legend>
-      <div class="choices">
-        {stainOptions.map(([value, label]) => (
-          <label>
-            <input type="checkbox" name={`${name}:list`} value={value} checked={ticked.includes(value)} />
-            <span>{label}</span>
-          </label>
-        ))}
-      </div>
-    </fieldset>
   );
 }

@@ -3,6 +3,7 @@ import type { Child } from 'hono/jsx';
 import type { Fault } from '../domain/faults.ts';
 import { type FormState, unitsField } from './form-input.ts';
 import { measureOf, type Quantity, type Units } from './measures.ts';
+import { capital } from './words.ts';
 
 interface FieldProps {
   readonly form: FormState;
@@ -15,7 +16,7 @@ interface FieldProps {
 
 interface TextProps extends FieldProps {
   readonly initial?: string | undefined;
-  readonly type?: 'text' | 'password' | 'date' | 'datetime-local' | 'email' | 'search';
+  readonly type?: 'text' | 'password' | 'date' | 'datetime-local' | 'search';
   readonly autocomplete?: string;
   readonly maxlength?: number;
 }
@@ -102,12 +103,13 @@ export function StepperField({ initial, ...field }: FieldProps & { readonly init
 
 interface BoxesProps extends FieldProps {
   readonly options: readonly (readonly [value: string, label: string])[];
+  readonly initial?: readonly string[];
 }
 
 /** Several of a list, or none. */
-export function BoxesField({ options, ...field }: BoxesProps) {
+export function BoxesField({ options, initial = [], ...field }: BoxesProps) {
   const { form, name } = field;
-  const chosen = form.typedAll(name) ?? [];
+  const chosen = form.typedAll(name) ?? initial;
   return (
     <Choices {...field}>
       {options.map(([value, text]) => (
@@ -142,8 +144,6 @@ interface SelectProps extends FieldProps {
   readonly initial?: string | undefined;
   /** The label of choosing none; without it one has to be chosen. */
   readonly none?: string;
-  /** How the choice is read, where not as text. */
-  readonly kind?: 'flag';
 }
 
 export function SelectField({ options, initial, none, ...field }: SelectProps) {
@@ -162,8 +162,13 @@ export function SelectField({ options, initial, none, ...field }: SelectProps) {
   );
 }
 
+interface ChoiceProps extends Omit<SelectProps, 'none'> {
+  /** How the choice is read, where not as text. */
+  readonly kind?: 'flag';
+}
+
 /** A few answers side by side, each a large target. */
-export function ChoiceField({ options, initial, kind, ...field }: SelectProps) {
+export function ChoiceField({ options, initial, kind, ...field }: ChoiceProps) {
   const { form, name, required } = field;
   const chosen = form.typed(name) ?? initial;
   return (
@@ -290,7 +295,7 @@ function Wrong({ id, fault }: { id: string; fault: Fault }) {
   const said = field !== '' && message.startsWith(`${field} `) ? message.slice(field.length + 1) : message;
   return (
     <p class="wrong" id={`${id}-wrong`}>
-      {said.charAt(0).toUpperCase() + said.slice(1)}
+      {capital(said)}
     </p>
   );
 }

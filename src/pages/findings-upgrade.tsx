@@ -5,6 +5,7 @@ import { type AnsweredUpgrade, UpgradeAnswer } from './findings-upgrade-answer.t
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
+import { namesOf } from './words.ts';
 
 interface UpgradeProps {
   readonly form: FormState;
@@ -58,7 +59,7 @@ function UpgradeForm({ form, owned, formats }: Pick<UpgradeProps, 'form' | 'owne
         form={form}
         name="replaces"
         label="It takes over the work of"
-        options={owned.map(({ key, name }) => [key, name] as const)}
+        options={namesOf(owned)}
         none="the one used most"
       />
       <div class="row">

@@ -24,8 +24,13 @@ export function differenceText(range: Range, formats: Formats, digits: number, u
 
 /** "+0.25" or "−0.25", by the minus of print. */
 export function signed(value: number, digits: number, formats: Formats): string {
-  const size = formats.number(Math.abs(value), digits);
-  return Number(Math.abs(value).toFixed(digits)) === 0 ? size : `${value < 0 ? '−' : '+'}${size}`;
+  return withSign(value, (size) => formats.number(size, digits));
+}
+
+/** The same of what is written otherwise, as money; what is written as nothing has no sign. */
+export function withSign(value: number, write: (size: number) => string): string {
+  const size = write(Math.abs(value));
+  return size === write(0) ? size : `${value < 0 ? '−' : '+'}${size}`;
 }
 
 /** A chance from draws is never quite none or certain. */

@@ -6,10 +6,11 @@ import { rowsWith } from '../domain/csv-words.ts';
 import { NumbersTable } from './figure.tsx';
 import type { Formats } from './format.ts';
 import { Doubts } from './import-doubts.tsx';
-import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
+import { Counts, type ImportReport, Problems } from './import-report.tsx';
 import { ImportSteps } from './import-steps.tsx';
 import { inRows, labelWithUnit, targetLabel } from './import-words.ts';
 import { Notice } from './notice.tsx';
+import { counted } from './words.ts';
 
 export interface ImportCheckProps {
   readonly base: string;
@@ -39,7 +40,7 @@ export function ImportCheck(props: ImportCheckProps) {
       <UnitsRead {...props} />
       {report.accepted > 0 && (
         <form method="post" action={`${base}/take-in`}>
-          <button type="submit">Take in {jobs(report.accepted, formats)}</button>
+          <button type="submit">Take in {counted(report.accepted, 'job', formats)}</button>
         </form>
       )}
       <Problems report={report} formats={formats} />
@@ -57,13 +58,15 @@ export function ImportCheck(props: ImportCheckProps) {
 function answer({ accepted, rejected, conflicting, unchanged }: ImportReport, formats: Formats): string {
   if (accepted + rejected + conflicting === 0) return hereAlready(unchanged, formats);
   const bad = rejected + conflicting;
-  const rest = bad === 0 ? 'and none is in the way' : `and ${jobs(bad, formats)} cannot be`;
-  return `${jobs(accepted, formats)} can be taken in, ${rest}.`;
+  const rest = bad === 0 ? 'and none is in the way' : `and ${counted(bad, 'job', formats)} cannot be`;
+  return `${counted(accepted, 'job', formats)} can be taken in, ${rest}.`;
 }
 
 function hereAlready(unchanged: number, formats: Formats): string {
   if (unchanged === 0) return 'There is no job in this file.';
-  return unchanged === 1 ? 'Its one job is here already.' : `All ${jobs(unchanged, formats)} are here already.`;
+  return unchanged === 1
+    ? 'Its one job is here already.'
+    : `All ${counted(unchanged, 'job', formats)} are here already.`;
 }
 
 function Missing({ base, technicians, machines, createMissing }: ImportCheckProps) {

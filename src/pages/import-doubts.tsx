@@ -1,8 +1,8 @@
 import type { Formats } from './format.ts';
 import { LineTable, mostShown } from './import-lines.tsx';
-import { type ImportReport, jobs } from './import-report.tsx';
+import type { ImportReport } from './import-report.tsx';
 import { leftOutInWords, ruleInWords } from './records-doubt-words.ts';
-import { capital } from './words.ts';
+import { capital, counted } from './words.ts';
 
 /** What is doubtful in jobs that are kept. */
 export function Doubts({ report, formats }: { report: ImportReport; formats: Formats }) {
@@ -20,7 +20,7 @@ export function Doubts({ report, formats }: { report: ImportReport; formats: For
       <LineTable label="Doubts by line" headings={['Job', 'What is doubtful']} lines={lines} formats={formats} />
       {left > 0 && (
         <p>
-          {jobs(left, formats)} more {left === 1 ? 'is' : 'are'} not listed.
+          {counted(left, 'job', formats)} more {left === 1 ? 'is' : 'are'} not listed.
         </p>
       )}
     </>

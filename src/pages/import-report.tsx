@@ -4,6 +4,7 @@ import { shown } from '../domain/faults.ts';
 import type { Formats } from './format.ts';
 import { LineTable, mostShown } from './import-lines.tsx';
 import { targetLabel } from './import-words.ts';
+import { counted } from './words.ts';
 
 /** What became of a file, or would become of it. */
 export interface ImportReport {
@@ -45,15 +46,15 @@ export function Counts({ report, formats, isDry }: { report: ImportReport; forma
         {rows.map(([label, count, means]) => (
           <div>
             <dt>{label}</dt>
-            <dd>{jobs(count, formats)}</dd>
+            <dd>{counted(count, 'job', formats)}</dd>
             <dd class="soft">{means}</dd>
           </div>
         ))}
       </dl>
       {doubtful > 0 && (
         <p>
-          {jobs(doubtful, formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} doubtful: kept, and learnt
-          from but for what cannot be, such as more water got back than put down, until somebody mends it.
+          {counted(doubtful, 'job', formats)} of those without fault {doubtful === 1 ? 'is' : 'are'} doubtful: kept, and
+          learnt from but for what cannot be, such as more water got back than put down, until somebody mends it.
         </p>
       )}
     </>
@@ -107,8 +108,4 @@ function faultInWords({ field, message }: Fault): string {
     .replace(/; PUT with If-Match .*$/, '')
     .replace(/: a key on the shop's list of (\w+)/, ': not on your list of $1');
   return field !== '' && plain.startsWith(`${field} `) ? fieldInWords(field) + plain.slice(field.length) : plain;
-}
-
-export function jobs(count: number, formats: Formats): string {
-  return `${formats.number(count)} ${count === 1 ? 'job' : 'jobs'}`;
 }

@@ -1,7 +1,8 @@
 import type { Formats } from './format.ts';
 import { Doubts } from './import-doubts.tsx';
-import { Counts, type ImportReport, jobs, Problems } from './import-report.tsx';
+import { Counts, type ImportReport, Problems } from './import-report.tsx';
 import { Notice } from './notice.tsx';
+import { counted } from './words.ts';
 
 /** How far a file is: being taken in, broken off, or done. */
 export type ImportProgress =
@@ -53,12 +54,12 @@ function Done({ fileName, report, formats }: { fileName: string; report: ImportR
     <>
       {report.brokeOff === undefined ? (
         <p class="answer" role="status">
-          {fileName} is taken in: {jobs(report.accepted, formats)} stored.
+          {fileName} is taken in: {counted(report.accepted, 'job', formats)} stored.
         </p>
       ) : (
         <Notice kind="caution">
           <p>
-            {jobs(report.accepted, formats)} stored, then {fileName} could not be read on: {report.brokeOff}.
+            {counted(report.accepted, 'job', formats)} stored, then {fileName} could not be read on: {report.brokeOff}.
           </p>
         </Notice>
       )}

@@ -8,7 +8,7 @@ import type { FormState } from './form-input.ts';
 import { ImportSteps } from './import-steps.tsx';
 import { columnWords, fieldFor, inRows, targetLabel, unitOptions } from './import-words.ts';
 import { Notice } from './notice.tsx';
-import { wordsFor } from './words.ts';
+import { namesOf, wordsFor } from './words.ts';
 
 export interface ImportValuesProps {
   readonly base: string;
@@ -179,11 +179,11 @@ function withoutIt({ name, many }: Target): string {
 }
 
 /** The words of the list; for people and machines also a new one, named as in the file. */
-function meanings(target: Target, lists: Lists, word: string): (readonly [string, string])[] {
+function meanings(target: Target, lists: Lists, word: string): readonly (readonly [string, string])[] {
   const { kind, words = [] } = target;
   if (kind === 'words') return words.map((one) => [one, wordsFor(one)] as const);
   const list = kind === 'technician' ? lists.technicians : lists.machines;
-  const known = list.map(({ key, name }) => [key, name] as const);
+  const known = namesOf(list);
   const fresh = guessWord(target, word, { technicians: [], machines: [] });
   const isNew = fresh !== undefined && !list.some(({ key }) => key === fresh);
   return isNew ? [[fresh, `not on the list yet: ${fresh}`], ...known] : known;

@@ -9,6 +9,7 @@ import {
   fabricOptions,
   headingFor,
   methodOptions,
+  namesOf,
   resultOptions,
   soilOptions,
   stainOptions,
@@ -85,7 +86,7 @@ export function SectionFields({ form, units, technicians, i, removable, action }
             form={form}
             name={at('technician')}
             label="Who worked on it"
-            options={technicians.map(({ key, name }) => [key, name] as const)}
+            options={namesOf(technicians)}
             none="whoever had the most minutes"
           />
           {removable && (

@@ -21,6 +21,7 @@ import {
   comebackOptions,
   damageOptions,
   dryingAidOptions,
+  namesOf,
   resultOptions,
   wordsFor,
 } from './words.ts';
@@ -137,7 +138,7 @@ function People({ form, technicians, machines, nPeople, action }: JobFormProps) 
             form={form}
             name={`labour.${i}.technician`}
             label="Technician"
-            options={technicians.map(({ key, name }) => [key, name] as const)}
+            options={namesOf(technicians)}
             hint={technicians.length === 0 ? nobodyThere : undefined}
             none="choose"
           />
@@ -152,13 +153,7 @@ function People({ form, technicians, machines, nPeople, action }: JobFormProps) 
       <button {...reshape} value="add-person" formnovalidate>
         Another person
       </button>
-      <SelectField
-        form={form}
-        name="extractor"
-        label="Extractor"
-        options={machines.map(({ key, name }) => [key, name] as const)}
-        none="none used"
-      />
+      <SelectField form={form} name="extractor" label="Extractor" options={namesOf(machines)} none="none used" />
     </fieldset>
   );
 }

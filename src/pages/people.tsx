@@ -9,6 +9,7 @@ import { FirstShown, Meanwhile } from './meanwhile.tsx';
 import { Notice } from './notice.tsx';
 import { roleOptions } from './roles.ts';
 import { type OpenSession, SessionList } from './session-list.tsx';
+import { namesOf } from './words.ts';
 
 interface PeopleProps {
   readonly people: readonly Person[];
@@ -71,7 +72,6 @@ function PersonList({ people }: { people: readonly Person[] }) {
 }
 
 function InviteForm({ form, technicians }: { form: FormState; technicians: readonly Technician[] }) {
-  const known = technicians.map(({ key, name }) => [key, name] as const);
   return (
     <form class="stack" method="post" action="/people">
       <TextField form={form} name="name" label="Name" required maxlength={120} />
@@ -91,13 +91,13 @@ function InviteForm({ form, technicians }: { form: FormState; technicians: reado
         initial="technician"
         required
       />
-      {known.length > 0 && (
+      {technicians.length > 0 && (
         <SelectField
           form={form}
           name="technician"
           label="Who is it in the list of technicians?"
           hint="Jobs that they record then begin with their name."
-          options={known}
+          options={namesOf(technicians)}
           none="nobody there"
         />
       )}

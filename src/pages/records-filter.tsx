@@ -1,7 +1,7 @@
 import { FaultSummary, SelectField, TextField } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { ShopLists } from './records-words.ts';
-import { fabricOptions, soilOptions } from './words.ts';
+import { fabricOptions, namesOf, soilOptions } from './words.ts';
 
 /** Which jobs are to be listed. Asked by address, so that a list can be kept and sent. */
 export function RecordFilterForm({ form, lists }: { form: FormState; lists: ShopLists }) {
@@ -50,7 +50,3 @@ export function RecordFilterForm({ form, lists }: { form: FormState; lists: Shop
 }
 
 const finer = ['from', 'to', 'technician', 'extractor', 'fabric', 'soil'];
-
-function namesOf(list: readonly { readonly key: string; readonly name: string }[]) {
-  return list.map(({ key, name }) => [key, name] as const);
-}

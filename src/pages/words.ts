@@ -39,6 +39,11 @@ export function counted(count: number, one: string, formats: Pick<Formats, 'numb
   return `${formats.number(count)} ${count === 1 ? one : `${one}s`}`;
 }
 
+/** Technicians or machines to choose from. */
+export function namesOf(list: readonly { readonly key: string; readonly name: string }[]): Options {
+  return list.map(({ key, name }) => [key, name] as const);
+}
+
 type Options = readonly (readonly [value: string, label: string])[];
 
 const options = (values: readonly string[]): Options => values.map((value) => [value, wordsFor(value)] as const);
