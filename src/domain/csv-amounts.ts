@@ -4,6 +4,7 @@ import {
   fahrenheitOfCelsius,
   litresPerUsFluidOunce,
   litresPerUsGallon,
+  metresPerSecondPerMph,
   squareMetresPerSquareFoot,
 } from './units.ts';
 
@@ -20,8 +21,6 @@ const times = (name: string, factor: number): Unit => ({
   toOurs: (value) => value * factor,
   fromOurs: (value) => value / factor,
 });
-/** The statute mile is 1609.344 m exactly. */
-const metresPerSecondPerMph = 1609.344 / 3600;
 
 /** The units that each kind of column may hold; the first is ours. */
 export const unitsOf: Readonly<Record<Measured, readonly [Unit, ...Unit[]]>> = {

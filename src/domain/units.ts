@@ -7,6 +7,8 @@ export const litresPerUsFluidOunce = litresPerUsGallon / 128;
 export const squareMetresPerSquareFoot = 0.3048 ** 2;
 /** Cubic metres an hour in one cubic foot a minute. */
 export const cubicMetresPerHourPerCfm = 0.3048 ** 3 * 60;
+/** The statute mile is 1609.344 m exactly. */
+export const metresPerSecondPerMph = 1609.344 / 3600;
 /** The conventional inch of water, 249.08891 Pa, as GNU units 2.22 has it (at 4 °C and 60 °F it is 249.082 and 248.84). */
 export const kilopascalsPerInchOfWater = 0.24908891;
 

@@ -6,6 +6,7 @@ import {
   kilopascalsPerInchOfWater,
   litresPerUsFluidOunce,
   litresPerUsGallon,
+  metresPerSecondPerMph,
   squareMetresPerSquareFoot,
 } from '../domain/units.ts';
 
@@ -34,9 +35,6 @@ export type Quantity = (typeof quantities)[number];
 export function measureOf(quantity: Quantity, units: Units): Measure {
   return table[units][quantity];
 }
-
-/** The statute mile is 1609.344 m exactly. */
-const metresPerSecondPerMph = 1609.344 / 3600;
 
 const table: Readonly<Record<Units, Readonly<Record<Quantity, Measure>>>> = {
   si: {
