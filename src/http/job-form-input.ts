@@ -4,7 +4,7 @@ import { usualSection } from '../domain/usual-sections.ts';
 import { type BodyStyle, bodyStyles } from '../domain/vocabulary.ts';
 import { instantOfClock, zonedMinute } from '../domain/zoned-time.ts';
 import { readForm, type SentForm, withFaults } from '../pages/form-input.ts';
-import { type FormEntry, lengthOf, present, sectionEntries, without } from '../pages/job-entries.ts';
+import { closedUp, type FormEntry, lengthOf, present, sectionEntries } from '../pages/job-entries.ts';
 import type { Units } from '../pages/measures.ts';
 import { formOf } from './form-of.ts';
 
@@ -35,7 +35,7 @@ export function reshaped(entries: readonly FormEntry[], units: Units): FormEntry
   if (pressed === 'add-section') return [...rest, ...present(nextSection(rest, units))];
   if (pressed === 'add-person') return [...rest, [`labour.${lengthOf(rest, 'labour')}.technician`, '']];
   const [list, place] = pressed.split(' ');
-  return list === 'sections' || list === 'labour' ? without(rest, list, Number(place)) : rest;
+  return list === 'sections' || list === 'labour' ? closedUp(rest, list, (at) => at === Number(place)) : rest;
 }
 
 /** Reads a job form: litres from tank levels, the clock of the shop, no empty people. */

@@ -72,10 +72,8 @@ export function draftOfPlan(plan: PlannedJobInput, { id, quote }: Pick<GivenEsti
 
 /** The fields of a draft or of a whole record, quantities in the shop's units, times by the shop's clock. */
 export function entriesOf(job: JobDraft, units: Units, timeZone: string): FormEntry[] {
-  const quantity = (kind: Quantity) => (value: number | undefined) =>
-    value === undefined ? undefined : Number(measureOf(kind, units).fromSi(value).toPrecision(10));
-  const litres = quantity('litres');
-  const celsius = quantity('celsius');
+  const litres = inUnits('litres', units);
+  const celsius = inUnits('celsius', units);
   const { drying, quoted, outcome } = job;
   return present([
     ['ref', job.ref],
@@ -97,7 +95,7 @@ export function entriesOf(job: JobDraft, units: Units, timeZone: string): FormEn
     ['drying.aid', drying?.aid],
     ['drying.airC:celsius', celsius(drying?.airC)],
     ['drying.rhPercent:number', drying?.rhPercent],
-    ['drying.airSpeedMs:airSpeedMs', quantity('airSpeedMs')(drying?.airSpeedMs)],
+    ['drying.airSpeedMs:airSpeedMs', inUnits('airSpeedMs', units)(drying?.airSpeedMs)],
     ...(drying?.checks ?? []).flatMap(({ hours, dry }, i): Unset[] => [
       [`drying.checks.${i}.hours:number`, hours],
       [`drying.checks.${i}.dry:flag`, dry ? 'yes' : 'no'],
@@ -115,12 +113,11 @@ export function entriesOf(job: JobDraft, units: Units, timeZone: string): FormEn
 /** The fields of one section at its place. */
 export function sectionEntries(section: Partial<Section>, i: number, units: Units): Unset[] {
   const at = (field: string) => `sections.${i}.${field}`;
-  const own = (kind: Quantity, value: number | undefined) =>
-    value === undefined ? undefined : Number(measureOf(kind, units).fromSi(value).toPrecision(10));
+  const litres = inUnits('litres', units);
   return [
     [at('area'), section.area],
     [at('count:number'), section.count],
-    [at('surfaceM2:surfaceM2'), own('surfaceM2', section.surfaceM2)],
+    [at('surfaceM2:surfaceM2'), inUnits('surfaceM2', units)(section.surfaceM2)],
     [at('fabric'), section.fabric],
     [at('soil'), section.soil],
     ...(section.stains ?? []).map((stain): Unset => [at('stains:list'), stain]),
@@ -129,12 +126,16 @@ export function sectionEntries(section: Partial<Section>, i: number, units: Unit
     [at('wetPasses:number'), section.wetPasses],
     [at('spotRounds:number'), section.spotRounds],
     [at('dryPasses:number'), section.dryPasses],
-    [at('sprayedLitres:litres'), own('litres', section.sprayedLitres)],
-    [at('recoveredLitres:litres'), own('litres', section.recoveredLitres)],
+    [at('sprayedLitres:litres'), litres(section.sprayedLitres)],
+    [at('recoveredLitres:litres'), litres(section.recoveredLitres)],
     [at('technician'), section.technician],
     [at('result'), section.result],
   ];
 }
+
+/** A stored quantity as it is typed in these units, without the tail that their factors leave. */
+const inUnits = (kind: Quantity, units: Units) => (value: number | undefined) =>
+  value === undefined ? undefined : Number(measureOf(kind, units).fromSi(value).toPrecision(10));
 
 type Unset = readonly [name: string, value: string | number | boolean | undefined];
 
@@ -155,13 +156,26 @@ export function lengthOf(entries: readonly FormEntry[], list: string): number {
   return Math.max(0, ...places.map((place) => place + 1));
 }
 
-/** Without the entry at this place of a list; those after it move up. */
-export function without(entries: readonly FormEntry[], list: string, removed: number): FormEntry[] {
+/** The places of a list that the entries name, in order. */
+export function placesOf(entries: readonly FormEntry[], list: string): number[] {
+  const places = entries.flatMap(([name]) => {
+    const place = name.startsWith(`${list}.`) ? /^\d+/.exec(name.slice(list.length + 1))?.[0] : undefined;
+    return place === undefined ? [] : [Number(place)];
+  });
+  return [...new Set(places)].sort((a, b) => a - b);
+}
+
+/** Without the entries of a list at places that are empty, or meant to be; those after them move up. */
+export function closedUp(
+  entries: readonly FormEntry[],
+  list: string,
+  isEmpty: (place: number) => boolean,
+): FormEntry[] {
+  const kept = placesOf(entries, list).filter((place) => !isEmpty(place));
   return entries.flatMap(([name, text]): FormEntry[] => {
-    const found = new RegExp(`^${list}\\.(\\d+)\\.(.+)$`).exec(name);
-    if (!found) return [[name, text]];
-    const place = Number(found[1]);
-    if (place === removed) return [];
-    return [[`${list}.${place > removed ? place - 1 : place}.${found[2]}`, text]];
+    const [place, ...rest] = name.startsWith(`${list}.`) ? name.slice(list.length + 1).split('.') : [];
+    if (place === undefined) return [[name, text]];
+    const now = kept.indexOf(Number(place));
+    return now < 0 ? [] : [[[list, now, ...rest].join('.'), text]];
   });
 }

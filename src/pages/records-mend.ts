@@ -1,7 +1,7 @@
 /** What keeps a record that is mended by form from changing where nobody changed it. */
 import type { FinishedJob } from '../domain/record.ts';
 import { readForm } from './form-input.ts';
-import { entriesOf, type FormEntry } from './job-entries.ts';
+import { closedUp, entriesOf, type FormEntry, placesOf } from './job-entries.ts';
 import type { Units } from './measures.ts';
 
 /** Checks of a new day, beside those that are there. */
@@ -48,24 +48,6 @@ function checkPlaces(entries: readonly FormEntry[]): number[] {
   return placesOf(entries, 'drying.checks').filter((i) =>
     entries.some(([name, text]) => name.startsWith(`drying.checks.${i}.`) && text !== ''),
   );
-}
-
-function placesOf(entries: readonly FormEntry[], list: string): number[] {
-  const places = entries.flatMap(([name]) => {
-    const place = name.startsWith(`${list}.`) ? /^\d+/.exec(name.slice(list.length + 1))?.[0] : undefined;
-    return place === undefined ? [] : [Number(place)];
-  });
-  return [...new Set(places)].sort((a, b) => a - b);
-}
-
-function closedUp(entries: readonly FormEntry[], list: string, isEmpty: (place: number) => boolean): FormEntry[] {
-  const kept = placesOf(entries, list).filter((place) => !isEmpty(place));
-  return entries.flatMap(([name, text]): FormEntry[] => {
-    const [place, ...rest] = name.startsWith(`${list}.`) ? name.slice(list.length + 1).split('.') : [];
-    if (place === undefined) return [[name, text]];
-    const now = kept.indexOf(Number(place));
-    return now < 0 ? [] : [[[list, now, ...rest].join('.'), text]];
-  });
 }
 
 /** Where a value stands, and of what field it is whatever its line. */
