@@ -46,3 +46,8 @@ export type Comeback = (typeof comebacks)[number];
 export type Damage = (typeof damages)[number];
 export type Grade = (typeof grades)[number];
 export type Role = (typeof roles)[number];
+
+/** Each role may do what those before it may: technician, desk, owner. */
+export function mayDo(held: Role, needed: Role): boolean {
+  return roles.indexOf(held) >= roles.indexOf(needed);
+}

@@ -1,5 +1,5 @@
 import type { Context, MiddlewareHandler } from 'hono';
-import { type Role, roles } from '../domain/vocabulary.ts';
+import { mayDo, type Role } from '../domain/vocabulary.ts';
 import type { AppEnv } from './env.ts';
 import type { KeyVerifier } from './key-verifier.ts';
 import { refusal } from './problem.ts';
@@ -24,12 +24,11 @@ export function bearerAuth(verifier: KeyVerifier): MiddlewareHandler<AppEnv> {
   };
 }
 
-/** Each role may do what those before it may: technician, desk, owner. */
+/** Lets those pass who have this role or one above it. */
 export function requireRole(role: Role): MiddlewareHandler<AppEnv> {
-  const needed = roles.indexOf(role);
   return async (c, next) => {
     const held = c.get('shop').role;
-    if (roles.indexOf(held) >= needed) return next();
+    if (mayDo(held, role)) return next();
     const challenge = `${realm}, error="insufficient_scope", scope="${role}"`;
     return refusal(statusOf.forbidden, `This key has the role ${held}; ${c.req.method} ${c.req.path} needs ${role}`, {
       'WWW-Authenticate': challenge,

@@ -1,6 +1,6 @@
 import type { JSX } from 'hono/jsx/jsx-runtime';
 import type { FinishedJob } from '../domain/record.ts';
-import { bodyStyles } from '../domain/vocabulary.ts';
+import { bodyStyles, mayDo } from '../domain/vocabulary.ts';
 import { zonedMinute } from '../domain/zoned-time.ts';
 import { type GivenEstimate, readAsked, readGiven } from '../insight/given-estimate.ts';
 import { Forecast } from '../pages/bay-forecast.tsx';
@@ -18,7 +18,6 @@ import {
 } from '../pages/job-entries.ts';
 import { jobFaultsInWords } from '../pages/job-fault-words.ts';
 import { JobForm } from '../pages/job-form.tsx';
-import { mayDo } from '../pages/navigation.ts';
 import { type ListedEstimate, listEstimates, readGivenEstimate } from '../store/estimates.ts';
 import { nextNumber } from '../store/job-numbers.ts';
 import { readTechnicians } from '../store/lists.ts';

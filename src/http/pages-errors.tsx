@@ -1,6 +1,6 @@
 import type { Context, ErrorHandler, NotFoundHandler } from 'hono';
 import { HTTPException } from 'hono/http-exception';
-import { mayDo } from '../pages/navigation.ts';
+import { mayDo } from '../domain/vocabulary.ts';
 import type { AppEnv } from './env.ts';
 import type { PageContext, PageEnv } from './pages-env.ts';
 import { refusePage, wantsPage } from './pages-show.tsx';

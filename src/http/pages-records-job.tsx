@@ -1,5 +1,5 @@
 import { doubtsOf } from '../domain/doubts.ts';
-import { mayDo } from '../pages/navigation.ts';
+import { mayDo } from '../domain/vocabulary.ts';
 import type { Telling } from '../pages/records-facts.ts';
 import { FormerView, TakenOut } from '../pages/records-former.tsx';
 import { JobView } from '../pages/records-job.tsx';

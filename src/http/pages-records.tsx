@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { readBy } from '../domain/faults.ts';
+import { mayDo } from '../domain/vocabulary.ts';
 import { type FormState, withFaults } from '../pages/form-input.ts';
-import { mayDo } from '../pages/navigation.ts';
 import { type FoundJobs, type JobCount, RecordList } from '../pages/records-list.tsx';
 import { readLists } from '../store/lists.ts';
 import { countRecords, readRecordPage } from '../store/records.ts';

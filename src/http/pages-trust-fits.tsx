@@ -1,10 +1,10 @@
 import { z } from 'zod';
 import { faultSaying } from '../domain/faults.ts';
+import { mayDo } from '../domain/vocabulary.ts';
 import { readFitSummary } from '../insight/rules/fit-reading.ts';
 import { ruleLines } from '../insight/rules/rule-lines.ts';
 import { modelNames } from '../models/shop-fit.ts';
 import { type FormState, freshForm, withFaults } from '../pages/form-input.ts';
-import { mayDo } from '../pages/navigation.ts';
 import { FitPage, RunningPage } from '../pages/trust-fit.tsx';
 import { FitsPage, type saidWords } from '../pages/trust-fits.tsx';
 import { type FitPlace, type FitRecord, listFits, readFit, readPublishedId } from '../store/fits.ts';

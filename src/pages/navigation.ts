@@ -1,4 +1,4 @@
-import { type Role, roles } from '../domain/vocabulary.ts';
+import { mayDo, type Role } from '../domain/vocabulary.ts';
 
 export interface Place {
   readonly path: string;
@@ -64,11 +64,6 @@ export const areas: readonly Area[] = [
     ],
   },
 ];
-
-/** Each role may do what those before it may: technician, desk, owner. */
-export function mayDo(held: Role, needed: Role): boolean {
-  return roles.indexOf(held) >= roles.indexOf(needed);
-}
 
 /** The areas of a role, each with the places that it may go to; empty ones are left out. */
 export function areasFor(role: Role): Area[] {

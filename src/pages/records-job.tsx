@@ -1,10 +1,9 @@
 import type { Doubt } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
-import type { Role } from '../domain/vocabulary.ts';
+import { mayDo, type Role } from '../domain/vocabulary.ts';
 import type { DryingAfterWork } from '../insight/given-estimate.ts';
 import { ranOver } from '../insight/quotes/kinds.ts';
 import { DryingForecast } from './drying-forecast.tsx';
-import { mayDo } from './navigation.ts';
 import { Notice } from './notice.tsx';
 import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';
 import { type FactGroup, factsOf, type Telling } from './records-facts.ts';
