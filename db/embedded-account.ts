@@ -12,7 +12,7 @@ import { promisify } from 'node:util';
 const run = promisify(execFile);
 const namespace = ['unshare', '--user', '--map-user=1000', '--map-group=1000'];
 
-export interface Binaries {
+interface Binaries {
   readonly initdb: string;
   readonly postgres: string;
 }

@@ -23,7 +23,7 @@ export interface EmbeddedOptions {
   readonly onProgress?: OnProgress;
 }
 
-export interface EmbeddedServer {
+interface EmbeddedServer {
   readonly ownerUrl: string;
   /** Process number of the server as it was found or started. */
   readonly pid: number;

@@ -8,7 +8,7 @@ import { migrateDatabase } from './migrate.ts';
 import { programRole } from './schema.ts';
 import { sayIfSlow } from './waiting.ts';
 
-export interface OpenOptions extends EmbeddedOptions {
+interface OpenOptions extends EmbeddedOptions {
   /** A server of one's own; without it the embedded one is started in `dataDir`. */
   readonly databaseUrl?: string | undefined;
 }

@@ -27,7 +27,7 @@ export interface RunDeps {
 }
 
 /** A night does not try again what failed; whoever asks by hand means to. */
-export type AskedBy = 'night' | 'hand';
+type AskedBy = 'night' | 'hand';
 
 /**
  * The nightly task of one shop: read its records, fit, check, publish, all in one transaction under a lock of the shop.

@@ -8,7 +8,7 @@ import { latestNight } from './night.ts';
 import { runNight } from './run-night.ts';
 import type { RunDeps } from './run-shop.ts';
 
-export interface ScheduleDeps extends RunDeps {
+interface ScheduleDeps extends RunDeps {
   readonly log: Logger;
   /** Wall-clock time HH:MM in each shop's zone. */
   readonly nightlyAt: string;

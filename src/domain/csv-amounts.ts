@@ -52,7 +52,7 @@ export function unitOf(measured: Measured, unit: string | undefined): Unit | und
   return unitsOf[measured].find(({ name }) => name === unit);
 }
 
-export interface AmountForm {
+interface AmountForm {
   readonly measured?: Measured | undefined;
   readonly unit?: string | undefined;
   readonly decimal: Decimal;

@@ -7,7 +7,7 @@ import { type Target, targets } from './csv-targets.ts';
 import { type DayOrder, readTime } from './csv-when.ts';
 import { guessWord, type Lists, wordsToRead } from './csv-words.ts';
 
-export interface GuessContext {
+interface GuessContext {
   /** The order of day and month where the file does not tell. */
   readonly dayOrder: DayOrder;
 }

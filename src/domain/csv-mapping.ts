@@ -51,7 +51,7 @@ export function constantOf(mapping: CsvMapping, target: string): string | undefi
 }
 
 /** Something wrong with the choice for one target. */
-export interface ChoiceFault {
+interface ChoiceFault {
   readonly target: string;
   readonly rule: string;
 }

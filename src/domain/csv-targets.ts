@@ -14,7 +14,7 @@ import {
 } from './vocabulary.ts';
 
 /** How the cells of a foreign column are read into one of ours. */
-export type TargetKind = 'text' | 'number' | 'words' | 'technician' | 'machine' | 'day' | 'time' | 'own';
+type TargetKind = 'text' | 'number' | 'words' | 'technician' | 'machine' | 'day' | 'time' | 'own';
 
 /** The units that a foreign column may hold; the first is the one that is stored. */
 export type Measured = 'litres' | 'surface' | 'temperature' | 'speed' | 'minutes' | 'hours';

@@ -3,7 +3,7 @@ import { instantOfClock, zonedMinute } from './zoned-time.ts';
 export type DayOrder = 'day-month' | 'month-day';
 
 /** A day as a cell tells it, and the time behind it where there is one. */
-export interface CellDay {
+interface CellDay {
   readonly day: string;
   readonly time?: string | undefined;
 }

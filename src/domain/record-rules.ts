@@ -14,7 +14,7 @@ export interface RecordContext {
   readonly createMissing?: boolean;
 }
 
-export type CheckedRecord =
+type CheckedRecord =
   | { readonly ok: true; readonly record: FinishedJob; readonly doubts: readonly Doubt[] }
   | { readonly ok: false; readonly faults: readonly Fault[] };
 

@@ -1,7 +1,7 @@
 import type { Area, BodyStyle, Fabric, Method } from './vocabulary.ts';
 
 /** A part of the interior as it mostly is: what a form begins with. */
-export interface UsualSection {
+interface UsualSection {
   readonly area: Area;
   readonly count: number;
   readonly fabric: Fabric;

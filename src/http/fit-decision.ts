@@ -17,7 +17,7 @@ export interface FitDecision {
 }
 
 /** The fit as it then is, or why nothing was changed, in words. */
-export type FitDecided =
+type FitDecided =
   | { readonly fit: FitRecord }
   | { readonly status: typeof statusOf.notFound | typeof statusOf.conflict; readonly whyNot: string };
 

@@ -11,7 +11,7 @@ export interface FitRun {
 }
 
 /** How a run ended, `error` where it broke down; `fitId` is the fit that stands then, if any does. */
-export interface FitRunEnd {
+interface FitRunEnd {
   readonly fitId: string;
   readonly status: FitOutcome['status'] | 'error';
 }

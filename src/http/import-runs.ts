@@ -17,7 +17,7 @@ export interface ImportTask {
 }
 
 /** What a file would come to, and which people and machines it names that the lists lack. */
-export interface DryRun {
+interface DryRun {
   readonly report: Report;
   readonly technicians: readonly string[];
   readonly machines: readonly string[];

@@ -9,7 +9,7 @@ import type { Units } from '../pages/measures.ts';
 import { formOf } from './form-of.ts';
 
 /** A sent job form: what a record is checked from, the form as typed, and what is wrong before any check. */
-export interface SentJob extends SentForm {
+interface SentJob extends SentForm {
   readonly faults: readonly Fault[];
 }
 

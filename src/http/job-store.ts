@@ -7,9 +7,9 @@ import { readListKeys } from '../store/lists.ts';
 import { insertRecords, rowOf } from '../store/records.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';
 
-export type StoredJob = { readonly ref: string } | { readonly faults: readonly Fault[] };
+type StoredJob = { readonly ref: string } | { readonly faults: readonly Fault[] };
 
-export interface JobToStore {
+interface JobToStore {
   readonly job: Readonly<Record<string, unknown>>;
   /** The number that the form began with. */
   readonly proposedRef: string | undefined;

@@ -10,7 +10,7 @@ const rememberedKeys = 1_000;
 const allowedFailures = 20;
 
 /** Whose key it is; `undefined`: nobody's; a wait: this address failed too often. */
-export type Verified = KeyHolder | { readonly waitMs: number } | undefined;
+type Verified = KeyHolder | { readonly waitMs: number } | undefined;
 
 export interface KeyVerifier {
   verify(text: string, address: string): Promise<Verified>;

@@ -9,7 +9,7 @@ import type { Formats } from '../pages/format.ts';
 import type { Units } from '../pages/measures.ts';
 
 /** A sent form of the desk as the planned job that it means, and the line of the form behind each section. */
-export interface PlanSent {
+interface PlanSent {
   readonly input: Readonly<Record<string, unknown>>;
   readonly lines: readonly number[];
 }

@@ -29,7 +29,7 @@ const problemSchema = z
   })
   .openapi('Problem', { description: 'RFC 9457 problem details; `errors` names every bad field.' });
 
-export type ProblemBody = z.infer<typeof problemSchema>;
+type ProblemBody = z.infer<typeof problemSchema>;
 type ProblemResponse<S extends RefusalStatus> = Response & TypedResponse<JSONParsed<ProblemBody>, S, 'json'>;
 
 /** The one maker of error answers: RFC 9457, the same shape for every refusal. */

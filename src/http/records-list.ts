@@ -10,7 +10,7 @@ import { csvText } from './records-csv-text.ts';
 import { cursorOf } from './records-cursor.ts';
 import type { listQuery } from './records-schemas.ts';
 
-export type ListQuery = z.output<typeof listQuery>;
+type ListQuery = z.output<typeof listQuery>;
 
 const json = 'application/json';
 const ndjson = 'application/x-ndjson';

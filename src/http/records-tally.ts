@@ -9,7 +9,7 @@ export interface Problem {
 }
 
 /** A record that is kept although something in it is hard to believe. */
-export interface DoubtfulLine {
+interface DoubtfulLine {
   readonly line: number;
   readonly ref: string;
   readonly doubts: readonly Doubt[];

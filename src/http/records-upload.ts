@@ -24,7 +24,7 @@ export interface UploadOptions {
   readonly createMissing: boolean;
 }
 
-export interface UploadTask {
+interface UploadTask {
   readonly db: Database;
   readonly shopId: string;
   readonly now: Date;

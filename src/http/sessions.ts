@@ -18,7 +18,7 @@ const cookieName = 'secondpass_session';
 /** Enough for any form; a page that takes a file says so itself. */
 const largestForm = 256 * 1024;
 
-export interface GuardOptions {
+interface GuardOptions {
   /** The largest body in bytes. */
   readonly largestBody?: number;
 }

@@ -3,7 +3,7 @@ import { type Attempts, createAttempts } from './attempts.ts';
 const quarterMs = 15 * 60_000;
 
 /** Milliseconds to wait before the next try; 0: go on, and say `right()` where the password was. */
-export type Turn = { readonly waitMs: number } | { readonly right: () => void };
+type Turn = { readonly waitMs: number } | { readonly right: () => void };
 
 /**
  * Limits tries of passwords three ways: one account from one address, so that a forgetful owner waits and nobody else;

@@ -4,7 +4,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { extname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-export interface Asset {
+interface Asset {
   readonly type: string;
   readonly body: string;
 }

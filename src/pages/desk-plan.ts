@@ -3,7 +3,7 @@ import type { PlannedJobInput } from '../domain/planned.ts';
 import { usualAreas, usualSection } from '../domain/usual-sections.ts';
 import { type Area, areas, type BodyStyle } from '../domain/vocabulary.ts';
 
-export type PlannedPart = PlannedJobInput['sections'][number];
+type PlannedPart = PlannedJobInput['sections'][number];
 
 /** One line of the form: an area that may be cleaned, or a part beside those. */
 export interface PlanLine {

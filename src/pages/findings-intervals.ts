@@ -3,13 +3,13 @@ import type { Range } from '../insight/range.ts';
 import type { ChartOptions } from './chart.ts';
 
 /** One line of a picture of ranges: a name and up to two ranges, one above the other. */
-export interface RangeRow {
+interface RangeRow {
   readonly name: string;
   readonly full?: Range | undefined;
   readonly thin?: Range | undefined;
 }
 
-export interface RangeGroup {
+interface RangeGroup {
   /** What its rows are kinds of, where there are several groups. */
   readonly title?: string | undefined;
   readonly rows: readonly RangeRow[];

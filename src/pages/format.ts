@@ -32,7 +32,7 @@ export interface Formats {
   readonly locale: string;
 }
 
-export interface FormatNeeds {
+interface FormatNeeds {
   readonly acceptLanguage?: string | undefined;
   /** The year that goes without saying is that of this moment. */
   readonly now: Date;

@@ -12,7 +12,7 @@ import { inRows, labelWithUnit, targetLabel } from './import-words.ts';
 import { Notice } from './notice.tsx';
 import { counted } from './words.ts';
 
-export interface ImportCheckProps {
+interface ImportCheckProps {
   readonly base: string;
   readonly fileName: string;
   readonly report: ImportReport;

@@ -8,7 +8,7 @@ import { ImportSteps } from './import-steps.tsx';
 import { columnLetter, columnWords, fieldFor, targetLabel } from './import-words.ts';
 import { wordsFor } from './words.ts';
 
-export interface ImportColumnsProps {
+interface ImportColumnsProps {
   readonly base: string;
   readonly fileName: string;
   readonly profile: CsvProfile;

@@ -1,7 +1,7 @@
 import type { Formats } from './format.ts';
 
 /** What is said of a line of the file: a cell a heading. */
-export interface SaidOfLine {
+interface SaidOfLine {
   readonly line: number;
   readonly cells: readonly string[];
 }

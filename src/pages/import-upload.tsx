@@ -2,7 +2,7 @@ import { FaultSummary } from './fields.tsx';
 import type { FormState } from './form-input.ts';
 import type { Formats } from './format.ts';
 
-export interface WaitingFile {
+interface WaitingFile {
   readonly href: string;
   readonly fileName: string;
   readonly sentAt: Date;

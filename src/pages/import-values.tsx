@@ -10,7 +10,7 @@ import { columnWords, fieldFor, inRows, targetLabel, unitOptions } from './impor
 import { Notice } from './notice.tsx';
 import { namesOf, wordsFor } from './words.ts';
 
-export interface ImportValuesProps {
+interface ImportValuesProps {
   readonly base: string;
   readonly fileName: string;
   readonly profile: CsvProfile;

@@ -26,7 +26,7 @@ import {
   wordsFor,
 } from './words.ts';
 
-export interface JobFormProps {
+interface JobFormProps {
   readonly form: FormState;
   readonly formats: Formats;
   readonly technicians: readonly Technician[];

@@ -6,7 +6,7 @@ import type { Formats } from './format.ts';
 import { Notice } from './notice.tsx';
 import { roleOptions } from './roles.ts';
 
-export interface ListedKey {
+interface ListedKey {
   readonly keyId: string;
   readonly role: Role;
   readonly label: string;

@@ -8,7 +8,7 @@ import { jobHref, mendHref } from './records-links.ts';
 import { workInWords } from './records-words.ts';
 import { capital } from './words.ts';
 
-export interface DoubtfulProps {
+interface DoubtfulProps {
   readonly report: DoubtfulReport;
   readonly jobs: readonly FinishedJob[];
   readonly formats: Formats;

@@ -12,7 +12,7 @@ import { type JobVersions, Versions } from './records-versions.tsx';
 import { hoursOf, workInWords } from './records-words.ts';
 import { capital } from './words.ts';
 
-export interface JobViewProps {
+interface JobViewProps {
   readonly job: FinishedJob;
   readonly doubts: readonly Doubt[];
   readonly role: Role;

@@ -11,7 +11,7 @@ export interface JobCount {
   readonly orMore: boolean;
 }
 
-export interface RecordListProps {
+interface RecordListProps {
   readonly form: FormState;
   readonly lists: ShopLists;
   readonly formats: Formats;

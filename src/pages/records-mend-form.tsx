@@ -7,7 +7,7 @@ import { jobHref, mendHref } from './records-links.ts';
 import { checksIn } from './records-mend.ts';
 import type { ShopLists } from './records-words.ts';
 
-export interface MendProps {
+interface MendProps {
   readonly jobRef: string;
   readonly form: FormState;
   readonly entries: readonly FormEntry[];

@@ -5,7 +5,7 @@ import type { Telling } from './records-facts.ts';
 import { versionHref } from './records-links.ts';
 
 /** A content that another has taken the place of. */
-export interface FormerContent {
+interface FormerContent {
   readonly version: number;
   readonly replacedAt: Date;
   readonly reason: VersionReason;
@@ -13,7 +13,7 @@ export interface FormerContent {
   readonly record: FinishedJob;
 }
 
-export type VersionReason = 'replaced' | 'deleted' | 'check' | 'comeback';
+type VersionReason = 'replaced' | 'deleted' | 'check' | 'comeback';
 
 export interface JobVersions {
   readonly ref: string;

@@ -13,7 +13,7 @@ export async function readDoubted({ sql, shopId }: ShopTransaction): Promise<unk
 }
 
 /** How a doubtful record stands today. */
-export interface RecordStanding {
+interface RecordStanding {
   readonly ref: string;
   readonly finishedAt: Date;
   readonly isConfirmed: boolean;

@@ -1,7 +1,7 @@
 import type { fitStatuses } from '../../db/schema.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
-export type FitStatus = (typeof fitStatuses)[number];
+type FitStatus = (typeof fitStatuses)[number];
 
 /** A fit to be stored. `summary` and `scores` are what people read; `posterior` is the encoded fit that estimates use. */
 export interface NewFit {
@@ -36,7 +36,7 @@ export interface FitRecord extends FitEntry {
   readonly scores: unknown;
 }
 
-export interface PublishedFit {
+interface PublishedFit {
   readonly fitId: string;
   readonly dataState: string;
   readonly posterior: string;
@@ -44,7 +44,7 @@ export interface PublishedFit {
 }
 
 /** A night's fit, and what its summary says of the evidence. */
-export interface EvidenceNight {
+interface EvidenceNight {
   readonly finishedAt: Date;
   readonly nJobs: number;
   readonly evidence: unknown;

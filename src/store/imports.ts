@@ -15,7 +15,7 @@ export interface StoredImport {
   readonly report: unknown;
 }
 
-export interface NewImport {
+interface NewImport {
   readonly importId: string;
   readonly fileName: string;
   readonly sentAt: Date;

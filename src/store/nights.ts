@@ -1,7 +1,7 @@
 import type { nightStatuses } from '../../db/schema.ts';
 import type { ShopTransaction } from './shop-scope.ts';
 
-export type NightStatus = (typeof nightStatuses)[number];
+type NightStatus = (typeof nightStatuses)[number];
 
 /** What breaks down this often will not come right by itself tonight; the next night tries again. */
 const mostAttempts = 6;
