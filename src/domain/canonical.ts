@@ -1,14 +1,6 @@
 import { z } from 'zod';
 import { type FinishedJob, finishedJob } from './record.ts';
 
-/**
- * A record as JSON text with its fields in the schema's order: one text for one content, over which its digest is taken.
- * The parser builds its objects in that order, so of a record straight from `checkRecord` this is `JSON.stringify`.
- */
-export function freshJson(record: FinishedJob): string {
-  return JSON.stringify(record);
-}
-
 /** A record with its fields in the schema's order, whatever order they came in or the database gave them back in. */
 export function inSchemaOrder(record: FinishedJob): FinishedJob {
   return inOrder(record) as FinishedJob; // the same fields, only in order

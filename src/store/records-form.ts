@@ -1,5 +1,4 @@
 import { createHash } from 'node:crypto';
-import { freshJson } from '../domain/canonical.ts';
 import type { FinishedJob } from '../domain/record.ts';
 
 /** A checked record as the table takes it. */
@@ -19,9 +18,12 @@ export interface StoredRecord {
   readonly digest: string;
 }
 
-/** The row of a record straight from `checkRecord`. */
+/**
+ * The row of a record with its fields in the schema's order, as `checkRecord` and `inSchemaOrder` give it: one text for
+ * one content.
+ */
 export function rowOf(record: FinishedJob): RecordRow {
-  const json = freshJson(record);
+  const json = JSON.stringify(record);
   return {
     ref: record.ref,
     finishedAt: new Date(record.finishedAt).toISOString(),

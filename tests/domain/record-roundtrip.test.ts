@@ -1,7 +1,7 @@
 import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { freshJson, inSchemaOrder } from '../../src/domain/canonical.ts';
+import { inSchemaOrder } from '../../src/domain/canonical.ts';
 import { guarded, unguarded } from '../../src/domain/csv-cells.ts';
 import { headerCells, inputOf, readHeader, rowsOf } from '../../src/domain/csv-rows.ts';
 import type { FinishedJob } from '../../src/domain/record.ts';
@@ -32,7 +32,7 @@ describe('identity: a record goes out and comes back', () => {
   it('with one canonical text whatever order its fields come in', () => {
     fc.assert(
       fc.property(storedRecord, (record) => {
-        expect(freshJson(inSchemaOrder(reversed(record)))).toBe(freshJson(record));
+        expect(JSON.stringify(inSchemaOrder(reversed(record)))).toBe(JSON.stringify(record));
       }),
     );
   });
