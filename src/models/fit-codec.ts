@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 31;
+export const fitVersion = 32;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {

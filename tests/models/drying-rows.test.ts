@@ -16,9 +16,13 @@ const water = waterForecast(fitOf([]).models.water);
 const said = { airC: 20, rhPercent: 50, aid: 'open-doors' } as const;
 
 function rowsOf(...records: ReturnType<typeof done>[]) {
-  // Tanks that tell it exactly; what they are off is in tanks.test.ts.
-  const shop = { ...shopView(records, technicians, machines, ruleTable()), tanks: { noise: 0, through: 6 } };
+  const shop = viewOf(records);
   return dryingRowsOnWater(shop, dryingLayout(shop), water);
+}
+
+/** Tanks that tell it exactly; what they are off is in tanks.test.ts. */
+function viewOf(records: readonly ReturnType<typeof done>[]) {
+  return { ...shopView(records, technicians, machines, ruleTable()), tanks: { noise: 0, through: 6 } };
 }
 
 /** Fine readings elsewhere, so that the shop's reading step is 0.01 L. */
@@ -30,9 +34,28 @@ describe('what drying checks tell', () => {
     ['longer than the last wet one, where none was dry', [wet(2), wet(6)], 6, Number.POSITIVE_INFINITY],
     ['sooner than the first dry one, where none was wet', [dry(3)], 0, 3],
     ['in any order', [dry(7), wet(4)], 4, 7],
+    [
+      'anything, where it was wet at the end of the work and nobody looked again',
+      [wet(0)],
+      0,
+      Number.POSITIVE_INFINITY,
+    ],
     ['within six minutes, where it was dry at the end of the work', [dry(0)], 0, 0.1],
   ])('is hours %s', (_, checks, from, to) => {
     const { observations } = rowsOf(done('a', {}, { drying: { ...said, checks: [...checks] } }));
+    expect(Math.exp(observations.lower[0])).toBeCloseTo(from, 10);
+    expect(Math.exp(observations.upper[0])).toBeCloseTo(to, 10);
+  });
+
+  it.each<[string, readonly DryingCheck[], number, number]>([
+    ['from a half of its hours on, where nothing but a dry look is noted', [dry(6)], 3, 6],
+    ['any time before it, where a look at the end of the work is noted too', [wet(0), dry(6)], 0, 6],
+    ['open, where that look is the only one', [wet(0)], 0, Number.POSITIVE_INFINITY],
+  ])('is, of a shop that looks until it is dry, %s', (_, checks, from, to) => {
+    const job = done('a', {}, { drying: { ...said, checks: [...checks] } });
+    const dryAlone = [{ technician: job.labour[0].technician, from: job.finishedAt, until: null }];
+    const shop = { ...viewOf([job]), looks: { wetUntil: 0.5, dryAlone } };
+    const { observations } = dryingRowsOnWater(shop, dryingLayout(shop), water);
     expect(Math.exp(observations.lower[0])).toBeCloseTo(from, 10);
     expect(Math.exp(observations.upper[0])).toBeCloseTo(to, 10);
   });

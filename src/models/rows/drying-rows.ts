@@ -1,5 +1,6 @@
 import type { DryingCheck, FinishedJob } from '../../domain/record.ts';
 import { clockHour } from '../../domain/zoned-time.ts';
+import { hasWetLook } from '../dry-alone.ts';
 import { airCase, dryingRate } from '../drying-air.ts';
 import { expectedMax, type Moments } from '../expected-max.ts';
 import {
@@ -76,6 +77,8 @@ interface CheckedJob {
   /** Hours on the clock of the last wet check and of the first dry one. */
   readonly wetAt: number;
   readonly dryAt: number;
+  /** No check found it wet, not even at the end of the work. */
+  readonly onlyDry: boolean;
   /** Hour of the shop's clock at which the work ended. */
   readonly from: number;
 }
@@ -91,7 +94,7 @@ export function checkedJobs(shop: ShopView, layout: Layout, water: WaterForecast
 
 /** Hours of the look that found a job dry, where that is all that was noted. */
 export function onlyDryHours(checked: ReturnType<CheckedJobs>): number | undefined {
-  return checked === undefined || 'doubt' in checked || checked.wetAt > 0 ? undefined : checked.dryAt;
+  return checked !== undefined && 'predictor' in checked && checked.onlyDry ? checked.dryAt : undefined;
 }
 
 function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: DoneJob): ReturnType<CheckedJobs> {
@@ -101,7 +104,8 @@ function checkedJob(shop: ShopView, layout: Layout, water: WaterForecast, done: 
   if (predictor === undefined) return { doubt: 'drying was checked, but nothing was wetted' };
   const { wetAt, dryAt } = window(checks);
   if (wetAt >= dryAt) return { doubt: 'wet at or after the check that found it dry' };
-  return { predictor, wetAt, dryAt, from: clockHour(finished(done.job), shop.nights.timeZone) };
+  const onlyDry = !hasWetLook(done.job);
+  return { predictor, wetAt, dryAt, onlyDry, from: clockHour(finished(done.job), shop.nights.timeZone) };
 }
 
 function rowsOf(
@@ -112,13 +116,13 @@ function rowsOf(
   asRow = (predictor: DryingPredictor) => predictor,
 ): RecordRows {
   if (checked === undefined || 'doubt' in checked) return checked;
-  const { predictor, wetAt, dryAt, from } = checked;
-  const guessed = wetAt > 0 ? 0 : wetBefore(looks, job, dryAt);
+  const { predictor, wetAt, dryAt, onlyDry, from } = checked;
+  const guessed = onlyDry ? wetBefore(looks, job, dryAt) : 0;
   const own = guessed > 0 ? [[termColumn(layout, 'looked'), 1] as const] : [];
   const { entries, offset, addedVariance } = asRow({ ...predictor, entries: [...predictor.entries, ...own] });
   const logHours = (hours: number) => Math.log(dayHours(nights, from, hours));
   const shown = (hoursOfDay: number) => clockHours(nights, from, hoursOfDay);
-  const lower = logHours(wetAt > 0 ? wetAt : guessed);
+  const lower = logHours(Math.max(wetAt, guessed));
   return { rows: [{ entries, lower, upper: logHours(dryAt), offset, addedVariance, shown }] };
 }
 
