@@ -32,7 +32,8 @@ function interpolated(positions: Float64Array, valueAt: (rank: number) => number
   return positions.map((position) => {
     const rank = Math.floor(position);
     const low = valueAt(rank);
-    return position > rank ? low + (position - rank) * (valueAt(rank + 1) - low) : low;
+    const high = position > rank ? valueAt(rank + 1) : low;
+    return high > low ? low + (position - rank) * (high - low) : low;
   });
 }
 

@@ -59,6 +59,15 @@ describe('identity: quantiles by partial sorting', () => {
     }
   });
 
+  it('are infinite between two infinite values, not NaN', () => {
+    const never = Number.POSITIVE_INFINITY;
+    expect(Array.from(quantiles(Float64Array.of(1, never, -never, -never, never), [0.1, 0.5, 0.9]))).toEqual([
+      -never,
+      1,
+      never,
+    ]);
+  });
+
   it('leaves the sample as it was', () => {
     const sample = Float64Array.of(3, 1, 2);
     expect(Array.from(quantiles(sample, [0.5]))).toEqual([2]);
