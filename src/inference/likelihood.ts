@@ -43,7 +43,9 @@ export function likelihoodParts(problem: RegressionProblem): readonly Likelihood
   if (error.kind === 'student-t')
     return rows.nRows > 0 ? [studentRows(rows, observations, error.degreesOfFreedom)] : [];
   const isExact = (row: number): boolean =>
-    observations.lower[row] === observations.upper[row] && !((observations.addedVariance?.[row] ?? 0) > 0);
+    observations.lower[row] === observations.upper[row] &&
+    !((observations.addedVariance?.[row] ?? 0) > 0) &&
+    (observations.ofSigma2?.[row] ?? 1) === 1;
   const exact = rowsWhere(rows, isExact);
   const others = rowsWhere(rows, (row) => !isExact(row));
   return [

@@ -8,8 +8,9 @@ export function normalRows(rows: SparseRows, observations: Observations, which: 
   const { lower, upper, offset, addedVariance, ofSigma2 } = observations;
   const term = emptyRowTerm();
   const partOf = ofSigma2 ? (row: number): number => ofSigma2[row] : (): number => 1;
+  const ownOf = addedVariance ? (row: number): number => addedVariance[row] : (): number => 0;
   const scaleOf = (row: number, sigma: number): number =>
-    addedVariance ? Math.sqrt(partOf(row) * sigma * sigma + addedVariance[row]) : sigma;
+    addedVariance || ofSigma2 ? Math.sqrt(partOf(row) * sigma * sigma + ownOf(row)) : sigma;
 
   return {
     nObs: which.length,

@@ -8,7 +8,7 @@ import type { Observations, SparseRows } from './types.ts';
 /**
  * Exact rows with Student errors. The expected curvature is one number for all rows, so their Gram matrix is made once and a step only sums slopes.
  *
- * **Throws** RangeError where a row is not exact, or carries a variance of its own: neither has a meaning here.
+ * **Throws** RangeError where a row is not exact, carries a variance of its own, or a part of sigma²: none of them has a meaning here.
  */
 export function studentRows(rows: SparseRows, observations: Observations, degrees: number): LikelihoodPart {
   checkExact(observations, rows.nRows);
@@ -49,6 +49,9 @@ function checkExact(observations: Observations, nRows: number): void {
     }
     if ((observations.addedVariance?.[row] ?? 0) !== 0) {
       throw new RangeError(`row ${row}: added variance with student-t errors: normal errors only`);
+    }
+    if ((observations.ofSigma2?.[row] ?? 1) !== 1) {
+      throw new RangeError(`row ${row}: a part of sigma² with student-t errors: normal errors only`);
     }
   }
 }

@@ -77,6 +77,26 @@ describe('identity: rows that share an error', () => {
   });
 });
 
+describe('identity: a row with a quarter of sigma²', () => {
+  const { addedVariance: _, ...observations } = problem.observations;
+  const quarter = { ...problem, observations: { ...observations, ofSigma2: new Float64Array(7).fill(0.25) } };
+
+  it('has half of sigma for its scale, exact or in an interval, also without a variance of its own', () => {
+    const at = Float64Array.of(0.2, 0.1);
+    expect(sums(quarter, at, 0.5).log).toBeCloseTo(sums({ ...problem, observations }, at, 0.25).log, 12);
+    const upper = observations.upper.map((end) => end + 0.3);
+    const [wide, wideQuarter] = [observations, quarter.observations].map((of) => ({
+      ...problem,
+      observations: { ...of, upper },
+    }));
+    expect(sums(wideQuarter, at, 0.5).log).toBeCloseTo(sums(wide, at, 0.25).log, 12);
+  });
+
+  it('is refused with Student errors, whose curvature is one for all', () => {
+    expect(() => likelihoodParts({ ...quarter, error: { kind: 'student-t', degreesOfFreedom: 4 } })).toThrow(/row 0/);
+  });
+});
+
 describe('gradient: a row without a part in sigma', () => {
   it('is that of central differences, by the coefficients and by log sigma', () => {
     const [at, sigma, h] = [Float64Array.of(0.2, 0.1), 0.25, 1e-5];
