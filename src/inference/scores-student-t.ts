@@ -1,3 +1,4 @@
+import { betaProbability } from './beta.ts';
 import { logGamma, logStudentConstant, logStudentKernel } from './normal.ts';
 
 /**
@@ -23,7 +24,7 @@ export function crpsStudentT(y: number, degrees: number, location: number, scale
  * **Source** the incomplete beta function, Abramowitz and Stegun 26.7.1 with 26.5.27.
  */
 export function studentTProbability(z: number, degrees: number): number {
-  const tail = 0.5 * regularisedBeta(degrees / (degrees + z * z), degrees / 2, 0.5);
+  const tail = 0.5 * betaProbability(degrees / (degrees + z * z), degrees / 2, 0.5);
   return z > 0 ? 1 - tail : tail;
 }
 
@@ -44,37 +45,6 @@ export function studentTQuantile(probability: number, degrees: number): number {
     else high = middle;
   }
   return 0.5 * (low + high);
-}
-
-/** I_x(a, b) by the continued fraction on the side where it converges fast (Lentz' method). */
-function regularisedBeta(x: number, a: number, b: number): number {
-  if (x <= 0) return 0;
-  if (x >= 1) return 1;
-  if (x > (a + 1) / (a + b + 2)) return 1 - regularisedBeta(1 - x, b, a);
-  const front = Math.exp(a * Math.log(x) + b * Math.log1p(-x) - logBeta(a, b)) / a;
-  return front / betaFraction(x, a, b);
-}
-
-/** The denominator 1 + d₁/(1 + d₂/(1 + …)) of Abramowitz and Stegun 26.5.8. */
-function betaFraction(x: number, a: number, b: number): number {
-  let value = 1;
-  let c = 1;
-  let d = 0;
-  for (let i = 1; i <= 500; i += 1) {
-    const m = i >> 1;
-    const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m));
-    const odd = -((a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
-    const term = i % 2 === 0 ? even : odd;
-    d = 1 / awayFromZero(1 + term * d);
-    c = awayFromZero(1 + term / c);
-    value *= c * d;
-    if (Math.abs(c * d - 1) < 1e-16) return value;
-  }
-  return value;
-}
-
-function awayFromZero(value: number): number {
-  return Math.abs(value) < 1e-300 ? 1e-300 : value;
 }
 
 function logBeta(a: number, b: number): number {
