@@ -16,6 +16,11 @@ export function mixtureMoments(posterior: Posterior): MixtureMoments {
   return known;
 }
 
+/** Mean of sigma² over the points: what a forecast's own error adds to its variance. */
+export function meanSigma2({ points }: Posterior): number {
+  return points.reduce((sum, { weight, sigma }) => sum + weight * sigma ** 2, 0);
+}
+
 function momentsOf({ points, nColumns }: Posterior): MixtureMoments {
   const mean = new Float64Array(nColumns);
   for (const { weight, mode } of points) for (let j = 0; j < nColumns; j++) mean[j] += weight * mode[j];

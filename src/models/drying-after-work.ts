@@ -1,6 +1,7 @@
 import type { Machine, Technician } from '../domain/lists.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { clockHour } from '../domain/zoned-time.ts';
+import { meanSigma2 } from '../inference/mixture-moments.ts';
 import { normalProbability, normalQuantile } from '../inference/normal.ts';
 import { predictorMoments } from '../inference/predict.ts';
 import { type Caution, mouldCautions, type StillWet } from './cautions.ts';
@@ -104,9 +105,10 @@ function logHoursOf(
 ) {
   const onWater = inWaterColumns(dryingGivenWater, entries);
   const given = predictorMoments(dryingGivenWater.rest, sparse([{ entries }], columnCount(drying.layout)));
-  const sigma2 = drying.posterior.points.reduce((sum, { weight, sigma }) => sum + weight * sigma ** 2, 0);
   return {
     mean: offset + given.mean[0] + water.expected(onWater),
-    sd: Math.sqrt(given.variance[0] + water.variance([...ofLitres, ...onWater]) + sigma2 + addedVariance),
+    sd: Math.sqrt(
+      given.variance[0] + water.variance([...ofLitres, ...onWater]) + meanSigma2(drying.posterior) + addedVariance,
+    ),
   };
 }

@@ -1,6 +1,6 @@
 import { dot } from '../inference/affine.ts';
 import { multiply, packedLength } from '../inference/cholesky.ts';
-import { type MixtureMoments, mixtureMoments } from '../inference/mixture-moments.ts';
+import { type MixtureMoments, meanSigma2, mixtureMoments } from '../inference/mixture-moments.ts';
 import { independentRows, runsOf } from '../inference/shared-error.ts';
 import { addScaledRow } from '../inference/sparse.ts';
 import type { Entries, Layout } from './layout.ts';
@@ -22,8 +22,7 @@ export interface WaterForecast {
 }
 
 export function waterForecast({ layout, posterior }: FittedModel): WaterForecast {
-  const meanSigma2 = posterior.points.reduce((sum, point) => sum + point.weight * point.sigma ** 2, 0);
-  return forecastOf(layout, meanSigma2, mixtureMoments(posterior));
+  return forecastOf(layout, meanSigma2(posterior), mixtureMoments(posterior));
 }
 
 /**

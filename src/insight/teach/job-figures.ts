@@ -1,4 +1,5 @@
 import type { DryingAid } from '../../domain/vocabulary.ts';
+import { meanSigma2 } from '../../inference/mixture-moments.ts';
 import { aidOf } from '../../models/drying-air.ts';
 import type { Entries } from '../../models/layout.ts';
 import { latestStep } from '../../models/reading-steps.ts';
@@ -45,7 +46,7 @@ export function jobFigures(
   const { wettest, airVariance } = predictor;
   const drying = behindWater(fit, predictor.entries);
   const water = measuredEntries(view, forecast.layout, done, [wettest]);
-  const dryingSigma2 = meanSigma2(fit, 'drying');
+  const dryingSigma2 = meanSigma2(fit.models.drying.posterior);
   const waterNoise = forecast.meanSigma2 + sectionErrorVariance(wettest, fit.sectionSpread);
   return {
     done,
@@ -91,8 +92,4 @@ function tanksOf(fit: ShopFit, view: ShopView, forecast: WaterForecast, done: Do
   const blur = (latestStep(fit.readingSteps) / litres) ** 2 / 6;
   const variance = forecast.meanSigma2 + ownErrorVariance(fit, extracted) + logVariance(fit.tanks) + blur;
   return { entries, variance };
-}
-
-function meanSigma2({ models }: ShopFit, name: keyof ShopFit['models']): number {
-  return models[name].posterior.points.reduce((sum, { weight, sigma }) => sum + weight * sigma ** 2, 0);
 }

@@ -1,4 +1,5 @@
 import { tableSurfaceM2 } from '../../domain/surface.ts';
+import { meanSigma2, mixtureMoments } from '../../inference/mixture-moments.ts';
 import { normalProbability } from '../../inference/normal.ts';
 import { dryingRate, referenceLogRate } from '../drying-air.ts';
 import { type Entries, type Layout, technicianColumn, termColumn } from '../layout.ts';
@@ -61,7 +62,7 @@ export function explain(
   const ofLabour = add(logParts(labour, labourTerms, cases.labour), contentParts(work, passesDrawn));
   const ofWater = logParts(water, waterTerms, cases.water);
   const typical = (parts: LogParts) => parts.get('typical') ?? 0;
-  const slope = coefficientMeans(drying)[termColumn(drying.layout, 'lwater')];
+  const slope = mixtureMoments(drying.posterior).mean[termColumn(drying.layout, 'lwater')];
   const byDay = add(logParts(drying, dryingTerms, cases.drying), [
     ['water left in', (1 + slope) * (total(ofWater) - typical(ofWater))],
     ['air', referenceLogRate - dryingRate(work.job.drying ?? {}, fit.usualAir).logRate],
@@ -125,8 +126,8 @@ function growing(logTypical: number): (log: number) => number {
 }
 
 /** Mean of the whole passes that an effort of this logarithm needs, over what is left over between sections: 1 + Σ P(effort above k). */
-function meanPassesNeeded(logEffort: number, { posterior: { points } }: FittedModel): number {
-  const sigma = Math.sqrt(points.reduce((sum, point) => sum + point.weight * point.sigma ** 2, 0));
+function meanPassesNeeded(logEffort: number, { posterior }: FittedModel): number {
+  const sigma = Math.sqrt(meanSigma2(posterior));
   let mean = 1;
   for (let k = 1; k <= mostCounted; k++) mean += normalProbability((logEffort - Math.log(k)) / sigma);
   return mean;
@@ -141,7 +142,7 @@ function logParts(
   entries: Entries,
 ): Map<Driver, number> {
   const parts = new Map<Driver, number>();
-  const means = coefficientMeans(model);
+  const means = mixtureMoments(model.posterior).mean;
   for (const [column, value] of entries) {
     const driver = driverOf(model.layout, terms, column);
     parts.set(driver, (parts.get(driver) ?? 0) + value * means[column]);
@@ -153,12 +154,6 @@ function logParts(
 function driverOf(layout: Layout, terms: readonly { readonly driver: Driver }[], column: number): Driver {
   if (column < terms.length) return terms[column].driver;
   return column <= technicianColumn(layout, undefined) ? 'technician' : 'extractor';
-}
-
-function coefficientMeans({ posterior: { points, nColumns } }: FittedModel): Float64Array {
-  const means = new Float64Array(nColumns);
-  for (const { weight, mode } of points) for (let j = 0; j < nColumns; j++) means[j] += weight * mode[j];
-  return means;
 }
 
 /** The work content against the typical job's: what is there to clean, what is done again to be safe, and whether its seats come out. */
