@@ -1,4 +1,6 @@
 import { factorise, inverse, packedLength, solve } from './cholesky.ts';
+import { dot } from './dot.ts';
+import { addScaledRow, addWeightedSquare, rowDot } from './sparse.ts';
 import type { SparseRows } from './types.ts';
 
 /** The posterior of a regression of counts, as a normal about its mode. */
@@ -35,7 +37,7 @@ export function poissonRegression(
     const column = factorise(precision, n, factor);
     if (column >= 0) throw new Error(`column ${column} of ${n} depends on those before it, or is not finite`);
     solve(factor, n, step);
-    const decrement = step.reduce((sum, value, j) => sum + value * gradient[j], 0);
+    const decrement = dot(step, gradient);
     if (decrement <= LAST_DECREMENT)
       return { coefficients: coefficients.map((value, j) => value + step[j]), covariance: inverse(factor, n) };
     density = climb(step, density);
@@ -57,7 +59,7 @@ export function poissonRegression(
   function logDensity(at: Float64Array): number {
     let sum = 0;
     for (let i = 0; i < rows.nRows; i++) {
-      const eta = etaOf(i, at);
+      const eta = rowDot(rows, i, at);
       sum += counts[i] * eta - Math.exp(eta);
     }
     for (let j = 0; j < n; j++) sum -= 0.5 * ((at[j] - prior.mean[j]) / prior.sd[j]) ** 2;
@@ -68,14 +70,9 @@ export function poissonRegression(
     into.fill(0);
     const gradient = new Float64Array(n);
     for (let i = 0; i < rows.nRows; i++) {
-      const mean = Math.exp(etaOf(i, at));
-      for (let k = rows.rowStart[i]; k < rows.rowStart[i + 1]; k++) {
-        const column = rows.column[k];
-        gradient[column] += (counts[i] - mean) * rows.value[k];
-        // Columns stand in order within a row, so that those before are the lower triangle.
-        for (let l = rows.rowStart[i]; l <= k; l++)
-          into[packedLength(column) + rows.column[l]] += mean * rows.value[k] * rows.value[l];
-      }
+      const mean = Math.exp(rowDot(rows, i, at));
+      addScaledRow(rows, i, counts[i] - mean, gradient);
+      addWeightedSquare(rows, i, mean, into);
     }
     for (let j = 0; j < n; j++) {
       const weight = 1 / prior.sd[j] ** 2;
@@ -83,11 +80,5 @@ export function poissonRegression(
       into[packedLength(j) + j] += weight;
     }
     return gradient;
-  }
-
-  function etaOf(row: number, at: Float64Array): number {
-    let eta = 0;
-    for (let k = rows.rowStart[row]; k < rows.rowStart[row + 1]; k++) eta += rows.value[k] * at[rows.column[k]];
-    return eta;
   }
 }
