@@ -1,4 +1,5 @@
 import { type LikelihoodPart, likelihoodParts } from './likelihood.ts';
+import { HALF_LOG_2PI } from './normal.ts';
 import type { RegressionProblem } from './types.ts';
 
 /**
@@ -98,5 +99,5 @@ export function addSpreadPrior(model: SpreadModel, logSpreads: Float64Array, gra
   if (model.sigmaKnown) return sum;
   const z = (logSpreads[groups.length] - sigma.logMean) / sigma.logSd;
   gradient[groups.length] -= z / sigma.logSd;
-  return sum - 0.5 * z * z - Math.log(sigma.logSd) - 0.5 * Math.log(2 * Math.PI);
+  return sum - 0.5 * z * z - Math.log(sigma.logSd) - HALF_LOG_2PI;
 }

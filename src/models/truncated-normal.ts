@@ -1,7 +1,5 @@
-import { logNormalInterval } from '../inference/normal.ts';
+import { HALF_LOG_2PI, logNormalInterval } from '../inference/normal.ts';
 import type { Moments } from './expected-max.ts';
-
-const halfLog2Pi = 0.5 * Math.log(2 * Math.PI);
 
 /**
  * Mean and variance of a normal known to lie between bounds: what a forecast becomes once a coarse reading is seen.
@@ -25,7 +23,7 @@ export function truncatedNormal(forecast: Moments, lower: number, upper: number)
 }
 
 function densityOver(z: number, logProbability: number): number {
-  return Number.isFinite(z) ? Math.exp(-0.5 * z * z - halfLog2Pi - logProbability) : 0;
+  return Number.isFinite(z) ? Math.exp(-0.5 * z * z - HALF_LOG_2PI - logProbability) : 0;
 }
 
 function times(z: number, density: number): number {
