@@ -1,4 +1,5 @@
 import { factorOf, inverse, packedLength, solveUpper } from './cholesky.ts';
+import { dot } from './dot.ts';
 import type { Posterior, PosteriorPoint } from './types.ts';
 
 /**
@@ -34,12 +35,6 @@ export function mapBetween(before: Float64Array, after: Float64Array, n: number)
     solveUpper(before, n, row);
     return row;
   });
-}
-
-export function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k] * b[k];
-  return sum;
 }
 
 /** Packed M S Mᵀ. */

@@ -1,4 +1,5 @@
 import { factorise, multiply, packedLength, packedOrder, solve } from './cholesky.ts';
+import { dot } from './dot.ts';
 import type { RowSums } from './likelihood.ts';
 import { HALF_LOG_2PI } from './normal.ts';
 import { priorMean, priorPrecision, type SpreadModel, sigmaAt } from './spread-model.ts';
@@ -184,12 +185,6 @@ function emptyState(n: number): State {
 
 function move(from: Float64Array, step: Float64Array, length: number, into: Float64Array): void {
   for (let j = 0; j < from.length; j++) into[j] = from[j] + length * step[j];
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let j = 0; j < a.length; j++) sum += a[j] * b[j];
-  return sum;
 }
 
 const norm = (a: Float64Array): number => Math.sqrt(dot(a, a));

@@ -1,3 +1,4 @@
+import { dot } from './dot.ts';
 import { type MarginalGradient, type MarginalPoint, marginalAt, marginalGradient, predictedMode } from './marginal.ts';
 import type { ModeFailure } from './mode.ts';
 import type { SpreadModel } from './spread-model.ts';
@@ -136,10 +137,4 @@ function limited(direction: Float64Array): Float64Array {
 
 function product(matrix: Float64Array, vector: Float64Array, n: number): Float64Array {
   return Float64Array.from({ length: n }, (_, i) => dot(matrix.subarray(i * n, i * n + n), vector));
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k] * b[k];
-  return sum;
 }

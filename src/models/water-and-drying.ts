@@ -1,5 +1,6 @@
-import { affine, affinePoint, dot, mapBetween } from '../inference/affine.ts';
+import { affine, affinePoint, mapBetween } from '../inference/affine.ts';
 import { factorOf, inverse, multiply, packedLength, solve } from '../inference/cholesky.ts';
+import { dot } from '../inference/dot.ts';
 import { mixtureMoments } from '../inference/mixture-moments.ts';
 import type { Posterior, PosteriorPoint } from '../inference/types.ts';
 import { columnCount, type Entries, type KnownTerms } from './layout.ts';

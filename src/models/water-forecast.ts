@@ -1,5 +1,5 @@
-import { dot } from '../inference/affine.ts';
 import { multiply, packedLength } from '../inference/cholesky.ts';
+import { dot } from '../inference/dot.ts';
 import { type MixtureMoments, meanSigma2, mixtureMoments } from '../inference/mixture-moments.ts';
 import { independentRows, runsOf } from '../inference/shared-error.ts';
 import { addScaledRow } from '../inference/sparse.ts';

@@ -1,4 +1,6 @@
 import { MultivariateLinearRegression } from 'ml-regression';
+import { dot } from '../../inference/dot.ts';
+import { meanOf } from '../../models/estimate/figure.ts';
 
 /** An ordinary least-squares line through the data, and what of the design could not be used. */
 export interface LeastSquares {
@@ -39,7 +41,7 @@ export function leastSquares(
   const { used, basis } = independent(names.map((_, index) => standardised(design, index)));
   if (y.length <= used.length + 1)
     throw new RangeError(`leastSquares: ${y.length} rows for ${used.length} columns and an intercept`);
-  const centre = mean(y);
+  const centre = meanOf(y);
   const centred = Float64Array.from(y, (value) => value - centre);
   const weights = solve(used, basis, centred);
   const coefficients = names.map(() => 0);
@@ -73,8 +75,8 @@ function solve(used: readonly Column[], basis: readonly Float64Array[], y: Float
 
 function standardised(design: readonly (readonly number[])[], index: number): Column {
   const raw = Float64Array.from(design, (row) => row[index]);
-  const at = mean(raw);
-  const scale = Math.sqrt(mean(raw.map((value) => (value - at) ** 2)));
+  const at = meanOf(raw);
+  const scale = Math.sqrt(meanOf(raw.map((value) => (value - at) ** 2)));
   const isConstant = !(scale > 1e-12 * Math.max(1, Math.abs(at)));
   return {
     index,
@@ -104,16 +106,4 @@ function independent(columns: readonly Column[]) {
 function takeOff(left: Float64Array, direction: Float64Array): void {
   const along = dot(left, direction);
   for (let i = 0; i < left.length; i++) left[i] -= along * direction[i];
-}
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
-}
-
-function mean(values: ArrayLike<number>): number {
-  let sum = 0;
-  for (let i = 0; i < values.length; i++) sum += values[i];
-  return sum / values.length;
 }
