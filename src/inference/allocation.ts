@@ -11,11 +11,13 @@ export interface Allocation {
 
 /**
  * Gives each of n draws a design point: point k gets ⌊n w_k⌋ of them and the largest remainders one more, so that the mixture's weights carry no
- * sampling noise.
+ * sampling noise. `shift` turns the order round. Two posteriors that are independent must be given different ones: the order is the same for all, and
+ * a draw with a large spread in one would have a large one in the other.
  */
-export function allocateDraws(points: readonly { readonly weight: number }[], nDraws: number): Allocation {
+export function allocateDraws(points: readonly { readonly weight: number }[], nDraws: number, shift = 0): Allocation {
   const weights = points.map((point) => point.weight);
-  return { counts: countsByWeight(weights, nDraws), order: shuffledOrder(nDraws) };
+  const order = shuffledOrder(nDraws).map((place) => (place + shift) % nDraws);
+  return { counts: countsByWeight(weights, nDraws), order };
 }
 
 /** Calls once a point that has draws, with the range of its places in `order`. */

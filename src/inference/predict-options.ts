@@ -1,6 +1,6 @@
-import { allocateDraws, forEachPoint } from './allocation.ts';
+import { allocateDraws } from './allocation.ts';
 import { factoriseSemidefinite, packedLength } from './cholesky.ts';
-import { predictorsGiven } from './predict.ts';
+import { checkNormals, predictorsGiven, spreadOfDraws } from './predict.ts';
 import { rowDot } from './sparse.ts';
 import type { Posterior, SparseRows } from './types.ts';
 
@@ -28,10 +28,7 @@ export interface OptionPredictorDraws {
  * Joint draws of x·b where the predictors differ between draws: draw d takes the set `option[d]`. Only that set is drawn, by the factor of its
  * own covariance, which for eighteen sets of three costs a twentieth of drawing all their parts.
  *
- * `shift` turns the order of the design points round. Two posteriors that are independent must be given different ones: the order is the
- * same for all, and a draw with a large spread in one would have a large one in the other.
- *
- * **Shapes** `option`: one a draw; `normals`: draws · size of a set.
+ * **Shapes** `option`: one a draw; `normals`: draws · size of a set. `shift` as in `allocateDraws`.
  * **Throws** RangeError where there are fewer normals.
  * **Checked** tests/inference/predict-options.test.ts
  */
@@ -45,14 +42,13 @@ export function drawByOption(
   const nDraws = option.length;
   const { size } = predictors;
   const nOptions = predictors.sums.nRows / size;
-  if (normals.length < nDraws * size)
-    throw new RangeError(`normals has ${normals.length} entries: draws times dimensions, ${nDraws * size}`);
-  const point = pointOfDraw(posterior, nDraws, shift);
+  checkNormals(normals, nDraws * size);
+  const { point, sigma } = spreadOfDraws(posterior.points, allocateDraws(posterior.points, nDraws, shift));
   const stride = size + packedLength(size);
   const table = momentTable(posterior, predictors, nOptions, stride);
   const place = new Int32Array(nDraws);
   for (let d = 0; d < nDraws; d++) place[d] = (point[d] * nOptions + option[d]) * stride;
-  return { eta: drawn(table, place, normals, size), sigma: sigmaOf(posterior, point) };
+  return { eta: drawn(table, place, normals, size), sigma };
 }
 
 /** Mean plus factor times normals. Along the draws, for the table's rows of one draw lie together and those of the next draw elsewhere. */
@@ -123,20 +119,4 @@ function setCovariance(
       }
       covariance[at++] = sum;
     }
-}
-
-function pointOfDraw(posterior: Posterior, nDraws: number, shift: number): Int32Array {
-  const allocation = allocateDraws(posterior.points, nDraws);
-  const point = new Int32Array(nDraws);
-  forEachPoint(allocation, (k, from, to) => {
-    for (let i = from; i < to; i++) point[(allocation.order[i] + shift) % nDraws] = k;
-  });
-  return point;
-}
-
-function sigmaOf({ points }: Posterior, point: Int32Array): Float64Array {
-  const sigmas = Float64Array.from(points, ({ sigma }) => sigma);
-  const ofDraw = new Float64Array(point.length);
-  for (let d = 0; d < point.length; d++) ofDraw[d] = sigmas[point[d]];
-  return ofDraw;
 }

@@ -13,14 +13,10 @@ export interface PredictorMoments {
 }
 
 export interface PredictorDraws {
-  readonly nDraws: number;
-  readonly nRows: number;
   /** Draw d of row r at r · nDraws + d: the draws of one row lie together. */
   readonly eta: Float64Array;
   /** One a draw. */
   readonly sigma: Float64Array;
-  /** Group by draws, as `eta`. */
-  readonly tau: Float64Array;
   /** The design point of each draw. */
   readonly point: Int32Array;
 }
@@ -41,7 +37,7 @@ export function predictorMoments(posterior: Posterior, rows: SparseRows): Predic
 }
 
 /**
- * Joint draws of x·b for a few rows, with the spreads of each draw. Only these predictors are drawn, by the factor of their own small
+ * Joint draws of x·b for a few rows, with the sigma of each draw. Only these predictors are drawn, by the factor of their own small
  * covariance at each point; draws are allotted to points by weight, in a fixed shuffled order.
  *
  * **Shapes** `normals`: nDraws · nRows standard normals (`standardNormals`, `normalStore`), however the data look.
@@ -63,19 +59,17 @@ export function drawPredictors(
     const factor = factoriseSemidefinite(covariance, nRows);
     fillDraws(eta, mean, factor, normals, allocation.order, from, to);
   });
-  return { nDraws, nRows, eta, ...drawnSpreads(posterior.points, allocation) };
+  return { eta, ...spreadOfDraws(posterior.points, allocation) };
 }
 
 /**
  * Joint draws of all coefficients, for reports on many rows: draw d of coefficient j at j · nDraws + d.
- * `shift` turns the order of the design points round, as in `drawByOption`: two posteriors that are independent must be given different ones.
- * **Shapes** `normals`: nDraws · nColumns.
+ * **Shapes** `normals`: nDraws · nColumns. `shift` as in `allocateDraws`.
  */
 export function drawCoefficients(posterior: Posterior, normals: Float64Array, nDraws: number, shift = 0) {
   const n = posterior.nColumns;
   checkNormals(normals, nDraws * n);
-  const { counts, order } = allocateDraws(posterior.points, nDraws);
-  const allocation = { counts, order: order.map((place) => (place + shift) % nDraws) };
+  const allocation = allocateDraws(posterior.points, nDraws, shift);
   const coefficients = new Float64Array(n * nDraws);
   const deviation = new Float64Array(n);
   forEachPoint(allocation, (k, from, to) => {
@@ -86,7 +80,7 @@ export function drawCoefficients(posterior: Posterior, normals: Float64Array, nD
       for (let j = 0; j < n; j++) coefficients[j * nDraws + allocation.order[d]] = mode[j] + deviation[j];
     }
   });
-  return { nDraws, nColumns: n, coefficients, ...drawnSpreads(posterior.points, allocation) };
+  return { coefficients, ...spreadOfDraws(posterior.points, allocation) };
 }
 
 /**
@@ -163,24 +157,22 @@ function fillDraws(
   }
 }
 
-function drawnSpreads(points: readonly PosteriorPoint[], allocation: Allocation) {
+/** Each draw's design point, and sigma there. */
+export function spreadOfDraws(points: readonly PosteriorPoint[], allocation: Allocation) {
   const nDraws = allocation.order.length;
-  const nGroups = points[0].tau.length;
   const sigma = new Float64Array(nDraws);
-  const tau = new Float64Array(nGroups * nDraws);
   const point = new Int32Array(nDraws);
   forEachPoint(allocation, (k, from, to) => {
     for (let d = from; d < to; d++) {
       const place = allocation.order[d];
       point[place] = k;
       sigma[place] = points[k].sigma;
-      for (let g = 0; g < nGroups; g++) tau[g * nDraws + place] = points[k].tau[g];
     }
   });
-  return { sigma, tau, point };
+  return { sigma, point };
 }
 
-function checkNormals(normals: Float64Array, needed: number): void {
+export function checkNormals(normals: Float64Array, needed: number): void {
   if (normals.length < needed)
     throw new RangeError(`normals has ${normals.length} entries: draws times dimensions, ${needed}`);
 }
