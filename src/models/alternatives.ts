@@ -3,7 +3,7 @@ import { type Alternative, type PlannedJob, plannedJob } from '../domain/planned
 import { brushes } from '../domain/vocabulary.ts';
 import { quantiles } from '../inference/quantile.ts';
 import { type Caution, cautionsFor } from './cautions.ts';
-import { significant } from './estimate/figure.ts';
+import { chanceThat, significant } from './estimate/figure.ts';
 import { plannedWork } from './estimate/planned-work.ts';
 import { quoteFor } from './estimate/quote.ts';
 import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
@@ -101,8 +101,8 @@ function dryingOf({ drying }: PlannedJob, { dryingAid }: Alternative): PlannedJo
 function difference(other: Float64Array, base: Float64Array): Difference {
   const draws = other.map((value, d) => value - base[d]);
   const [p05, p50, p95] = quantiles(draws, [0.05, 0.5, 0.95]);
-  const less = draws.reduce((count, value) => count + (value < 0 ? 1 : 0), 0);
-  return { p05: significant(p05), p50: significant(p50), p95: significant(p95), chanceLess: less / draws.length };
+  const chanceLess = chanceThat(draws, (value) => value < 0);
+  return { p05: significant(p05), p50: significant(p50), p95: significant(p95), chanceLess };
 }
 
 function meanPasses({ passes, labourHours }: JobDraws): Float64Array {
@@ -110,8 +110,7 @@ function meanPasses({ passes, labourHours }: JobDraws): Float64Array {
 }
 
 function stillWet({ dryHours }: JobDraws) {
-  const after = (hours: number) =>
-    dryHours.reduce((count, value) => count + (value > hours ? 1 : 0), 0) / dryHours.length;
+  const after = (hours: number) => chanceThat(dryHours, (value) => value > hours);
   return { after24h: after(24), after48h: after(48) };
 }
 

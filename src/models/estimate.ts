@@ -7,7 +7,7 @@ import { type ComebackRisk, comebackRisk } from './comebacks.ts';
 import { centralCases } from './estimate/central-cases.ts';
 import { type Explanations, explain } from './estimate/drivers.ts';
 import { type EvidenceShares, evidenceShares, hoursEvidence } from './estimate/evidence.ts';
-import { meanOf, middleMeanOf, type Quantiles, quantilesOf, significant } from './estimate/figure.ts';
+import { chanceThat, meanOf, middleMeanOf, type Quantiles, quantilesOf, significant } from './estimate/figure.ts';
 import { type PlannedWork, plannedWork } from './estimate/planned-work.ts';
 import { type Quote, quoteFor } from './estimate/quote.ts';
 import { type ReadyBy, readyBy } from './estimate/ready-by.ts';
@@ -177,8 +177,8 @@ function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDr
     waterLitres: figure(waterLitres),
     dryHours: {
       ...figure(dryHours),
-      chanceOver24: shareOver(dryHours, 24),
-      chanceOver48: shareOver(dryHours, 48),
+      chanceOver24: chanceThat(dryHours, (hours) => hours > 24),
+      chanceOver48: chanceThat(dryHours, (hours) => hours > 48),
       evidenceShare: evidence.dryHours,
     },
   };
@@ -186,12 +186,6 @@ function jobFigures({ labourHours, wettestLPerM2, waterLitres, dryHours }: JobDr
 
 function figure(draws: Float64Array): Figure {
   return { ...quantilesOf(draws), mean: significant(meanOf(draws)) };
-}
-
-function shareOver(values: Float64Array, limit: number): number {
-  let count = 0;
-  for (let d = 0; d < values.length; d++) if (values[d] > limit) count++;
-  return count / values.length;
 }
 
 function shownFigures(

@@ -1,9 +1,10 @@
 import type { Machine } from '../../domain/lists.ts';
 import { normalStore } from '../../inference/random.ts';
+import { chanceThat } from '../../models/estimate/figure.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { printed, printedDifference } from '../printed.ts';
-import { chanceThat, type Range, rangeOf } from '../range.ts';
+import { type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { mostUsed, workMix } from './mix.ts';
 import { commonDraws, type StandardisedWork, standardisedWork } from './standardised.ts';

@@ -3,13 +3,13 @@ import { roundMoney } from '../../domain/money.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
 import { type Grade, grades } from '../../domain/vocabulary.ts';
 import { quantiles } from '../../inference/quantile.ts';
-import { significant } from '../../models/estimate/figure.ts';
+import { chanceThat, meanOf, significant } from '../../models/estimate/figure.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { labourSpread } from '../../models/terms/labour-terms.ts';
 import { inLastYear } from '../last-year.ts';
 import { printed } from '../printed.ts';
-import { chanceThat, type Range, rangeOf } from '../range.ts';
+import { type Range, rangeOf } from '../range.ts';
 import type { ShopRecords } from '../wetness/residuals.ts';
 import { mostUsed, workMix } from './mix.ts';
 import { type Purchase, paybackMonths } from './payback.ts';
@@ -187,15 +187,14 @@ function breakEvenLog(
 
 /** Standard deviation of one job's log hours: a Student t of 4 degrees has √2 times its scale. */
 function jobNoise(sigma: Float64Array, mix: readonly DoneJob[]): number {
-  const meanSigma = sigma.reduce((sum, value) => sum + value, 0) / sigma.length;
   const spread2 = mix.reduce((sum, { sections }) => sum + labourSpread(sections) ** 2, 0) / mix.length;
-  return Math.SQRT2 * meanSigma * Math.sqrt(spread2);
+  return Math.SQRT2 * meanOf(sigma) * Math.sqrt(spread2);
 }
 
 /** Jobs until the present best guess would lie 1.28 standard deviations from break-even: nine chances in ten for the right decision. */
 function trialJobs(logRatio: Float64Array, breakEven: number, noise: number): number | null {
-  const mean = logRatio.reduce((sum, value) => sum + value, 0) / logRatio.length;
-  const variance = logRatio.reduce((sum, value) => sum + (value - mean) ** 2, 0) / logRatio.length;
+  const mean = meanOf(logRatio);
+  const variance = meanOf(logRatio.map((value) => (value - mean) ** 2));
   const wanted = ((mean - breakEven) / 1.2816) ** 2;
   if (variance <= wanted) return 0;
   const jobs = Math.ceil(noise ** 2 * (1 / wanted - 1 / variance));

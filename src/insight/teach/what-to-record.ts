@@ -1,3 +1,4 @@
+import { meanOf, narrowed } from '../../models/estimate/figure.ts';
 import type { Entries } from '../../models/layout.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { readAs, shopView } from '../../models/shop-view.ts';
@@ -85,7 +86,7 @@ function valuer(fit: ShopFit, mix: readonly JobFigures[]): (group: JobGroup) => 
   const water = mix.map((one) => one.water);
   const drying = mix.map((one) => one.drying);
   const total = (targets: readonly Entries[], noise: readonly number[]) =>
-    mean(targets.map((target) => learning.variance(target))) + mean(noise);
+    meanOf(targets.map((target) => learning.variance(target))) + meanOf(noise);
   const waterTotal = total(
     water,
     mix.map(({ waterNoise }) => waterNoise),
@@ -98,8 +99,8 @@ function valuer(fit: ShopFit, mix: readonly JobFigures[]): (group: JobGroup) => 
     const all = note === 'drying checks' ? jobs.map(({ checks }) => checks) : jobs.flatMap(({ tanks }) => tanks ?? []);
     const gone = learning.reductions(tenOf(all), [...water, ...drying]);
     return {
-      narrowsWater: narrowed(mean([...gone.subarray(0, mix.length)]) / waterTotal),
-      narrowsDrying: narrowed(mean([...gone.subarray(mix.length)]) / dryingTotal),
+      narrowsWater: narrowed(meanOf(gone.subarray(0, mix.length)) / waterTotal),
+      narrowsDrying: narrowed(meanOf(gone.subarray(mix.length)) / dryingTotal),
     };
   };
 }
@@ -112,15 +113,6 @@ function tenOf<T>(readings: readonly T[]): readonly T[] {
 function evenly<T>(all: readonly T[], most: number): readonly T[] {
   const step = Math.max(1, all.length / most);
   return Array.from({ length: Math.min(all.length, most) }, (_, i) => all[Math.floor(i * step)]);
-}
-
-/** Of a range, where this part of the variance falls away. */
-function narrowed(part: number): number {
-  return Math.round(1000 * (1 - Math.sqrt(Math.max(0, 1 - part)))) / 1000;
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
 function suggestion({ note, of, key, name, jobsSoFar }: JobGroup, { narrowsWater, narrowsDrying }: Gain): Suggestion {

@@ -2,6 +2,7 @@ import type { FinishedJob } from '../../domain/record.ts';
 import { drawPredictors } from '../../inference/predict.ts';
 import { quantiles } from '../../inference/quantile.ts';
 import { normalStore } from '../../inference/random.ts';
+import { chanceThat } from '../../models/estimate/figure.ts';
 import { type Habits, habitOf } from '../../models/habits.ts';
 import { columnCount, type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
 import { sparse } from '../../models/rows/model-rows.ts';
@@ -45,8 +46,8 @@ export function multiplier(model: FittedModel, key: string, others: readonly str
   const row = sparse([{ entries }], columnCount(layout));
   const { eta } = drawPredictors(posterior, row, normals(seed, nDraws), nDraws);
   const [p05, p50, p95] = quantiles(eta, [0.05, 0.5, 0.95]);
-  const above = eta.reduce((count, value) => count + (value > Math.log(concerning) ? 1 : 0), 0);
-  return { p05: Math.exp(p05), p50: Math.exp(p50), p95: Math.exp(p95), chanceAbove: above / nDraws };
+  const chanceAbove = chanceThat(eta, (value) => value > Math.log(concerning));
+  return { p05: Math.exp(p05), p50: Math.exp(p50), p95: Math.exp(p95), chanceAbove };
 }
 
 export function habitGaps({ dryHabits, vacuumHabits }: ShopFit, key: string, others: readonly string[]): HabitGaps {

@@ -30,6 +30,13 @@ export function meanOf(draws: ArrayLike<number>): number {
   return sum / draws.length;
 }
 
+/** Share of draws, 0 to 1, for which something holds. */
+export function chanceThat(draws: Float64Array, holds: (value: number) => boolean): number {
+  let count = 0;
+  for (let d = 0; d < draws.length; d++) if (holds(draws[d])) count++;
+  return count / draws.length;
+}
+
 /**
  * Mean of the middle 98 per cent of draws: exp of a Student t has no mean, so the wildest hundredth at either end is left out and the
  * name says so.
@@ -44,6 +51,11 @@ export function middleMeanOf(draws: Float64Array): number {
       count++;
     }
   return sum / count;
+}
+
+/** How much narrower a range gets, 0 to 1, where this part of its variance falls away: it goes with the standard deviation. */
+export function narrowed(part: number): number {
+  return Math.round(1000 * (1 - Math.sqrt(Math.max(0, 1 - part)))) / 1000;
 }
 
 /** Five significant digits: more than any forecast here knows, few enough to read. */

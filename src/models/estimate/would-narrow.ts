@@ -7,7 +7,7 @@ import { isExtracted } from '../work-section.ts';
 import { logDraws } from './draw-arrays.ts';
 import type { ShownFigures } from './drivers.ts';
 import { openEnds } from './drying-clock.ts';
-import { meanOf } from './figure.ts';
+import { meanOf, narrowed } from './figure.ts';
 import type { PlannedWork } from './planned-work.ts';
 import type { JobDraws } from './simulate-job.ts';
 
@@ -157,11 +157,6 @@ function byLitres(
   const blur = (readingStepL / (Math.exp(meanOf(litres)) * extractedM2)) ** 2 / 6;
   const explained = covarianceOf(litres, dry.values) ** 2 / ((variance + blur) * dry.variance);
   return [{ piece: 'litres', figure: dry.figure, share: narrowed(explained) }];
-}
-
-/** Of a range, where this part of the variance falls away. */
-function narrowed(part: number): number {
-  return Math.round(1000 * (1 - Math.sqrt(Math.max(0, 1 - part)))) / 1000;
 }
 
 function varianceOf(values: Float64Array): number {
