@@ -92,6 +92,13 @@ export function weighted(entries: Entries, weight: number): Entries {
   return entries.map(([column, value]) => [column, value * weight] as const);
 }
 
+/** The linear predictor at these coefficients. */
+export function predictorAt(coefficients: ArrayLike<number>, entries: Entries): number {
+  let sum = 0;
+  for (const [column, value] of entries) sum += value * coefficients[column];
+  return sum;
+}
+
 export function columnCount(layout: Layout): number {
   const machines = layout.machines === undefined ? 0 : layout.machines.length + 1;
   return layout.terms.length + layout.technicians.length + 1 + machines;

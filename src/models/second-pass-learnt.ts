@@ -1,6 +1,6 @@
 import { logNormalInterval, logNormalProbability } from '../inference/normal.ts';
 import { ofTechnician } from './by-technician.ts';
-import { beforeEntries } from './layout.ts';
+import { beforeEntries, predictorAt } from './layout.ts';
 import { donePassesEntries } from './rows/passes-rows.ts';
 import {
   isHabit,
@@ -103,8 +103,7 @@ function latestFirst(jobs: readonly DoneJob[]): readonly DoneJob[] {
 function made({ layout, posterior }: FittedModel, done: DoneJob, section: DoneJob['sections'][number]): Made {
   const [{ mode }] = posterior.points;
   const entries = [...donePassesEntries(layout, done, section), ...beforeEntries(layout, done.job.finishedAt)];
-  const expected = entries.reduce((sum, [column, value]) => sum + value * mode[column], 0);
-  return { passes: section.wetPasses, isClean: section.result === 'clean', expected };
+  return { passes: section.wetPasses, isClean: section.result === 'clean', expected: predictorAt(mode, entries) };
 }
 
 /** Likelihood of somebody's passes at each share, over all efforts that this person may need; in ratio to the greatest. */

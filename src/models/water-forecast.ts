@@ -3,7 +3,7 @@ import { dot } from '../inference/dot.ts';
 import { type MixtureMoments, meanSigma2, mixtureMoments } from '../inference/mixture-moments.ts';
 import { independentRows, runsOf } from '../inference/shared-error.ts';
 import { addScaledRow } from '../inference/sparse.ts';
-import type { Entries, Layout } from './layout.ts';
+import { type Entries, type Layout, predictorAt } from './layout.ts';
 import type { ModelRows } from './rows/model-rows.ts';
 import type { FittedModel } from './shop-fit.ts';
 import { truncatedNormal } from './truncated-normal.ts';
@@ -60,17 +60,11 @@ function forecastOf(layout: Layout, meanSigma2: number, { mean, covariance }: Mi
     mean,
     covariance,
     meanSigma2,
-    expected: (entries) => expectedOf(entries, mean),
+    expected: (entries) => predictorAt(mean, entries),
     variance: (entries) => {
       const x = new Float64Array(mean.length);
       for (const [column, value] of entries) x[column] += value;
       return dot(x, multiply(covariance, mean.length, x));
     },
   };
-}
-
-function expectedOf(entries: Entries, mean: Float64Array): number {
-  let sum = 0;
-  for (const [column, value] of entries) sum += value * mean[column];
-  return sum;
 }

@@ -8,7 +8,7 @@ import type { MachineOption } from '../../models/estimate/planned-work.ts';
 import { extractorEntries } from '../../models/estimate/predictor-parts.ts';
 import { chanceOfGivingUp, type Stops, stopsOf } from '../../models/giving-up.ts';
 import { dryTerm, habitOf } from '../../models/habits.ts';
-import { type Entries, technicianColumn, termColumn } from '../../models/layout.ts';
+import { type Entries, technicianColumn, termColumn, weighted } from '../../models/layout.ts';
 import { clockHours } from '../../models/nights.ts';
 import { dryingEntries } from '../../models/rows/drying-rows.ts';
 import { labourEntries } from '../../models/rows/labour-rows.ts';
@@ -187,7 +187,7 @@ function jobHours(
   const eta = predictor(labour, nDraws, [
     ...labourEntries(layout, of, null),
     ...crew.map((one) => [technicianColumn(layout, one.technician), one.minutes / minutes] as const),
-    ...extractorEntries(layout, machine).map(([column, value]) => [column, value * share] as const),
+    ...weighted(extractorEntries(layout, machine), share),
   ]);
   const slope = coefficient(labour, nDraws, 'lpass');
   const content = workContent(sections, job.seatsRemoved);

@@ -1,5 +1,5 @@
 import { factorise, packedLength, solveLower } from '../../inference/cholesky.ts';
-import type { Entries } from '../../models/layout.ts';
+import { type Entries, predictorAt } from '../../models/layout.ts';
 
 /** A reading that might be taken: the linear predictor that it tells of, and the variance with which it does. */
 export interface PossibleReading {
@@ -30,26 +30,20 @@ export function learningFrom(covariance: Float64Array, n: number): Learning {
     return result;
   };
   return {
-    variance: (entries) => product(entries, image(entries)),
+    variance: (entries) => predictorAt(image(entries), entries),
     reductions: (readings, targets) => {
       const images = readings.map(({ entries }) => image(entries));
       const factor = new Float64Array(packedLength(readings.length));
       readings.forEach(({ entries, variance }, i) => {
-        for (let j = 0; j <= i; j++) factor[packedLength(i) + j] = product(entries, images[j]);
+        for (let j = 0; j <= i; j++) factor[packedLength(i) + j] = predictorAt(images[j], entries);
         factor[packedLength(i) + i] += variance;
       });
       factorise(factor, readings.length, factor);
       return Float64Array.from(targets, (target) => {
-        const shared = Float64Array.from(images, (of) => product(target, of));
+        const shared = Float64Array.from(images, (of) => predictorAt(of, target));
         solveLower(factor, readings.length, shared);
         return shared.reduce((sum, value) => sum + value * value, 0);
       });
     },
   };
-}
-
-function product(entries: Entries, values: Float64Array): number {
-  let sum = 0;
-  for (const [column, x] of entries) sum += x * values[column];
-  return sum;
 }

@@ -11,6 +11,7 @@ import {
   silenceText,
   wettest,
 } from '../../models/comebacks.ts';
+import { predictorAt } from '../../models/layout.ts';
 import type { Range } from '../range.ts';
 
 /** What came back of the jobs somebody worked on, against the others at such work. */
@@ -52,8 +53,6 @@ export function comebacksByTechnician(
       sd: [sd.shop, ...kinds.map(() => sd.kind), ...people.map(() => sd.person)],
     },
   );
-  const etaOf = (entries: readonly (readonly [number, number])[]) =>
-    entries.reduce((sum, [column, value]) => sum + coefficients[column] * value, 0);
   return people.map((key, k) => {
     const weights = people.map((_, other) => (other === k ? 1 : -1 / (people.length - 1)));
     const gap = weights.reduce((sum, weight, i) => sum + weight * coefficients[firstPerson + i], 0);
@@ -61,7 +60,15 @@ export function comebacksByTechnician(
     const own = counted.filter(({ labour }) => labour.some(({ technician }) => technician === key));
     const expected = own.reduce((sum, job) => {
       const share = minuteShares(job).find(([technician]) => technician === key)?.[1] ?? 0;
-      return sum + Math.exp(coefficients[0] + etaOf(ofKinds(job)) + etaOf(ofPeople(job)) - share * gap);
+      return (
+        sum +
+        Math.exp(
+          coefficients[0] +
+            predictorAt(coefficients, ofKinds(job)) +
+            predictorAt(coefficients, ofPeople(job)) -
+            share * gap,
+        )
+      );
     }, 0);
     const timesOthers = { p05: Math.exp(gap - spread), p50: Math.exp(gap), p95: Math.exp(gap + spread) };
     return { ...comebackTally(own), expected, timesOthers };

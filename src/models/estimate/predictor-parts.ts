@@ -1,5 +1,5 @@
 import type { Grade } from '../../domain/vocabulary.ts';
-import { type Entries, type Layout, machineColumn, technicianColumn, termColumn } from '../layout.ts';
+import { type Entries, type Layout, machineColumn, technicianColumn, termColumn, weighted } from '../layout.ts';
 import type { WorkOption } from './option-draws.ts';
 import type { MachineOption } from './planned-work.ts';
 
@@ -74,7 +74,7 @@ function targetEntries(layout: Layout, target: Target, { technician, machine }: 
   return [
     ...namedEntries(layout, target),
     [technicianColumn(layout, technician), openWeight(target)],
-    ...extractorEntries(layout, machine).map(([column, value]) => [column, value * target.extractor] as const),
+    ...weighted(extractorEntries(layout, machine), target.extractor),
   ];
 }
 

@@ -1,6 +1,14 @@
 import type { Grade } from '../../domain/vocabulary.ts';
 import { dryTerm, habitOf } from '../habits.ts';
-import { beforeEntries, columnCount, type Entries, type Layout, machineColumn, technicianColumn } from '../layout.ts';
+import {
+  beforeEntries,
+  columnCount,
+  type Entries,
+  type Layout,
+  machineColumn,
+  predictorAt,
+  technicianColumn,
+} from '../layout.ts';
 import { type ReadingOf, stepOfJob } from '../reading-steps.ts';
 import { jobReadings, type LogInterval, logInterval, type WaterReading } from '../readings.ts';
 import { ruleOf } from '../rule-table.ts';
@@ -95,9 +103,10 @@ function litresByRule(shop: ShopView, done: DoneJob, sections: readonly DoneSect
 function ruleLevels(shop: ShopView, done: DoneJob, sections: readonly DoneSection[]): readonly number[] {
   const means = ruleMeans(shop.rules);
   return sections.map((section) =>
-    done.extractors
-      .flatMap(({ grade, share }) => termEntries(waterTerms, waterCase(shop, section, grade), share))
-      .reduce((sum, [column, value]) => sum + value * means[column], 0),
+    predictorAt(
+      means,
+      done.extractors.flatMap(({ grade, share }) => termEntries(waterTerms, waterCase(shop, section, grade), share)),
+    ),
   );
 }
 
