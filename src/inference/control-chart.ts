@@ -44,7 +44,7 @@ export function ewmaHalfWidth({ lambda, sigma, width, limits }: EwmaSettings, co
   return width * sigma * Math.sqrt(settled * grown);
 }
 
-export interface IndividualsChart {
+interface IndividualsChart {
   readonly mean: number;
   readonly meanRange: number;
   readonly lower: number;

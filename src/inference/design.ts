@@ -5,7 +5,7 @@ const RADIUS = 1.1;
 /** A direction that the data leave flat gets no longer standard deviation than this on the log scale. */
 const WIDEST = 2;
 
-export interface DesignPoint {
+interface DesignPoint {
   /** Standardised place. */
   readonly z: Float64Array;
   /** Integration weight of the place itself, to be multiplied by the density there. */

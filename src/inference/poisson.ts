@@ -4,7 +4,7 @@ import { addScaledRow, addWeightedSquare, rowDot } from './sparse.ts';
 import type { SparseRows } from './types.ts';
 
 /** The posterior of a regression of counts, as a normal about its mode. */
-export interface CountPosterior {
+interface CountPosterior {
   readonly coefficients: Float64Array;
   /** Packed. */
   readonly covariance: Float64Array;

@@ -8,7 +8,7 @@ import type { Posterior, SparseRows } from './types.ts';
  * Predictors of which each draw takes one set, all sets of one size. Each is a sum of parts with their weights: options that share their parts
  * cost little more than the parts.
  */
-export interface OptionPredictors {
+interface OptionPredictors {
   /** In the posterior's columns. */
   readonly parts: SparseRows;
   /** One row a predictor, set after set, with the parts as columns. */
@@ -17,7 +17,7 @@ export interface OptionPredictors {
   readonly size: number;
 }
 
-export interface OptionPredictorDraws {
+interface OptionPredictorDraws {
   /** One array a place in the sets, one entry a draw. */
   readonly eta: readonly Float64Array[];
   /** One a draw. */

@@ -4,7 +4,7 @@ import { mixtureMoments } from './mixture-moments.ts';
 import { addScaledRow, rowDot } from './sparse.ts';
 import type { Posterior, PosteriorPoint, SparseRows } from './types.ts';
 
-export interface PredictorMoments {
+interface PredictorMoments {
   /** One a row. */
   readonly mean: Float64Array;
   readonly variance: Float64Array;
@@ -12,7 +12,7 @@ export interface PredictorMoments {
   readonly covariance: Float64Array;
 }
 
-export interface PredictorDraws {
+interface PredictorDraws {
   /** Draw d of row r at r · nDraws + d: the draws of one row lie together. */
   readonly eta: Float64Array;
   /** One a draw. */

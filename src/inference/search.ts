@@ -28,7 +28,7 @@ export interface SpreadMaximum extends MarginalGradient {
   readonly newtonIterations: number;
 }
 
-export type SearchFailure = ModeFailure & { readonly evaluations: number };
+type SearchFailure = ModeFailure & { readonly evaluations: number };
 
 type Visited = MarginalGradient & { readonly point: MarginalPoint };
 

@@ -1,7 +1,7 @@
 import { packedLength } from './cholesky.ts';
 import type { SparseRows } from './types.ts';
 
-export interface RowBuilder {
+interface RowBuilder {
   /** One row as columns with their values, in any order; a column given twice is summed, a zero is left out. */
   addRow(columns: ArrayLike<number>, values: ArrayLike<number>): void;
   build(): SparseRows;

@@ -10,7 +10,7 @@ export interface Summary {
   readonly p95: number;
 }
 
-export interface PosteriorSummary {
+interface PosteriorSummary {
   /** One a column. */
   readonly coefficients: readonly Summary[];
   /** One a group. */

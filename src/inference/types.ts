@@ -33,7 +33,7 @@ export type ErrorDistribution =
   | { readonly kind: 'normal' }
   | { readonly kind: 'student-t'; readonly degreesOfFreedom: number };
 
-export interface FixedTerms {
+interface FixedTerms {
   readonly names: readonly string[];
   readonly mean: Float64Array;
   /** Infinity is a flat prior. */

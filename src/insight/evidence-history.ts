@@ -11,7 +11,7 @@ export interface EvidencePoint {
 }
 
 /** A night's fit as stored, whatever its summary keeps of the evidence. */
-export interface StoredNight {
+interface StoredNight {
   readonly finishedAt: Date;
   readonly nJobs: number;
   readonly evidence: unknown;

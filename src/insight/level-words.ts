@@ -12,7 +12,7 @@ export function levelInWords(model: ModelName, month: string, log: Range): strin
 }
 
 /** How jobs before the latest half-year stand to those since, as a logarithm with its 90 % range. */
-export interface Creep {
+interface Creep {
   readonly month: string;
   readonly log: Range;
 }

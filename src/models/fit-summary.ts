@@ -11,17 +11,17 @@ import type { SecondPasses } from './second-pass.ts';
 import { modelNames, type ShopFit, type StandIn } from './shop-fit.ts';
 
 /** A fixed term: what the rule of thumb said and what the records made of it, log scale. */
-export interface TermSummary extends Summary {
+interface TermSummary extends Summary {
   readonly term: string;
   readonly rule: { readonly mean: number; readonly sd: number };
 }
 
 /** A technician's or machine's effect: a factor on the figure, against the others at the same work. */
-export interface EffectSummary extends Summary {
+interface EffectSummary extends Summary {
   readonly key: string;
 }
 
-export interface ModelSummary {
+interface ModelSummary {
   readonly recordsUsed: number;
   readonly rows: number;
   readonly leftOut: readonly LeftOut[];

@@ -5,7 +5,7 @@ import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { mainTechnician } from './work-section.ts';
 
 /** A Beta distribution of the chance that the passes stop here although the section is not clean. */
-export interface BetaCount {
+interface BetaCount {
   readonly gaveUp: number;
   readonly wentOn: number;
 }

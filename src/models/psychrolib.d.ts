@@ -7,11 +7,6 @@ declare module 'psychrolib' {
     GetSatVapPres(dryBulbC: number): number;
     /** °C, from °C, relative humidity 0–1 and Pa. */
     GetTWetBulbFromRelHum(dryBulbC: number, relativeHumidity: number, pressurePa: number): number;
-    /** kg of water per kg of dry air, from °C, °C and Pa. */
-    GetHumRatioFromTWetBulb(dryBulbC: number, wetBulbC: number, pressurePa: number): number;
-    GetHumRatioFromRelHum(dryBulbC: number, relativeHumidity: number, pressurePa: number): number;
-    GetTDewPointFromRelHum(dryBulbC: number, relativeHumidity: number): number;
-    GetRelHumFromTWetBulb(dryBulbC: number, wetBulbC: number, pressurePa: number): number;
   }
   const psychrometrics: Psychrometrics;
   export default psychrometrics;

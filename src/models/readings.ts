@@ -12,7 +12,7 @@ export interface WaterReading {
 }
 
 /** The readings of one job, or why none of its litres can be believed. */
-export type JobReadings =
+type JobReadings =
   | { readonly readings: readonly WaterReading[] }
   | { readonly readings: readonly []; readonly doubt: string };
 

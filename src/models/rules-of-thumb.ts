@@ -2,7 +2,7 @@
 export type RuleModel = 'passes' | 'labour' | 'water' | 'drying' | 'giving-up';
 
 /** How a row is read: a coefficient N(mean, sd²); a half-normal spread of scale sd; log sigma N(mean, sd²); a Beta chance. */
-export type RuleKind = 'coefficient' | 'spread' | 'log-sigma' | 'chance';
+type RuleKind = 'coefficient' | 'spread' | 'log-sigma' | 'chance';
 
 /** One rule of thumb, as the fit that used it records it. */
 export interface RuleOfThumb {

@@ -24,7 +24,7 @@ export interface DoneJob {
 }
 
 /** No key is some ordinary one. */
-export interface UsedExtractor {
+interface UsedExtractor {
   readonly key: string | null;
   readonly grade: Grade;
   readonly share: number;

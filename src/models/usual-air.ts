@@ -1,7 +1,7 @@
 import type { FinishedJob } from '../domain/record.ts';
 
 /** Mean and standard deviation of what the air may be where nobody said. */
-export interface UsualValue {
+interface UsualValue {
   readonly mean: number;
   readonly sd: number;
 }

@@ -35,7 +35,7 @@ export interface StandardisedWork {
 }
 
 /** Posterior draws of every coefficient of every model, common to all extractors that are compared. */
-export interface CommonDraws {
+interface CommonDraws {
   readonly nDraws: number;
   readonly passes: Coefficients;
   readonly labour: Coefficients;

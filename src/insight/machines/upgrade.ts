@@ -47,7 +47,7 @@ export const upgradeRequest = z
 export type UpgradeRequest = z.output<typeof upgradeRequest>;
 
 /** Months to pay back; null stands for never within the machine's life. */
-export interface Payback {
+interface Payback {
   readonly p10: number | null;
   readonly p50: number | null;
   readonly p90: number | null;

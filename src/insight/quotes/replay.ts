@@ -26,7 +26,7 @@ export interface Replay {
   readonly note: string;
 }
 
-export interface QuotedSums {
+interface QuotedSums {
   readonly over: number;
   readonly quotedMinutes: number;
   readonly takenMinutes: number;

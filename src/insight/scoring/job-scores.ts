@@ -26,7 +26,7 @@ export interface JobScore {
 }
 
 /** One score a model; none where nothing came of the job, or nothing was forecast of it. */
-export type JobScores = Partial<Readonly<Record<ModelName, JobScore>>>;
+type JobScores = Partial<Readonly<Record<ModelName, JobScore>>>;
 
 /** Enough for a score's noise to vanish among that of the outcomes. */
 const scoringDraws = 300;

@@ -14,7 +14,7 @@ export function monthOf({ finishedAt }: FinishedJob): string {
 }
 
 /** What of a shop bears on its months' scores, beside the records. */
-export interface ScoredShopNow {
+interface ScoredShopNow {
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
   readonly confirmed?: readonly string[] | undefined;

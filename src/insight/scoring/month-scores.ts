@@ -79,7 +79,7 @@ export function emptyModels(): Record<ModelName, ModelMonth> {
 }
 
 /** The scores of what came of one job, by all who forecast it. */
-export interface ScoresByAll {
+interface ScoresByAll {
   readonly own: JobScore;
   readonly rule: JobScore;
   readonly soilMeans: JobScore | undefined;

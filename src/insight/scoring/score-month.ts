@@ -10,7 +10,7 @@ import { outcomesOf } from './outcomes.ts';
 import { type Unread, unreadOf } from './unread.ts';
 
 /** A month to be forecast, and what was known at its start. */
-export interface MonthCase {
+interface MonthCase {
   readonly known: readonly FinishedJob[];
   /** The month's jobs, or an even choice of them. */
   readonly jobs: readonly FinishedJob[];

@@ -13,7 +13,7 @@ import { emptyModels, type MonthScores } from './month-scores.ts';
 import { scoreMonth } from './score-month.ts';
 import { type Unread, unreadOf } from './unread.ts';
 
-export interface ShopHistory {
+interface ShopHistory {
   readonly records: readonly FinishedJob[];
   readonly technicians: readonly Technician[];
   readonly machines: readonly Machine[];
@@ -45,7 +45,7 @@ const mostJobs = 30;
 const manyKnown = 400;
 
 /** Scores of the last months, and the lasting changes that they show. */
-export interface ScoredShop {
+interface ScoredShop {
   readonly months: readonly MonthScores[];
   readonly changes: readonly KnownChange[];
 }

@@ -25,7 +25,7 @@ const seed = 71;
 const normals = normalStore();
 
 /** How far a technician's habits lie from the mean of the others', by term of the water model. */
-export interface HabitGaps {
+interface HabitGaps {
   /** Dry passes to a wet one. */
   readonly dry: number;
   /** Share of jobs with a last round with the vacuum. */

@@ -1,4 +1,4 @@
-/** The two regressions of ml-regression that the program uses; the package carries no types. */
+/** The one regression of ml-regression that the program uses; the package carries no types. */
 declare module 'ml-regression' {
   export class MultivariateLinearRegression {
     constructor(
@@ -8,11 +8,5 @@ declare module 'ml-regression' {
     );
     /** One row a column of x, the intercept last. */
     readonly weights: readonly (readonly number[])[];
-    predict(x: readonly number[]): number[];
-  }
-  export class TheilSenRegression {
-    constructor(x: readonly number[], y: readonly number[]);
-    readonly slope: number;
-    readonly intercept: number;
   }
 }

@@ -43,7 +43,7 @@ export interface ShownFigures {
 }
 
 /** The same, told in one sentence. */
-export interface ToldExplanation extends Explanation {
+interface ToldExplanation extends Explanation {
   readonly text: string;
 }
 

@@ -15,7 +15,7 @@ import {
 } from './predictor-parts.ts';
 
 /** What ties a job's drying to its water: predictors to be drawn with the water, and how they come back into the drying. */
-export interface DryingOnWater {
+interface DryingOnWater {
   /** One a distinct target of drying, then the slope on the litres, in the water model's columns; none where no check ever tied the two together. */
   readonly predictors: PredictorParts;
   /** The drying model's levels and its slope with what the drawn water coefficients add to them. */
