@@ -1,21 +1,11 @@
 import { normalDensity, normalQuantile } from './normal.ts';
 
 /**
- * Probability integral transform of an outcome known to lie between two points of the forecast's distribution function; uniform
- * over many outcomes where the forecasts are right. Serves counts (F(k − 1), F(k)), intervals, censored outcomes, and exact ones.
- *
- * **Shapes** `below` ≤ `above` in [0, 1]; `u`: a uniform number of the caller's.
- * **Source** Czado, Gneiting and Held, Biometrics 65 (2009) 1254.
- */
-export function randomisedIntegral(below: number, above: number, u: number): number {
-  return below + u * (above - below);
-}
-
-/**
  * How much of an outcome lies in the central interval of the given level: 1 or 0 for an exact one, for a count or an interval the
- * share of its transform inside, so that the mean is the level exactly where the forecasts are right.
+ * share of its probability integral transform inside, so that the mean is the level exactly where the forecasts are right.
  *
  * **Shapes** `below` ≤ `above`: the forecast's distribution function at the ends of what is known; equal: exact.
+ * **Source** Czado, Gneiting and Held, Biometrics 65 (2009) 1254 (the transform spread evenly over such an outcome).
  * **Checked** tests/inference/scores-calibration.test.ts
  */
 export function centralCoverage(below: number, above: number, level: number): number {

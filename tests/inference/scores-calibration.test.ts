@@ -1,12 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { normalProbability } from '../../src/inference/normal.ts';
 import { randomGenerator } from '../../src/inference/random.ts';
-import {
-  binomialPValue,
-  centralCoverage,
-  expectedNormalScore,
-  randomisedIntegral,
-} from '../../src/inference/scores-calibration.ts';
+import { binomialPValue, centralCoverage, expectedNormalScore } from '../../src/inference/scores-calibration.ts';
 import { shareAtOrBelow } from '../../src/inference/scores-ensemble.ts';
 
 const random = randomGenerator(3);
@@ -47,14 +42,6 @@ describe('recovery: calibration of outcomes that are only known by an interval',
   it('takes an interval that the forecast held impossible for as far out as it is told', () => {
     expect(expectedNormalScore(1, 1, 0.025)).toBeCloseTo(1.959964, 5);
     expect(expectedNormalScore(0, 0, 0.025)).toBeCloseTo(-1.959964, 5);
-  });
-
-  it('has a flat transform: ten bins, chi-square below its 99.9 % point of 27.9 for nine degrees', () => {
-    const bins = new Array<number>(10).fill(0);
-    for (const { below, above } of seen(1)) {
-      bins[Math.min(9, Math.floor(10 * randomisedIntegral(below, above, random.uniform())))] += 1;
-    }
-    expect(bins.reduce((sum, count) => sum + (count - 2000) ** 2 / 2000, 0)).toBeLessThan(27.9);
   });
 });
 
