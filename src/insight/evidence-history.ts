@@ -31,7 +31,7 @@ export function evidenceHistory(
   months: readonly Pick<MonthScores, 'month' | 'jobsKnown' | 'evidence'>[],
   nights: readonly StoredNight[],
 ): readonly EvidencePoint[] {
-  const own = thinned(nights.flatMap(pointOfNight));
+  const own = thinned(nights.flatMap(({ finishedAt, nJobs, evidence }) => point(finishedAt, nJobs, evidence)));
   const first = own[0];
   const before = months
     .flatMap(({ month, jobsKnown: jobs, evidence }) => point(new Date(`${month}-01T00:00:00Z`), jobs, evidence))
@@ -67,10 +67,6 @@ export function halfOwnSince(points: readonly EvidencePoint[], model: ModelName)
 }
 
 const stored = z.object({ passes: z.number(), labourHours: z.number(), water: z.number(), dryHours: z.number() });
-
-function pointOfNight({ finishedAt, nJobs, evidence }: StoredNight): EvidencePoint[] {
-  return point(finishedAt, nJobs, evidence);
-}
 
 function point(at: Date, jobs: number, evidence: unknown): EvidencePoint[] {
   const read = stored.safeParse(evidence);
