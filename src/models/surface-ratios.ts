@@ -5,8 +5,6 @@ import { type Area, areas } from '../domain/vocabulary.ts';
 /** Recorded surface over the table's, by area: the shop's own eye for what one of its sections is. */
 export type SurfaceRatios = Readonly<Record<Area, number>>;
 
-export const tableRatios: SurfaceRatios = ratiosOf(() => 1);
-
 /** Pseudo-records that hold an area's ratio to the shop's overall one, and that one to the table. */
 const shrinkage = 3;
 
@@ -26,13 +24,10 @@ export function surfaceRatios(records: readonly FinishedJob[]): SurfaceRatios {
       count.set(section.area, (count.get(section.area) ?? 0) + 1);
     }
   const overall = (total(sum) + shrinkage) / (total(count) + shrinkage);
-  return ratiosOf((area) => ((sum.get(area) ?? 0) + shrinkage * overall) / ((count.get(area) ?? 0) + shrinkage));
+  const ratio = (area: Area) => ((sum.get(area) ?? 0) + shrinkage * overall) / ((count.get(area) ?? 0) + shrinkage);
+  return Object.fromEntries(areas.map((area) => [area, ratio(area)])) as Record<Area, number>; // border: fromEntries forgets its keys
 }
 
 function total(byArea: ReadonlyMap<Area, number>): number {
   return [...byArea.values()].reduce((a, b) => a + b, 0);
-}
-
-function ratiosOf(ratio: (area: Area) => number): SurfaceRatios {
-  return Object.fromEntries(areas.map((area) => [area, ratio(area)])) as Record<Area, number>; // border: fromEntries forgets its keys
 }

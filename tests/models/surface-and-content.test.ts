@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { type FinishedJob, finishedJob } from '../../src/domain/record.ts';
+import { areas } from '../../src/domain/vocabulary.ts';
 import { vacuumHabits } from '../../src/models/habits.ts';
 import { evenlySpread, sparse } from '../../src/models/rows/model-rows.ts';
-import { surfaceRatios, tableRatios } from '../../src/models/surface-ratios.ts';
+import { surfaceRatios } from '../../src/models/surface-ratios.ts';
 import { labourSpread } from '../../src/models/terms/labour-terms.ts';
 import { contentMinutes, workContent } from '../../src/models/work-content.ts';
 import { doneSections, workSection } from '../../src/models/work-section.ts';
@@ -91,10 +92,10 @@ describe('surface', () => {
   });
 
   it('is the table’s with no records, and moved by no slipped decimal point', () => {
-    expect(surfaceRatios([])).toEqual(tableRatios);
+    expect(Object.values(surfaceRatios([]))).toEqual(areas.map(() => 1));
     for (const surfaceM2 of [16, 0.16]) {
       const slipped = finishedJob.parse({ ...done('x'), sections: [{ ...done('x').sections[0], surfaceM2 }] });
-      expect(surfaceRatios([slipped])).toEqual(tableRatios);
+      expect(surfaceRatios([slipped])).toEqual(surfaceRatios([]));
     }
   });
 });
