@@ -7,7 +7,7 @@ import { chanceThat, significant } from './estimate/figure.ts';
 import { plannedWork } from './estimate/planned-work.ts';
 import { quoteFor } from './estimate/quote.ts';
 import { type JobDraws, simulateJob } from './estimate/simulate-job.ts';
-import type { EstimateContext } from './estimate.ts';
+import { defaultDraws, type EstimateContext } from './estimate.ts';
 import type { ShopFit } from './shop-fit.ts';
 
 /** A difference to the plan, job by job: negative is less; 90 % range over common draws. */
@@ -32,8 +32,6 @@ export interface AlternativeAnswer {
   readonly currency: string;
   readonly cautions: readonly Caution[];
 }
-
-const defaultDraws = 4000;
 
 /**
  * The same job done in other ways, each against the plan draw by draw: what both share (the vehicle, its soil, luck) cancels.

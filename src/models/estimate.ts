@@ -80,7 +80,8 @@ export interface Estimate {
   readonly cautions: readonly Caution[];
 }
 
-const defaultDraws = 4000;
+/** Where the context does not say. */
+export const defaultDraws = 4000;
 const countedPasses = 7;
 
 /**
