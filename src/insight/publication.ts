@@ -20,7 +20,7 @@ export interface Verdict {
 const triedJobs = 120;
 const fewest = 20;
 const level = 0.8;
-/** One healthy fit in a thousand would be refused by chance, were all else exact. */
+/** Chance at which a figure of a healthy fit would speak against it, were all else exact. */
 const sureP = 0.001;
 const fewestMonths = 4;
 
@@ -84,7 +84,7 @@ function rangesThatDoNotHold(fit: ShopFit, records: readonly FinishedJob[], shop
   });
 }
 
-/** Fewer inside the 80 % range than a sound fit has once in a thousand times. */
+/** Fewer inside the 80 % range than a sound fit has once in two thousand times: the p-value counts both sides. */
 function isTooFew(inside: number, n: number): boolean {
   return n >= fewest && inside < level * n && binomialPValue(inside, n, level) < sureP;
 }
