@@ -165,6 +165,16 @@ describe('contract: an upgrade not yet owned', () => {
     expect(Math.abs((paceOf(mistyped) ?? 0) - (paceOf(shop.records) ?? 0))).toBeLessThan(0.5);
   });
 
+  it('takes one job a month for one a month, and those of a first fortnight for a month’s', () => {
+    const used = shop.records.filter(({ extractor }) => extractor === keyOf('entry')).slice(0, 5);
+    const every = (days: number) =>
+      used.map((r, i) => ({ ...r, finishedAt: new Date(now.getTime() - days * i * 86_400_000).toISOString() }));
+    const paceOf = (days: number) =>
+      upgradeReport(fit, { ...shop, records: every(days) }, now, ask({ jobsPerMonth: undefined }), defaultShopSettings)
+        ?.jobsPerMonth;
+    expect([paceOf(30.44), paceOf(3)]).toEqual([1, 5]);
+  });
+
   it('says until when the pace was measured, of a machine that has stood since', () => {
     const later = new Date(now.getTime() + 400 * 86_400_000);
     const at = (when: Date, change: object) =>

@@ -141,15 +141,19 @@ function lessOf({ p05, p50, p95 }: Range, jobs: number): Range {
 
 const monthMs = 30.44 * 86_400_000;
 
-/** Jobs a month that the machine has done in the year up to its last: an old year, or one mistyped, is not its pace. */
+/**
+ * Jobs a month that the machine has done in the year up to its last: an old year, or one mistyped, is not its pace. Between the first of them and
+ * the last lie one fewer intervals than jobs; what has been done in less than a month is a month's.
+ */
 function pace({ records }: ShopRecords, key: string, now: Date): Pick<UpgradeReport, 'jobsPerMonth' | 'paceUntil'> {
   const done = records.filter(({ extractor }) => extractor === key);
   if (done.length === 0) return { jobsPerMonth: 0, paceUntil: null };
   const last = new Date(Math.max(...done.map(({ finishedAt }) => Date.parse(finishedAt))));
   const times = done.filter(inLastYear(last)).map(({ finishedAt }) => Date.parse(finishedAt));
-  const months = Math.max(1, (last.getTime() - Math.min(...times)) / monthMs);
+  const months = (last.getTime() - Math.min(...times)) / monthMs;
+  const jobsPerMonth = months < 1 ? times.length : (times.length - 1) / months;
   const stands = now.getTime() - last.getTime() > 2 * monthMs;
-  return { jobsPerMonth: Number((times.length / months).toFixed(1)), paceUntil: stands ? last.toISOString() : null };
+  return { jobsPerMonth: Number(jobsPerMonth.toFixed(1)), paceUntil: stands ? last.toISOString() : null };
 }
 
 function paybackOf(months: Float64Array, lifeMonths: number): Payback {
