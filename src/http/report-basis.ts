@@ -1,5 +1,5 @@
 import type { FinishedJob } from '../domain/record.ts';
-import type { ShopRecords } from '../insight/wetness/residuals.ts';
+import type { ShopRecords } from '../insight/shop-records.ts';
 import { dataState } from '../store/data-state.ts';
 import { readAllRecords } from '../store/records-read.ts';
 import type { ShopTransaction } from '../store/shop-scope.ts';

@@ -3,7 +3,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import { type DoneJob, readAs, shopView } from '../../models/shop-view.ts';
 import { isExtracted } from '../../models/work-section.ts';
 import { ofLastYear } from '../last-year.ts';
-import { dayOf, type ShopRecords } from '../wetness/residuals.ts';
+import { dayOf, type ShopRecords } from '../shop-records.ts';
 
 /** Enough that the mix is the year's, few enough to answer at once. */
 const mostJobs = 80;

@@ -5,7 +5,7 @@ import type { ShopFit } from '../../models/shop-fit.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { printed, printedDifference } from '../printed.ts';
 import { type Range, rangeOf } from '../range.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import type { ShopRecords } from '../shop-records.ts';
 import { mostUsed, workMix } from './mix.ts';
 import { commonDraws, type StandardisedWork, standardisedWork } from './standardised.ts';
 

@@ -10,7 +10,7 @@ import { labourSpread } from '../../models/terms/labour-terms.ts';
 import { inLastYear } from '../last-year.ts';
 import { printed } from '../printed.ts';
 import { type Range, rangeOf } from '../range.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import type { ShopRecords } from '../shop-records.ts';
 import { mostUsed, workMix } from './mix.ts';
 import { type Purchase, paybackMonths } from './payback.ts';
 import { differenceOf, hoursApart, type MachineDifference, nDraws } from './report.ts';

@@ -3,7 +3,7 @@ import type { ShopSettings } from '../../domain/shop-settings.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { inLastYear } from '../last-year.ts';
 import type { Range } from '../range.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import type { ShopRecords } from '../shop-records.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
 import { type KindBy, kindsBy, ranOver } from './kinds.ts';
 import { overrunsBy, type QuotedJob, quotedJobs, shareRange } from './overruns.ts';

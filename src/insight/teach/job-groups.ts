@@ -2,7 +2,7 @@ import { stillInUse } from '../../domain/lists.ts';
 import { jobReadings } from '../../models/readings.ts';
 import type { DoneJob } from '../../models/shop-view.ts';
 import { isExtracted, mainTechnician } from '../../models/work-section.ts';
-import { dayOf, type ShopRecords } from '../wetness/residuals.ts';
+import { dayOf, type ShopRecords } from '../shop-records.ts';
 import type { JobFigures } from './job-figures.ts';
 
 /** What is to be noted: the litres of the tanks before and after, or when it was still wet and when dry. */

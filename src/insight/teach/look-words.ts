@@ -2,7 +2,7 @@ import { zonedDay } from '../../domain/zoned-time.ts';
 import { hasWetLook, isChecked, isDryAlone, noteDryAlone } from '../../models/dry-alone.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { mainTechnician } from '../../models/work-section.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import type { ShopRecords } from '../shop-records.ts';
 
 /** With fewer than this there is nothing to say of how a shop looks. */
 const fewest = 10;

@@ -5,7 +5,7 @@ import { readAs, shopView } from '../../models/shop-view.ts';
 import { waterAndDryingCovariance } from '../../models/water-and-drying.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { inLastYear } from '../last-year.ts';
-import type { ShopRecords } from '../wetness/residuals.ts';
+import type { ShopRecords } from '../shop-records.ts';
 import { aidWithChecks, type JobFigures, jobFigures } from './job-figures.ts';
 import { type JobGroup, jobGroups, type Noted } from './job-groups.ts';
 import { learningFrom } from './learning.ts';

@@ -3,10 +3,11 @@ import type { FinishedJob } from '../../domain/record.ts';
 import { countedJobs } from '../../models/comebacks.ts';
 import type { SecondPassHabit } from '../../models/second-pass.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
+import { dayOf, type ShopRecords } from '../shop-records.ts';
 import { centreAndSpread, type WetnessChange, wetnessChange } from './change.ts';
 import { comebackBasis, comebacksByTechnician, type PersonComebacks } from './comeback-rates.ts';
 import { concerning, habitGaps, type Multiplier, multiplier, peopleOf } from './multipliers.ts';
-import { dayOf, type ShopRecords, type WaterResidual, waterResiduals } from './residuals.ts';
+import { type WaterResidual, waterResiduals } from './residuals.ts';
 import { provenSecondPass, secondPassWords } from './second-pass-words.ts';
 
 export interface TechnicianWetness {

@@ -1,6 +1,3 @@
-import type { Machine, Technician } from '../../domain/lists.ts';
-import type { FinishedJob } from '../../domain/record.ts';
-import { zonedDay } from '../../domain/zoned-time.ts';
 import { meanOf } from '../../models/estimate/figure.ts';
 import { type Entries, technicianColumn } from '../../models/layout.ts';
 import { stepOfJob } from '../../models/reading-steps.ts';
@@ -11,6 +8,7 @@ import { type DoneJob, readAs, type ShopView, shopView } from '../../models/shop
 import { truncatedNormal } from '../../models/truncated-normal.ts';
 import { waterForecast } from '../../models/water-forecast.ts';
 import { totalSurfaceM2 } from '../../models/work-section.ts';
+import type { ShopRecords } from '../shop-records.ts';
 
 /** What was measured of one technician's work on one job, against what the same work leaves on average, whoever does it. */
 export interface WaterResidual {
@@ -20,19 +18,6 @@ export interface WaterResidual {
   readonly extractor: string | null;
   /** Log of water left in over the expectation; the middle of a coarse reading's interval as the model sees it, the mean of several readings. */
   readonly log: number;
-}
-
-export interface ShopRecords {
-  readonly records: readonly FinishedJob[];
-  readonly technicians: readonly Technician[];
-  readonly machines: readonly Machine[];
-  /** IANA name of the shop's zone, by whose days people and machines come and go; UTC where absent. */
-  readonly timeZone?: string | undefined;
-}
-
-/** The shop's day. */
-export function dayOf({ timeZone = 'UTC' }: ShopRecords, now: Date): string {
-  return zonedDay(now, timeZone);
 }
 
 /** Half of the surface at least: a reading shared by several people says little of any one. */
@@ -60,6 +45,12 @@ export function waterResiduals(
   return found.sort((a, b) => Date.parse(a.finishedAt) - Date.parse(b.finishedAt));
 }
 
+/**
+ * Beside what jobs differ by: room for a person who leaves much more or less, a standard deviation of 0.4, so that what was expected hardly draws a
+ * coarse reading to itself. A judgement, no source.
+ */
+const roomForPeople = 0.15;
+
 function readingResidual(fit: ShopFit, view: ShopView): (done: DoneJob, reading: WaterReading) => number {
   const { layout } = fit.models.water;
   const forecast = waterForecast(fit.models.water);
@@ -72,7 +63,7 @@ function readingResidual(fit: ShopFit, view: ShopView): (done: DoneJob, reading:
     const expected = forecast.expected(entries) + meanGap(view, done, reading.sections);
     const variance = forecast.meanSigma2 + tanksVariance(view, done, reading);
     const { lower, upper } = logInterval(reading, stepOfJob(fit.readingSteps, done.job, reading.of));
-    return truncatedNormal({ mean: expected, variance: variance + 0.15 }, lower, upper).mean - expected;
+    return truncatedNormal({ mean: expected, variance: variance + roomForPeople }, lower, upper).mean - expected;
   };
 }
 
