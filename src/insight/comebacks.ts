@@ -1,20 +1,17 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { methods, stains } from '../domain/vocabulary.ts';
-import { betaQuantile } from '../inference/beta.ts';
 import {
   type ComebackTally,
   comebackTally,
   countedJobs,
   kindShare,
-  type ShareBeta,
   shopShare,
   silenceText,
 } from '../models/comebacks.ts';
-import { significant } from '../models/estimate/figure.ts';
 import { jobReadings } from '../models/readings.ts';
 import type { ShopFit } from '../models/shop-fit.ts';
 import { doneSections, totalSurfaceM2 } from '../models/work-section.ts';
-import type { Range } from './range.ts';
+import { betaRange, type Range } from './range.ts';
 
 /** How often one kind of job came back, its rate held to that of the shop's other jobs where there are few. */
 export interface ComebackRate extends ComebackTally {
@@ -57,9 +54,10 @@ export function comebackReport(fit: ShopFit, records: readonly FinishedJob[], no
       measured.filter(({ litres }) => litres >= from && litres < below).map(({ job }) => job),
     );
   });
+  const { a, b } = shopShare(shop);
   const report = {
     ...shop,
-    share: rangeOf(shopShare(shop)),
+    share: betaRange(a, b),
     byMethod: methods.map((method) => rate(method, counted.filter(uses(({ method: own }) => own === method)))),
     byStain: stains.map((stain) => rate(stain, counted.filter(uses(({ stains: own }) => own.includes(stain))))),
     byWaterLeftIn: byWater,
@@ -76,12 +74,8 @@ function uses(picks: Picks): (job: FinishedJob) => boolean {
 
 function rateOf(kind: string, jobs: readonly FinishedJob[], shop: ComebackTally): ComebackRate {
   const tally = comebackTally(jobs);
-  return { kind, ...tally, share: rangeOf(kindShare(tally, shop)) };
-}
-
-function rangeOf({ a, b }: ShareBeta): Range {
-  const at = (p: number) => significant(betaQuantile(p, a, b));
-  return { p05: at(0.05), p50: at(0.5), p95: at(0.95) };
+  const { a, b } = kindShare(tally, shop);
+  return { kind, ...tally, share: betaRange(a, b) };
 }
 
 /** L/m² over everything that was measured on the job; undefined where nothing was. */

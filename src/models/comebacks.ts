@@ -27,7 +27,7 @@ export interface ComebackRisk {
 }
 
 /** The Beta distribution of a share. */
-export interface ShareBeta {
+interface ShareBeta {
   readonly a: number;
   readonly b: number;
 }

@@ -1,7 +1,6 @@
 import type { FinishedJob } from '../../domain/record.ts';
-import type { Range } from '../range.ts';
+import { type Range, shareRange } from '../range.ts';
 import { actualHours, ranOver } from './kinds.ts';
-import { shareRange } from './overruns.ts';
 
 /** What of a stored estimate is held against the finished job. */
 export interface StoredAnswer {

@@ -1,5 +1,4 @@
 import type { FinishedJob } from '../../domain/record.ts';
-import { betaQuantile } from '../../inference/beta.ts';
 import { fitRegression } from '../../inference/fit.ts';
 import { drawPredictors } from '../../inference/predict.ts';
 import { quantiles } from '../../inference/quantile.ts';
@@ -9,7 +8,7 @@ import type { Posterior, RegressionProblem } from '../../inference/types.ts';
 import { significant } from '../../models/estimate/figure.ts';
 import { studentErrors } from '../../models/estimate/noise.ts';
 import { minutesReadingSd } from '../../models/minutes.ts';
-import { type Range, rangeOf } from '../range.ts';
+import { type Range, rangeOf, shareRange } from '../range.ts';
 import { actualHours, ranOver } from './kinds.ts';
 
 /** A job that was quoted in hours. */
@@ -115,10 +114,4 @@ function overrun(
     medianQuotedHours: significant(medianQuotedHours),
     hoursToQuote: Number((medianQuotedHours * factor).toFixed(2)),
   };
-}
-
-/** Jeffreys' interval: Beta(cases + ½, others + ½). */
-export function shareRange(cases: number, jobs: number): Range {
-  const at = (p: number) => significant(betaQuantile(p, cases + 0.5, jobs - cases + 0.5));
-  return { p05: at(0.05), p50: at(0.5), p95: at(0.95) };
 }
