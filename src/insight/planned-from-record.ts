@@ -1,11 +1,10 @@
 import { type PlannedJob, plannedJob } from '../domain/planned.ts';
 import type { FinishedJob } from '../domain/record.ts';
+import { mainTechnician } from '../models/work-section.ts';
 
 /** A finished job as it stood before the work: what was known then, who did it and with what, and when it began had nobody had a break. */
 export function plannedFromRecord(job: FinishedJob): PlannedJob {
-  const worked = job.labour.filter(({ minutes }) => minutes > 0);
-  const main = worked.reduce((most, one) => (one.minutes > most.minutes ? one : most), worked[0]);
-  const crew = Math.max(1, worked.length);
+  const crew = Math.max(1, job.labour.filter(({ minutes }) => minutes > 0).length);
   const { aid, airC, rhPercent, airSpeedMs } = job.drying ?? {};
   return plannedJob.parse({
     bodyStyle: job.bodyStyle,
@@ -13,7 +12,7 @@ export function plannedFromRecord(job: FinishedJob): PlannedJob {
     seatsRemoved: job.seatsRemoved,
     extractor: job.extractor,
     finalVacuum: job.finalVacuum,
-    technician: main?.technician,
+    technician: mainTechnician(job),
     crew,
     startAt: beganAt(job, crew).toISOString(),
     drying: { aid, airC, rhPercent, airSpeedMs },
