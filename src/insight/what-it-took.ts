@@ -1,6 +1,6 @@
 import type { FinishedJob, Section } from '../domain/record.ts';
+import { actualHours, ranOver } from './actual-hours.ts';
 import type { GivenEstimate, SectionEstimate } from './given-estimate.ts';
-import { actualHours, ranOver } from './quotes/kinds.ts';
 
 /** Where an outcome lies in the range that was said for 8 of 10 such jobs. */
 export type Place = 'below' | 'inside' | 'above';

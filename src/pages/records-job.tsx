@@ -1,8 +1,8 @@
 import type { Doubt } from '../domain/doubts.ts';
 import type { FinishedJob } from '../domain/record.ts';
 import { mayDo, type Role } from '../domain/vocabulary.ts';
+import { ranOver } from '../insight/actual-hours.ts';
 import type { DryingAfterWork } from '../insight/given-estimate.ts';
-import { ranOver } from '../insight/quotes/kinds.ts';
 import { DryingForecast } from './drying-forecast.tsx';
 import { Notice } from './notice.tsx';
 import { doubtInWords, leftOutInWords } from './records-doubt-words.ts';

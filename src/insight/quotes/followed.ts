@@ -1,6 +1,6 @@
 import type { FinishedJob } from '../../domain/record.ts';
+import { actualHours, ranOver } from '../actual-hours.ts';
 import { type Range, shareRange } from '../range.ts';
-import { actualHours, ranOver } from './kinds.ts';
 
 /** What of a stored estimate is held against the finished job. */
 export interface StoredAnswer {

@@ -20,12 +20,3 @@ function main(job: FinishedJob, of: (section: FinishedJob['sections'][number]) =
     surface.set(of(section), (surface.get(of(section)) ?? 0) + surfaceM2Of(section, job.bodyStyle));
   return [...surface].reduce((most, one) => (one[1] > most[1] ? one : most))[0];
 }
-
-export function actualHours({ labour }: FinishedJob): number {
-  return labour.reduce((sum, { minutes }) => sum + minutes, 0) / 60;
-}
-
-/** Work is written to the minute, a quote told to the hundredth of an hour: 230 minutes are not over 3.83 hours. */
-export function ranOver(hours: number, quotedHours: number): boolean {
-  return Math.round(60 * hours) > Math.round(60 * quotedHours);
-}

@@ -8,8 +8,8 @@ import type { Posterior, RegressionProblem } from '../../inference/types.ts';
 import { significant } from '../../models/estimate/figure.ts';
 import { studentErrors } from '../../models/estimate/noise.ts';
 import { minutesReadingSd } from '../../models/minutes.ts';
+import { actualHours, ranOver } from '../actual-hours.ts';
 import { type Range, rangeOf, shareRange } from '../range.ts';
-import { actualHours, ranOver } from './kinds.ts';
 
 /** A job that was quoted in hours. */
 export interface QuotedJob {

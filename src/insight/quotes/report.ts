@@ -1,11 +1,12 @@
 import type { FinishedJob } from '../../domain/record.ts';
 import type { ShopSettings } from '../../domain/shop-settings.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
+import { ranOver } from '../actual-hours.ts';
 import { inLastYear } from '../last-year.ts';
 import { type Range, shareRange } from '../range.ts';
 import type { ShopRecords } from '../shop-records.ts';
 import { type FollowedEstimates, followEstimates, type StoredAnswer } from './followed.ts';
-import { type KindBy, kindsBy, ranOver } from './kinds.ts';
+import { type KindBy, kindsBy } from './kinds.ts';
 import { overrunsBy, type QuotedJob, quotedJobs } from './overruns.ts';
 import { type Replay, replayQuotes } from './replay.ts';
 import { judgedTogether, type KindOverrun, type QuoteStanding, quoteStanding } from './standings.ts';

@@ -7,7 +7,7 @@ import { jobReadings } from '../../models/readings.ts';
 import { soonestHours } from '../../models/rows/drying-rows.ts';
 import type { ShopFit } from '../../models/shop-fit.ts';
 import { doneSections, isExtracted, totalSurfaceM2 } from '../../models/work-section.ts';
-import { actualHours } from '../quotes/kinds.ts';
+import { actualHours } from '../actual-hours.ts';
 import type { Forecast, JobForecast } from './forecast.ts';
 
 /** Something that came of a job, and the forecast of it among those of the job. */
