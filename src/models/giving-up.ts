@@ -1,6 +1,6 @@
 import type { FinishedJob } from '../domain/record.ts';
 import { ofTechnician } from './by-technician.ts';
-import { ruleOf } from './rule-table.ts';
+import { pseudoRecords, ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import { mainTechnician } from './work-section.ts';
 
@@ -77,6 +77,6 @@ function weighing(records: number, { gaveUp, wentOn }: BetaCount): BetaCount {
 
 /** The Beta with a rule's mean and standard deviation. */
 function betaOf(rule: RuleOfThumb): BetaCount {
-  const weight = (rule.mean * (1 - rule.mean)) / rule.sd ** 2 - 1;
+  const weight = pseudoRecords(rule);
   return { gaveUp: weight * rule.mean, wentOn: weight * (1 - rule.mean) };
 }

@@ -41,3 +41,8 @@ export function ruleOf(rules: readonly RuleOfThumb[], model: RuleModel, id: stri
   if (rule === undefined) throw new Error(`no rule of thumb ${model}.${id}`);
   return rule;
 }
+
+/** How many records a chance is believed as if after: those of the Beta with its mean and standard deviation. */
+export function pseudoRecords({ mean, sd }: Pick<RuleOfThumb, 'mean' | 'sd'>): number {
+  return (mean * (1 - mean)) / sd ** 2 - 1;
+}

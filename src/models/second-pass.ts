@@ -1,5 +1,5 @@
 import { ofTechnician } from './by-technician.ts';
-import { ruleOf } from './rule-table.ts';
+import { pseudoRecords, ruleOf } from './rule-table.ts';
 import type { RuleOfThumb } from './rules-of-thumb.ts';
 import type { WorkSection } from './work-section.ts';
 
@@ -37,9 +37,9 @@ const likely = 0.5;
 
 /** By the rule of thumb alone: nobody is known to have the habit. */
 export function secondPassesByRule(rules: readonly RuleOfThumb[]): SecondPasses {
-  const { mean, sd } = ruleOf(rules, 'passes', 'second');
-  const weight = (mean * (1 - mean)) / sd ** 2 - 1;
-  const people = { have: weight * mean, haveNot: weight * (1 - mean) };
+  const rule = ruleOf(rules, 'passes', 'second');
+  const weight = pseudoRecords(rule);
+  const people = { have: weight * rule.mean, haveNot: weight * (1 - rule.mean) };
   return { people, anyone: { light: 0, soiled: 0 }, byTechnician: {} };
 }
 

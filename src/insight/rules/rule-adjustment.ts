@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { normalQuantile } from '../../inference/normal.ts';
+import { pseudoRecords } from '../../models/rule-table.ts';
 import { rulesOfThumb } from '../../models/rules-of-thumb.ts';
 import { type RuleOfThumb, stepOf } from './rule-figures.ts';
 
@@ -45,7 +46,7 @@ export function askedOf(rule: RuleOfThumb): RuleAsked {
     case 'log-sigma':
       return { middle: Math.exp(Math.exp(mean)), within: Math.exp(z95 * sd) };
     case 'chance':
-      return { middle: 100 * mean, within: (mean * (1 - mean)) / sd ** 2 - 1 };
+      return { middle: 100 * mean, within: pseudoRecords(rule) };
   }
 }
 

@@ -1,6 +1,7 @@
 import { betaQuantile } from '../../inference/beta.ts';
 import { normalQuantile } from '../../inference/normal.ts';
 import { changeOf, stepOf as monthOfStep } from '../../models/layout.ts';
+import { pseudoRecords } from '../../models/rule-table.ts';
 import type { RuleOfThumb } from '../../models/rules-of-thumb.ts';
 import type { Range } from '../range.ts';
 import type { FitReading } from './fit-reading.ts';
@@ -43,7 +44,7 @@ export function believed(rule: RuleOfThumb): Range {
   // Half-normal: its quantiles are those of a normal's upper half.
   if (kind === 'spread') return threeOf((p) => Math.exp(sd * normalQuantile((1 + p) / 2)));
   if (kind === 'log-sigma') return rangeBy((z) => Math.exp(Math.exp(mean + z * sd)));
-  const weight = (mean * (1 - mean)) / sd ** 2 - 1;
+  const weight = pseudoRecords(rule);
   return chanceRange(weight * mean, weight * (1 - mean));
 }
 
