@@ -1,6 +1,6 @@
 import type { DryingAid } from '../domain/vocabulary.ts';
 import { type Air, airSpeedByAid, dryingRateKgPerM2h } from './evaporation.ts';
-import { typicalAir, type UsualAir } from './usual-air.ts';
+import { typicalAir, type UsualAir, usualAirWith } from './usual-air.ts';
 
 /** What a record or a plan says of the air; anything may be missing. */
 export interface SaidAir {
@@ -25,17 +25,18 @@ const possible = { airC: [-20, 60], rhPercent: [1, 100] } as const;
 const unsaidAidSd = 0.15;
 
 /**
- * The drying rate of what was said about the air; for what was not the shop's usual air stands in, still where no aid was named.
+ * The drying rate of what was said about the air; for what was not the shop's usual air with that aid stands in, still where no aid was named.
  * A missing value adds (d log rate / d value × its sd)² to the variance: the delta method, by central differences
  * one standard deviation wide, so that the curvature is averaged over the range that the value may have.
  * Units: log of kg/(m² h).
  */
 export function dryingRate(said: SaidAir, usual: UsualAir): DryingRate {
-  const air = fillAir(said, usual);
+  const here = usualAirWith(said.aid, usual);
+  const air = fillAir(said, here);
   const unsaid: DryingRate['unsaid'][number][] = [];
-  if (said.airC === undefined) unsaid.push({ piece: 'airC', variance: variance(air, 'airC', usual.airC.sd) });
+  if (said.airC === undefined) unsaid.push({ piece: 'airC', variance: variance(air, 'airC', here.airC.sd) });
   if (said.rhPercent === undefined)
-    unsaid.push({ piece: 'rhPercent', variance: variance(air, 'rhPercent', usual.rhPercent.sd) });
+    unsaid.push({ piece: 'rhPercent', variance: variance(air, 'rhPercent', here.rhPercent.sd) });
   if (said.aid === undefined && said.airSpeedMs === undefined)
     unsaid.push({ piece: 'aid', variance: unsaidAidSd ** 2 });
   const addedVariance = unsaid.reduce((sum, one) => sum + one.variance, 0);
@@ -62,7 +63,7 @@ export function aidOf({ aid, airSpeedMs }: SaidAir): DryingAid | undefined {
   return aid ?? (airSpeedMs === undefined ? undefined : 'still-air');
 }
 
-function fillAir(said: SaidAir, usual: UsualAir): Air {
+function fillAir(said: SaidAir, usual: ReturnType<typeof usualAirWith>): Air {
   return {
     airC: said.airC ?? usual.airC.mean,
     rhPercent: said.rhPercent ?? usual.rhPercent.mean,

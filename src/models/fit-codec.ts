@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { areas } from '../domain/vocabulary.ts';
+import { areas, dryingAids } from '../domain/vocabulary.ts';
 import { packedLength } from '../inference/cholesky.ts';
 import type { Posterior } from '../inference/types.ts';
 import { decodeDoubles, encodeDoubles } from './base64-doubles.ts';
@@ -7,7 +7,7 @@ import { columnCount, type Layout } from './layout.ts';
 import { type FittedModel, modelNames, type ShopFit } from './shop-fit.ts';
 
 /** Raised whenever a fit of before cannot be read as one of now: the next night fits anew. */
-export const fitVersion = 32;
+export const fitVersion = 33;
 
 /** A fit as text, to be stored. */
 export function encodeShopFit(fit: ShopFit): string {
@@ -84,6 +84,7 @@ function mapModels<A, B>(models: Readonly<Record<(typeof modelNames)[number], A>
 const tally = z.object({ jobs: z.int(), cases: z.int(), silent: z.int() });
 const habits = z.object({ shop: z.number(), byTechnician: z.record(z.string(), z.number()) });
 const usualValue = z.object({ mean: z.number(), sd: z.number() });
+const airValues = z.object({ airC: usualValue, rhPercent: usualValue });
 const secondPassHabit = z.object({ chance: z.number(), certainty: z.number(), sections: z.int() });
 const stops = z.array(z.object({ gaveUp: z.number(), wentOn: z.number() })).length(7);
 const share = z.object({ key: z.string(), share: z.number() });
@@ -161,7 +162,7 @@ const encodedFit = z.object({
   surfaceRatios: z.record(z.enum(areas), z.number()),
   vacuumHabits: habits,
   dryHabits: habits,
-  usualAir: z.object({ airC: usualValue, rhPercent: usualValue }),
+  usualAir: airValues.extend({ byAid: z.partialRecord(z.enum(dryingAids), airValues) }),
   tanks: z.object({ noise: z.number(), through: z.number() }),
   sectionSpread: z.number(),
   readingSteps: z.array(z.object({ since: z.number(), stepL: z.number(), sectionStepL: z.number() })),

@@ -53,6 +53,20 @@ describe('the air of a shop that writes it down', () => {
     expect(rhPercent).toEqual(typicalAir.rhPercent);
   });
 
+  /** By hand: one job at 40 in the warm room, beside four pseudo-records of the shop's mean. */
+  it('is for each aid its own, shrunk by four pseudo-records to that of all jobs', () => {
+    const inRoom = (ref: string, aid: 'warm-room' | 'fan', airC?: number) => done(ref, {}, { drying: { aid, airC } });
+    const air = usualAir([inRoom('a', 'fan', 20), inRoom('b', 'fan', 20), inRoom('c', 'warm-room', 40)]);
+    const mean = (2 * 20 + 40 + 4 * 20) / 7;
+    expect(air.airC.mean).toBeCloseTo(mean, 12);
+    expect(air.byAid['warm-room']?.airC.mean).toBeCloseTo((40 + 4 * mean) / 5, 12);
+    expect(air.byAid['warm-room']?.rhPercent).toEqual(typicalAir.rhPercent);
+    expect(Object.keys(air.byAid)).toEqual(['fan', 'warm-room']);
+    const rate = (aid: 'warm-room' | 'sun') => dryingRate({ aid, airSpeedMs: 0.1 }, air).logRate;
+    expect(rate('warm-room')).toBeGreaterThan(rate('sun'));
+    expect(rate('sun')).toBe(dryingRate({ aid: 'sun', airSpeedMs: 0.1, airC: mean }, air).logRate);
+  });
+
   it('keeps no shop from learning, however dry its bay is', () => {
     const jobs = Array.from({ length: 60 }, (_, i) =>
       done(
