@@ -1,4 +1,4 @@
-import { dryAloneTimes, isChecked, isDryAlone } from './dry-alone.ts';
+import { dryAloneTimes, isChecked, isDryAlone, noteDryAlone } from './dry-alone.ts';
 import { evenly } from './evenly.ts';
 import {
   fitModel,
@@ -47,12 +47,18 @@ export function looksLearnt(model: ModelInput, checked: CheckedJobs, input: HowF
   const byRule = { ...model.shop.looks, dryAlone: dryAloneTimes(records) };
   if (byRule.dryAlone.length === 0) return byRule;
   const evidence = evidenceOf(model, checkedOf(model), input);
-  const hours = evidence?.jobs.flatMap((done) =>
+  if (evidence === undefined) return byRule;
+  const hours = evidence.jobs.flatMap((done) =>
     isDryAlone(byRule.dryAlone, done.job) ? (onlyDryHours(checked(done)) ?? []) : [],
   );
-  if (evidence === undefined || hours === undefined || hours.length === 0) return byRule;
+  if (hours.length < fewestDryAlone(evidence.jobs)) return model.shop.looks;
   const wetUntil = likeliestWetUntil(hours, (as) => evidence.of({ looks: { ...byRule, wetUntil: as } }));
   return { ...byRule, wetUntil };
+}
+
+/** Where wet looks are noted, ten in a row without one come about by chance too, and of few of them the evidence says either. */
+function fewestDryAlone(checked: readonly DoneJob[]): number {
+  return noteDryAlone(checked.map(({ job }) => job)) ? 1 : Math.max(15, checked.length / 6);
 }
 
 /** How far the water of a job's sections lies apart: by the water model itself, of jobs whose sections were read one by one. */

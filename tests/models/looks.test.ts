@@ -3,6 +3,7 @@ import type { FinishedJob } from '../../src/domain/record.ts';
 import { logStudentConstant, logStudentKernel } from '../../src/inference/normal.ts';
 import { coefficientSummary } from '../../src/inference/summary.ts';
 import { looksInWords } from '../../src/insight/teach/look-words.ts';
+import { dryAloneTimes } from '../../src/models/dry-alone.ts';
 import { plannedWork } from '../../src/models/estimate/planned-work.ts';
 import { simulateJob } from '../../src/models/estimate/simulate-job.ts';
 import { fitShop } from '../../src/models/fit.ts';
@@ -78,6 +79,14 @@ describe('recovery: looks that nobody noted', () => {
   it('are none where each job is looked at once and noted as it was', () => {
     const once = fitOf((checks) => checks.slice(0, 1));
     expect(once.fit.looks).toEqual({ wetUntil: 0, dryAlone: [] });
+  });
+
+  it('are none where ten looks in a row found it dry at once by chance, in a shop that notes wet ones', () => {
+    const overWet = { technician: 1, factor: 1.35 };
+    const ordinary = simulateShop('lumps', 148, 200, { wetSpread: 0, measuredShare: 0.75, readingStep: 0.5, overWet });
+    expect(dryAloneTimes(ordinary.records)).not.toEqual([]);
+    const result = fitShop({ ...ordinary, now });
+    expect(result.status === 'fitted' && result.fit.looks).toEqual({ wetUntil: 0, dryAlone: [] }); // by their evidence alone a third
   });
 
   it('are none where somebody looks the next morning, whatever the work was', () => {
