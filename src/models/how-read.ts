@@ -1,4 +1,4 @@
-import { dryAloneTimes, isChecked, isDryAlone, noteDryAlone } from './dry-alone.ts';
+import { dryAloneTimes, hasWetLook, isChecked, isDryAlone, noteDryAlone } from './dry-alone.ts';
 import { evenly } from './evenly.ts';
 import {
   fitModel,
@@ -43,15 +43,13 @@ export function tanksLearnt(model: ModelInput, input: HowFitted): Tanks {
 
 /** How people look whether it is dry: by the drying model too, as many looks are noted only where they found it so. */
 export function looksLearnt(model: ModelInput, checked: CheckedJobs, input: HowFitted): Looks {
-  const records = model.shop.jobs.map(({ job }) => job);
-  const byRule = { ...model.shop.looks, dryAlone: dryAloneTimes(records) };
-  if (byRule.dryAlone.length === 0) return byRule;
-  const evidence = evidenceOf(model, checkedOf(model), input);
-  if (evidence === undefined) return byRule;
-  const hours = evidence.jobs.flatMap((done) =>
-    isDryAlone(byRule.dryAlone, done.job) ? (onlyDryHours(checked(done)) ?? []) : [],
-  );
-  if (hours.length < fewestDryAlone(evidence.jobs)) return model.shop.looks;
+  const jobs = checkedOf(model);
+  const byRule = { ...model.shop.looks, dryAlone: dryAloneTimes(jobs.map(({ job }) => job)) };
+  const isAlone = ({ job }: DoneJob) => !hasWetLook(job) && isDryAlone(byRule.dryAlone, job);
+  if (jobs.filter(isAlone).length < fewestDryAlone(jobs)) return model.shop.looks;
+  const evidence = evidenceOf(model, jobs, input);
+  const hours = evidence?.jobs.filter(isAlone).flatMap((done) => onlyDryHours(checked(done)) ?? []) ?? [];
+  if (evidence === undefined || hours.length === 0) return byRule;
   const wetUntil = likeliestWetUntil(hours, (as) => evidence.of({ looks: { ...byRule, wetUntil: as } }));
   return { ...byRule, wetUntil };
 }
