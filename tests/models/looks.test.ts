@@ -50,7 +50,9 @@ describe('recovery: looks that nobody noted', () => {
     // However many dry looks there are, how long before them it was dry is the rules' guess, to 0.2, beside a level known to 0.3.
     expect(levelSd(dryAlone.fit)).toBeGreaterThan(1 / Math.hypot(1 / 0.2, 1 / 0.3));
     expect(levelSd(asMade.fit)).toBeLessThan(0.14);
-    expect(wordsOf(dryAlone)).toMatch(/ nothing is noted but .* still wet at \d+ % of the hours noted/);
+    expect(wordsOf(dryAlone)).toMatch(
+      /^Of all \d+ jobs with drying checks nothing is noted but .* still wet at \d+ % of the hours noted/,
+    );
     expect(wordsOf(asMade)).toBeNull();
   });
 
@@ -62,7 +64,7 @@ describe('recovery: looks that nobody noted', () => {
     );
     expect(bySome.hours / asMade.hours).toBeGreaterThan(0.75); // taken as single looks 0.58
     expect(bySome.hours / asMade.hours).toBeLessThan(1.2);
-    const names = /^Of \d+ of \d+ jobs of (.*) with drying checks nothing is noted but/.exec(
+    const names = /^Of (?:all \d+|\d+ of \d+) jobs of (.*) with drying checks nothing is noted but/.exec(
       wordsOf(bySome) ?? '',
     )?.[1];
     expect(names?.split(', ').toSorted()).toEqual(some.map(({ name }) => name).toSorted());

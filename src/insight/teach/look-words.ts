@@ -17,7 +17,8 @@ export function looksInWords({ looks }: Pick<ShopFit, 'looks'>, shop: ShopRecord
   );
   const dryAlone = among.filter((job) => !hasWetLook(job)).length;
   if (dryAlone < fewest) return null;
-  const told = `Of ${dryAlone} of ${among.length} jobs${named(some, shop)}${until} with drying checks nothing is noted but a look that found it dry.`;
+  const ofThem = dryAlone === among.length ? `all ${dryAlone}` : `${dryAlone} of ${among.length}`;
+  const told = `Of ${ofThem} jobs${named(some, shop)}${until} with drying checks nothing is noted but a look that found it dry.`;
   const read =
     looks.wetUntil > 0
       ? `Their hours follow the work, so that they are read as those of somebody who looked until it was dry: still wet at ${Math.round(100 * looks.wetUntil)} % of the hours noted, and for 8 hours at most. That share is a guess`
